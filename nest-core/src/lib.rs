@@ -2,4 +2,8 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod model;
+pub mod plan;
+pub mod search;
+pub mod solution;
 pub mod units;

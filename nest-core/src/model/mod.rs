@@ -1,0 +1,27 @@
+//! The question: parts of one or more jobs, the stock they may come from, and the shop that cuts them.
+//!
+//! [`Batch`] is what somebody wrote down, [`CheckedBatch`] the same after every rule of it was looked at once:
+//! sizes resolved, parts matched to stock, groups formed. Everything behind the model works on the second.
+#![deny(clippy::float_arithmetic)]
+
+mod checked;
+mod part;
+mod shop;
+mod stock;
+
+pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Measure, Placing, UsableStock};
+pub use part::{Fit, MatchWay, Part, PartGrain};
+pub use shop::{Band, BoardSettings, FirstCut, SheetSettings, Shop, Stages, Vehicle};
+pub use stock::{Form, Per, Stock, StockGrain};
+
+/// The whole question.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+pub struct Batch {
+    /// What somebody needs; a plan names parts by their index in this list.
+    pub parts: Vec<Part>,
+    /// What parts are cut from, bought or on hand; a plan names stock by its index in this list.
+    pub stock: Vec<Stock>,
+    /// Saws, offcut limits, edge bands.
+    pub shop: Shop,
+}

@@ -1,0 +1,142 @@
+//! How much a search may work and when it must stop. The only place that reads the clock.
+//!
+//! Budgets count work, not seconds, so that the same input gives the same plan on any machine. A time limit and a
+//! caller's wish to stop may end a search early; then [`Stop`] says so.
+
+use std::num::NonZeroUsize;
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicU8, Ordering};
+use std::time::{Duration, Instant};
+
+/// How hard to look.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
+pub enum Effort {
+    /// Greedy alone.
+    None,
+    /// A tenth of normal.
+    Quick,
+    /// A few seconds at the most for a hard material, a blink for an ordinary one.
+    #[default]
+    Normal,
+    /// As long as anything may still be gained.
+    Deep,
+}
+
+/// How to solve.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Options {
+    /// How hard to look. Default: normal.
+    pub effort: Effort,
+    /// Stop after this long with the best plan so far. Default: no limit.
+    pub time_limit: Option<Duration>,
+    /// Seed of everything drawn at random. Default: 0.
+    pub seed: u64,
+    /// Threads to use; the plan does not depend on it. Default: one for each core.
+    pub threads: Option<NonZeroUsize>,
+}
+
+impl Default for Options {
+    fn default() -> Self {
+        Self { effort: Effort::Normal, time_limit: None, seed: 0, threads: None }
+    }
+}
+
+/// What a search reports while it runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Event {
+    /// Work on a group begins (index of the group).
+    Group(usize),
+    /// A group's best plan costs this, in the batch's measure.
+    Cost(usize, i128),
+    /// A group cannot cost less than this.
+    Floor(usize, i128),
+    /// A group is done.
+    Done(usize),
+}
+
+/// Whoever watches a search. Called from several threads.
+pub trait Observer: Sync {
+    /// Something happened.
+    fn event(&self, event: Event) {
+        let _ = event;
+    }
+
+    /// Asked often; `Break` ends the search with the best plan so far.
+    fn poll(&self) -> ControlFlow<()> {
+        ControlFlow::Continue(())
+    }
+}
+
+/// Watches nothing, never interrupts.
+#[derive(Clone, Copy, Debug, Default)]
+pub struct Silent;
+
+impl Observer for Silent {}
+
+/// Why a search ended.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
+pub enum Stop {
+    /// Nothing was left to do: proven, or everything tried.
+    Finished,
+    /// The work budget of the effort was used up.
+    Budget,
+    /// The time limit struck.
+    Time,
+    /// The observer asked for it.
+    Interrupted,
+}
+
+/// What a running search asks whether it may go on.
+pub struct Control<'a> {
+    observer: &'a dyn Observer,
+    deadline: Option<Instant>,
+    effort: Effort,
+    seed: u64,
+    stopped: AtomicU8,
+}
+
+impl<'a> Control<'a> {
+    /// Starts the clock.
+    pub fn new(options: &Options, observer: &'a dyn Observer) -> Self {
+        #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
+        let deadline = options.time_limit.and_then(|limit| Instant::now().checked_add(limit));
+        Self { observer, deadline, effort: options.effort, seed: options.seed, stopped: AtomicU8::new(0) }
+    }
+
+    /// How hard to look.
+    pub fn effort(&self) -> Effort {
+        self.effort
+    }
+
+    /// Seed of everything drawn at random.
+    pub fn seed(&self) -> u64 {
+        self.seed
+    }
+
+    /// Passes an event on.
+    pub fn tell(&self, event: Event) {
+        self.observer.event(event);
+    }
+
+    /// Whether the search must end now, and if so why. Cheap enough to ask every few microseconds of work.
+    pub fn must_stop(&self) -> Option<Stop> {
+        match self.stopped.load(Ordering::Relaxed) {
+            1 => return Some(Stop::Time),
+            2 => return Some(Stop::Interrupted),
+            _ => {}
+        }
+        if self.observer.poll().is_break() {
+            self.stopped.store(2, Ordering::Relaxed);
+            return Some(Stop::Interrupted);
+        }
+        #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
+        if self.deadline.is_some_and(|end| Instant::now() >= end) {
+            self.stopped.store(1, Ordering::Relaxed);
+            return Some(Stop::Time);
+        }
+        None
+    }
+}
