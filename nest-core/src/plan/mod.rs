@@ -5,9 +5,11 @@
 
 mod certificate;
 mod tree;
+mod walk;
 
 pub use certificate::{Certificate, Leaf, Reason, StockValue, UseBound};
 pub use tree::{Kind, Node, PlacedPiece, Way};
+pub use walk::{Cut, Cuts, Place, Places};
 
 /// A whole plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
