@@ -1,0 +1,152 @@
+//! How is a length written for somebody who reads a tape? Six styles, marked `~` where the exact length has no short
+//! name in the style.
+//!
+//! Law: what is printed without a `~` is read back by [`parse_length`](super::parse_length) as the same length.
+//! Everything is integer arithmetic: a length is divided once by the step of its style.
+
+use super::{Length, System, Unit};
+
+/// How lengths are written.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum LengthStyle {
+    /// Inches with reduced fractions: `23 5/8"`.
+    FractionalInches {
+        /// The finest fraction: 16, 32 or 64.
+        denominator: u32,
+    },
+    /// Feet, and inches with reduced fractions: `5' 11 1/2"`.
+    FeetInches {
+        /// The finest fraction: 16, 32 or 64.
+        denominator: u32,
+    },
+    /// Inches with decimals: `23.625"`.
+    DecimalInches {
+        /// The most decimals, usually 3 (at most 9).
+        places: u8,
+    },
+    /// Millimetres to a tenth: `600 mm`.
+    Millimetres,
+    /// Centimetres to a tenth of a millimetre: `60 cm`.
+    Centimetres,
+    /// Metres to a tenth of a millimetre: `0.6 m`.
+    Metres,
+}
+
+/// Which way a length is rounded for print.
+///
+/// A part that goes into an opening is rounded down, so that it still goes in; stock is rounded down, so that nobody
+/// counts on wood that is not there; kerf is rounded up.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+pub enum Rounding {
+    /// To the smaller number.
+    Down,
+    /// To the larger number.
+    Up,
+    /// To the nearer number, halves away from zero.
+    Nearest,
+}
+
+impl LengthStyle {
+    /// The usual style of a family of units: inches to a sixteenth, or millimetres.
+    pub const fn of(system: System) -> Self {
+        match system {
+            System::Inch => Self::FractionalInches { denominator: 16 },
+            System::Metric => Self::Millimetres,
+        }
+    }
+
+    /// The unit that bare numbers have for somebody who reads this style.
+    pub const fn parse_unit(self) -> Unit {
+        match self {
+            Self::FractionalInches { .. } | Self::FeetInches { .. } | Self::DecimalInches { .. } => {
+                Unit::Inch
+            }
+            Self::Millimetres => Unit::Millimetre,
+            Self::Centimetres => Unit::Centimetre,
+            Self::Metres => Unit::Metre,
+        }
+    }
+
+    /// Whether the style writes this length without rounding.
+    pub fn is_exact(self, length: Length) -> bool {
+        self.steps(length, Rounding::Down).1
+    }
+
+    /// Writes a length, with a `~` in front where it had to be rounded.
+    ///
+    /// ```
+    /// use nest_core::units::{Length, LengthStyle, Rounding};
+    /// let inches = LengthStyle::FractionalInches { denominator: 16 };
+    /// assert_eq!(inches.format(Length::mm(600), Rounding::Nearest), "~23 5/8\"");
+    /// assert_eq!(LengthStyle::Millimetres.format(Length::mm(600), Rounding::Nearest), "600 mm");
+    /// ```
+    pub fn format(self, length: Length, rounding: Rounding) -> String {
+        let (steps, exact) = self.steps(length, rounding);
+        let sign = if steps < 0 { "-" } else { "" };
+        let mark = if exact { "" } else { "~" };
+        let steps = steps.unsigned_abs();
+        let digits = match self {
+            Self::FractionalInches { denominator } => fractional(steps, denominator),
+            Self::FeetInches { denominator } => {
+                let foot = 12 * u128::from(denominator.max(1));
+                let inches = fractional(steps % foot, denominator);
+                if steps < foot { inches } else { format!("{}' {inches}", steps / foot) }
+            }
+            Self::DecimalInches { places } => format!("{}\"", decimal(steps, places.min(MOST_PLACES))),
+            Self::Millimetres => format!("{} mm", decimal(steps, 1)),
+            Self::Centimetres => format!("{} cm", decimal(steps, 2)),
+            Self::Metres => format!("{} m", decimal(steps, 4)),
+        };
+        format!("{mark}{sign}{digits}")
+    }
+
+    /// The length in the smallest steps the style writes, and whether it is a whole number of them.
+    fn steps(self, length: Length, rounding: Rounding) -> (i128, bool) {
+        let inch = i128::from(Length::TICKS_PER_INCH);
+        // One step is `unit / parts` ticks.
+        let (unit, parts) = match self {
+            Self::FractionalInches { denominator } | Self::FeetInches { denominator } => {
+                (inch, i128::from(denominator.max(1)))
+            }
+            Self::DecimalInches { places } => (inch, 10_i128.pow(u32::from(places.min(MOST_PLACES)))),
+            Self::Millimetres | Self::Centimetres | Self::Metres => (i128::from(Length::TICKS_PER_MM), 10),
+        };
+        let scaled = i128::from(length.ticks()) * parts;
+        let (down, rest) = (scaled.div_euclid(unit), scaled.rem_euclid(unit));
+        let up = match rounding {
+            Rounding::Down => false,
+            Rounding::Up => rest > 0,
+            Rounding::Nearest if scaled < 0 => 2 * rest > unit,
+            Rounding::Nearest => 2 * rest >= unit,
+        };
+        (down + i128::from(up), rest == 0)
+    }
+}
+
+/// The most decimals of an inch that are printed: a tick is about 5 in the seventh.
+const MOST_PLACES: u8 = 9;
+
+/// `steps / denominator` inches as a whole number and a reduced fraction.
+fn fractional(steps: u128, denominator: u32) -> String {
+    let denominator = u128::from(denominator.max(1));
+    let (whole, mut top, mut bottom) = (steps / denominator, steps % denominator, denominator);
+    let (mut a, mut b) = (top, bottom);
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    (top, bottom) = (top / a, bottom / a);
+    match (whole, top) {
+        (_, 0) => format!("{whole}\""),
+        (0, _) => format!("{top}/{bottom}\""),
+        _ => format!("{whole} {top}/{bottom}\""),
+    }
+}
+
+/// `steps / 10^places` without trailing zeros.
+fn decimal(steps: u128, places: u8) -> String {
+    let scale = 10_u128.pow(u32::from(places));
+    let width = usize::from(places);
+    let rest = format!("{:0width$}", steps % scale);
+    let (whole, rest) = (steps / scale, rest.trim_end_matches('0'));
+    if rest.is_empty() { whole.to_string() } else { format!("{whole}.{rest}") }
+}
