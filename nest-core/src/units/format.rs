@@ -48,7 +48,7 @@ pub enum Rounding {
 
 impl LengthStyle {
     /// The usual style of a family of units: inches to a sixteenth, or millimetres.
-    pub const fn of(system: System) -> Self {
+    pub const fn default_for(system: System) -> Self {
         match system {
             System::Inch => Self::FractionalInches { denominator: 16 },
             System::Metric => Self::Millimetres,

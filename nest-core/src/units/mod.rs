@@ -15,6 +15,7 @@ mod length;
 mod length_error;
 mod millimetres;
 mod money;
+mod names;
 mod nominal;
 mod number;
 mod numeral;
@@ -22,6 +23,8 @@ mod parse;
 mod price;
 mod rate;
 mod scan;
+#[cfg(feature = "serde")]
+mod serde;
 mod unit;
 
 #[cfg(test)]
@@ -32,6 +35,7 @@ pub use format::{LengthStyle, Rounding};
 pub use length::{Length, gcd};
 pub use length_error::{LengthError, LengthErrorKind, Notice, NoticeKind};
 pub use money::Money;
+pub use names::NameError;
 pub use nominal::{BoardFeet, Nominal, NominalError, actual_size};
 pub use parse::{Parsed, parse_length, parse_length_or_zero};
 pub use price::{MoneyError, MoneyErrorKind, currency_in, parse_money, parse_rate};
