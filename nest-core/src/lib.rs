@@ -2,6 +2,7 @@
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
 
+pub mod check;
 pub mod model;
 pub mod plan;
 pub mod search;
