@@ -4,10 +4,12 @@
 #![deny(clippy::float_arithmetic)]
 
 mod certificate;
+mod keep;
 mod tree;
 mod walk;
 
 pub use certificate::{Certificate, Leaf, Reason, StockValue, UseBound};
+pub use keep::{leftover, worth_keeping};
 pub use tree::{Kind, Node, PlacedPiece, Way};
 pub use walk::{Cut, Cuts, Place, Places};
 
