@@ -3,7 +3,7 @@
 //! A `CheckedBatch` can be made by validation alone, so whoever holds one may rely on it: every size positive
 //! and below the cap, every part with at least one stock that can hold it, every price resolved to one piece.
 
-use super::Batch;
+use super::{Batch, Warning};
 use crate::units::{Length, Money};
 
 /// A batch that passed validation, with everything that follows from it worked out.
@@ -14,10 +14,11 @@ pub struct CheckedBatch {
     pub(super) stock: Vec<UsableStock>,
     pub(super) groups: Vec<Group>,
     pub(super) measure: Measure,
+    pub(super) warnings: Vec<Warning>,
 }
 
 impl CheckedBatch {
-    /// The question as it was asked.
+    /// The question as it was asked, with the names of stock filled in.
     pub fn batch(&self) -> &Batch {
         &self.batch
     }
@@ -41,6 +42,11 @@ impl CheckedBatch {
     pub fn measure(&self) -> Measure {
         self.measure
     }
+
+    /// What is odd about the question.
+    pub fn warnings(&self) -> &[Warning] {
+        &self.warnings
+    }
 }
 
 /// What the saw has to produce for one part.
@@ -50,10 +56,10 @@ pub struct CutPart {
     pub length: Length,
     /// Cut size along the part's width; `None` for parts as wide as their board.
     pub width: Option<Length>,
-    /// For each stock it may come from (index): how it may lie.
+    /// For each stock it may come from (ascending index): how it may lie. Empty for a part with quantity 0.
     pub from: Vec<Placing>,
     /// Group it belongs to; `None` for a part with quantity 0.
-    pub group: usize,
+    pub group: Option<usize>,
 }
 
 /// How a part may lie on one stock.
@@ -61,9 +67,9 @@ pub struct CutPart {
 pub struct Placing {
     /// Index of the stock.
     pub stock: usize,
-    /// Its length may run along the length of the stock.
+    /// It fits, and its grain allows it, with its length along the length of the stock.
     pub straight: bool,
-    /// Its length may run across the length of the stock.
+    /// It fits, and its grain allows it, with its length across the length of the stock.
     pub turned: bool,
 }
 
@@ -72,7 +78,7 @@ pub struct Placing {
 pub struct UsableStock {
     /// Cost of using one piece, in the batch's [`Measure`]: 0 for what is on hand.
     pub cost: i128,
-    /// Price of one piece (what it is worth, where it is on hand); `None` in a batch without prices.
+    /// Price of one piece (what it is worth, where it is on hand); `None` where nobody gave one.
     pub each: Option<Money>,
     /// Kerf of the saw that cuts it.
     pub kerf: Length,
@@ -84,6 +90,8 @@ pub struct UsableStock {
     pub size: [Length; 2],
     /// Whether it is cut on the boards' saw.
     pub board: bool,
+    /// Whether it is owned: not bought, and counted as clean all round.
+    pub on_hand: bool,
     /// Actual thickness, from the section where there is one.
     pub thickness: Option<Length>,
 }

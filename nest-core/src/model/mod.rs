@@ -5,14 +5,23 @@
 #![deny(clippy::float_arithmetic)]
 
 mod checked;
+mod fold;
 mod part;
+mod problem;
 mod shop;
+mod show;
 mod stock;
+mod validate;
+mod warning;
 
 pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Measure, Placing, UsableStock};
+pub use fold::{fold, nearest};
 pub use part::{Fit, MatchWay, Part, PartGrain};
+pub use problem::{Place, Problem, ProblemKind, Problems, Table};
 pub use shop::{Band, BoardSettings, FirstCut, SheetSettings, Shop, Stages, Vehicle};
 pub use stock::{Form, Per, Stock, StockGrain};
+pub use validate::{LONGEST_NAME, LONGEST_TEXT, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
+pub use warning::Warning;
 
 /// The whole question.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

@@ -127,7 +127,12 @@ impl Shop {
             units: None,
             style: LengthStyle::default_for(system),
             currency: String::new(),
-            boards: BoardSettings { kerf, trim: [Length::ZERO; 2], keep: pick(24 * 8, 6_000), shortest_rip: pick(12 * 8, 3_000) },
+            boards: BoardSettings {
+                kerf,
+                trim: [Length::ZERO; 2],
+                keep: pick(24 * 8, 6_000),
+                shortest_rip: pick(12 * 8, 3_000),
+            },
             sheets: SheetSettings {
                 kerf,
                 trim: [Length::ZERO; 4],

@@ -1,0 +1,190 @@
+//! What is wrong with a question, where, and what to do about it.
+//!
+//! Validation reports every problem it can see, not the first. A problem names a row and a column of one of the
+//! three tables, never a position in a text: whoever read the text knows where that row stands.
+
+use std::fmt;
+
+/// One thing that is wrong with a batch.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problem {
+    /// Where; `None` for the batch as a whole (no parts at all).
+    pub place: Option<Place>,
+    /// Which rule is broken, for programs.
+    pub kind: ProblemKind,
+    /// What is wrong, lower case, without a full stop.
+    pub message: String,
+    /// What to do about it.
+    pub hint: Option<String>,
+}
+
+/// A cell of one of the three tables.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Place {
+    /// The table.
+    pub table: Table,
+    /// Index of the part, the stock or the edge band; 0 for all else of the shop.
+    pub row: usize,
+    /// Name of the column, or of the setting with its section: `boards.kerf`.
+    pub field: &'static str,
+}
+
+/// The three tables of a question.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Table {
+    /// The parts.
+    Parts,
+    /// The stock.
+    Stock,
+    /// The shop.
+    Shop,
+}
+
+/// Which rule is broken.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
+#[non_exhaustive]
+pub enum ProblemKind {
+    /// Nothing is asked for, or there is nothing to cut it from.
+    Empty,
+    /// A count or a size is beyond what is accepted.
+    Limit,
+    /// A cell that must be filled is empty.
+    Missing,
+    /// A size that is not more than nothing.
+    NotPositive,
+    /// Two cells contradict each other.
+    Contradiction,
+    /// No stock is made of the part's material.
+    Material,
+    /// No stock has the part's section.
+    Section,
+    /// No stock has the part's thickness.
+    Thickness,
+    /// More than one stock could be meant.
+    Ambiguous,
+    /// The part is longer than all stock it may come from.
+    TooLong,
+    /// The part is wider than all stock it may come from.
+    TooWide,
+    /// Stock has no price, or its price cannot be worked out.
+    Price,
+    /// The edge trim is thinner than the kerf, or nothing remains after it.
+    Trim,
+    /// The shop has no such edge band.
+    Band,
+}
+
+/// Everything that is wrong with a batch, sorted by place.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Problems(Vec<Problem>);
+
+impl Problems {
+    /// The problems, at least one.
+    pub fn as_slice(&self) -> &[Problem] {
+        &self.0
+    }
+
+    /// The problems, at least one.
+    pub fn into_vec(self) -> Vec<Problem> {
+        self.0
+    }
+}
+
+impl fmt::Display for Table {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Parts => "parts",
+            Self::Stock => "stock",
+            Self::Shop => "shop",
+        })
+    }
+}
+
+impl fmt::Display for Place {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.table {
+            Table::Shop => write!(f, "shop, {}", self.field),
+            table => write!(f, "{table} {}, {}", self.row, self.field),
+        }
+    }
+}
+
+impl fmt::Display for Problem {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some(place) = self.place {
+            write!(f, "{place}: ")?;
+        }
+        f.write_str(&self.message)?;
+        match &self.hint {
+            Some(hint) => write!(f, " ({hint})"),
+            None => Ok(()),
+        }
+    }
+}
+
+impl fmt::Display for Problems {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, problem) in self.0.iter().enumerate() {
+            let separator = if index == 0 { "" } else { "\n" };
+            write!(f, "{separator}{problem}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Problem {}
+impl std::error::Error for Problems {}
+
+/// Collects problems while the rules are looked at one after the other.
+#[derive(Debug, Default)]
+pub(super) struct Findings(Vec<Problem>);
+
+impl Findings {
+    pub fn add(
+        &mut self,
+        place: impl Into<Option<Place>>,
+        kind: ProblemKind,
+        message: impl Into<String>,
+    ) -> &mut Problem {
+        self.0.push(Problem { place: place.into(), kind, message: message.into(), hint: None });
+        let last = self.0.len() - 1;
+        &mut self.0[last]
+    }
+
+    pub fn len(&self) -> usize {
+        self.0.len()
+    }
+
+    pub fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    /// Looking for the word that somebody meant takes time: it is done for the first hundred problems only.
+    pub fn may_search(&self) -> bool {
+        self.0.len() < 100
+    }
+
+    /// By place; problems of one place stay in the order in which they were found.
+    pub fn into_problems(mut self) -> Problems {
+        self.0.sort_by_key(|problem| problem.place);
+        Problems(self.0)
+    }
+}
+
+impl Problem {
+    pub(super) fn hint(&mut self, hint: impl Into<String>) {
+        self.hint = Some(hint.into());
+    }
+}
+
+pub(super) fn part(row: usize, field: &'static str) -> Place {
+    Place { table: Table::Parts, row, field }
+}
+
+pub(super) fn stock(row: usize, field: &'static str) -> Place {
+    Place { table: Table::Stock, row, field }
+}
+
+pub(super) fn shop(field: &'static str) -> Place {
+    Place { table: Table::Shop, row: 0, field }
+}

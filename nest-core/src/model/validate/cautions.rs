@@ -1,0 +1,128 @@
+//! What is odd about a sound question? One warning a cause, however many rows share it.
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::super::fold::fold;
+use super::super::{Batch, Fit, Group, MatchWay, Part, UsableStock, Warning};
+use crate::units::{Length, Money, Nominal};
+
+/// All warnings, in the order in which a reader wants them: what changes the plan first.
+pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group]) -> Vec<Warning> {
+    let mut warnings = Vec::new();
+    not_acted_on(&batch.parts, &mut warnings);
+    free_without_limit(batch, stock, groups, &mut warnings);
+    grain_unstated(batch, stock, groups, &mut warnings);
+    nothing_to_make(&batch.parts, &mut warnings);
+    repeated(&batch.parts, &mut warnings);
+    unused(batch, &mut warnings);
+    warnings
+}
+
+fn not_acted_on(parts: &[Part], warnings: &mut Vec<Warning>) {
+    type Uses = fn(&Part) -> bool;
+    let columns: [(&str, &str, Uses); 3] = [
+        ("match", "matched parts are cut wherever they fit", |p| p.match_word.is_some()),
+        ("optional", "optional parts are made like all others", |p| p.optional),
+        ("length_edges", "sizes allow for the edge band, but its length is not added up", |p| {
+            p.length_edges + p.width_edges > 0
+        }),
+    ];
+    for (column, instead, uses) in columns {
+        let mut rows = parts.iter().enumerate().filter(|(_, p)| p.qty > 0 && uses(p)).map(|(row, _)| row);
+        if let Some(first) = rows.next() {
+            warnings.push(Warning::NotActedOn { column, instead, first, count: 1 + rows.count() });
+        }
+    }
+}
+
+fn free_without_limit(batch: &Batch, stock: &[UsableStock], groups: &[Group], warnings: &mut Vec<Warning>) {
+    for &index in groups.iter().flat_map(|group| &group.stock) {
+        if stock[index].qty.is_none() && stock[index].each == Some(Money::ZERO) && !stock[index].on_hand {
+            warnings.push(Warning::FreeWithoutLimit { stock: index, name: batch.stock[index].name.clone() });
+        }
+    }
+}
+
+fn grain_unstated(batch: &Batch, stock: &[UsableStock], groups: &[Group], warnings: &mut Vec<Warning>) {
+    // Whether anybody stated the grain of a material that comes in sheets, with its name as written.
+    let mut materials: BTreeMap<String, (bool, &str)> = BTreeMap::new();
+    for group in groups {
+        for &index in group.stock.iter().filter(|&&index| !stock[index].board) {
+            let s = &batch.stock[index];
+            materials.entry(fold(&s.material)).or_insert((false, &s.material)).0 |= s.grain.is_some();
+        }
+        for &index in &group.parts {
+            if let Some(entry) = materials.get_mut(&fold(&batch.parts[index].material)) {
+                entry.0 |= batch.parts[index].grain.is_some();
+            }
+        }
+    }
+    for (stated, material) in materials.into_values() {
+        if !stated {
+            warnings.push(Warning::GrainUnstated { material: material.to_owned() });
+        }
+    }
+}
+
+fn nothing_to_make(parts: &[Part], warnings: &mut Vec<Warning>) {
+    let mut rows = parts.iter().enumerate().filter(|(_, p)| p.qty == 0);
+    if let Some((first, part)) = rows.next() {
+        warnings.push(Warning::NothingToMake { first, name: part.name.clone(), count: 1 + rows.count() });
+    }
+}
+
+/// Everything that tells one row from another, except what is free text.
+type Row<'a> =
+    (&'a str, &'a str, String, Option<Nominal>, [Option<Length>; 3], u32, (MatchWay, Fit), [u8; 2]);
+
+fn repeated(parts: &[Part], warnings: &mut Vec<Warning>) {
+    let mut seen: BTreeSet<(Row<'_>, usize)> = BTreeSet::new();
+    let mut first: Option<(usize, usize)> = None;
+    let mut more = 0;
+    for (index, p) in parts.iter().enumerate() {
+        let row: Row<'_> = (
+            &p.name,
+            &p.job,
+            fold(&p.material),
+            p.section,
+            [p.thickness, Some(p.length), p.width],
+            p.qty,
+            (p.match_way, p.fit),
+            [p.length_edges, p.width_edges],
+        );
+        match seen.range((row.clone(), 0)..).next() {
+            // Other notes mean that somebody told the two apart.
+            Some((earlier, of))
+                if *earlier == row && parts[*of].note == p.note && parts[*of].extra == p.extra =>
+            {
+                match first {
+                    None => first = Some((index, *of)),
+                    Some(_) => more += 1,
+                }
+            }
+            _ => {
+                seen.insert((row, index));
+            }
+        }
+    }
+    if let Some((part, of)) = first {
+        warnings.push(Warning::RepeatedPart { part, of, name: parts[part].name.clone(), more });
+    }
+}
+
+fn unused(batch: &Batch, warnings: &mut Vec<Warning>) {
+    let asked: BTreeSet<String> = batch.parts.iter().map(|p| fold(&p.material)).collect();
+    let mut seen = BTreeSet::new();
+    let mut materials = Vec::new();
+    for stock in &batch.stock {
+        let folded = fold(&stock.material);
+        if !asked.contains(&folded) && seen.insert(folded) {
+            materials.push(stock.material.clone());
+        }
+    }
+    let count = materials.len();
+    materials.truncate(3);
+    if count > 0 {
+        warnings.push(Warning::Unused { materials, count });
+    }
+}

@@ -1,0 +1,144 @@
+//! What has to be solved together, and is it a problem of lengths or of areas?
+//!
+//! Groups are the connected components of "this part may come from that stock". A group is a problem of lengths
+//! (boards) if on none of its stock two pieces lie side by side and none is turned. Two pieces lie side by side if
+//! their widths and one kerf fit into the clean width; for the narrowest two of a stock that decides it for all, so
+//! the test is linear in the placings. Parts without a width are as wide as their board and have no neighbour.
+
+use std::collections::BTreeMap;
+
+use super::super::fold::fold;
+use super::super::show::exact;
+use super::super::{Batch, CutPart, Group, GroupKind, UsableStock};
+use crate::units::Length;
+
+/// Forms the groups in the order of their first parts and enters them into the parts.
+pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock]) -> Vec<Group> {
+    let mut sets = Sets::new(stock.len());
+    for part in parts.iter() {
+        for pair in part.from.windows(2) {
+            sets.join(pair[0].stock, pair[1].stock);
+        }
+    }
+    let mut numbers = BTreeMap::new();
+    let mut groups: Vec<Group> = Vec::new();
+    for (index, part) in parts.iter_mut().enumerate() {
+        let Some(first) = part.from.first() else { continue };
+        let number = *numbers.entry(sets.find(first.stock)).or_insert_with(|| {
+            groups.push(Group {
+                name: String::new(),
+                kind: GroupKind::Boards,
+                parts: Vec::new(),
+                stock: Vec::new(),
+            });
+            groups.len() - 1
+        });
+        part.group = Some(number);
+        groups[number].parts.push(index);
+    }
+    for index in 0..stock.len() {
+        if let Some(&number) = numbers.get(&sets.find(index)) {
+            groups[number].stock.push(index);
+        }
+    }
+    let areas = areas(batch, parts, stock);
+    for group in &mut groups {
+        if group.stock.iter().any(|&index| areas[index]) {
+            group.kind = GroupKind::Sheets;
+        }
+        group.name = name(batch, group, stock);
+    }
+    tell_apart(&mut groups);
+    groups
+}
+
+/// For each stock, whether two pieces may lie side by side on it, or one turned.
+fn areas(batch: &Batch, parts: &[CutPart], stock: &[UsableStock]) -> Vec<bool> {
+    let mut narrowest: Vec<[Option<Length>; 2]> = vec![[None; 2]; stock.len()];
+    let mut turned = vec![false; stock.len()];
+    for (part, asked) in parts.iter().zip(&batch.parts) {
+        for placing in &part.from {
+            turned[placing.stock] |= placing.turned;
+            let Some(width) = part.width else { continue };
+            let [least, second] = &mut narrowest[placing.stock];
+            for _ in 0..asked.qty.min(2) {
+                if least.is_none_or(|least| width < least) {
+                    *second = least.replace(width);
+                } else if second.is_none_or(|second| width < second) {
+                    *second = Some(width);
+                }
+            }
+        }
+    }
+    let beside = |(index, narrowest): (usize, [Option<Length>; 2])| match narrowest {
+        [Some(least), Some(second)] => least + stock[index].kerf + second <= stock[index].usable()[1],
+        _ => false,
+    };
+    narrowest
+        .into_iter()
+        .enumerate()
+        .zip(turned)
+        .map(|(narrowest, turned)| turned || beside(narrowest))
+        .collect()
+}
+
+/// The material, and the section or thickness that all its stock shares, unless the material already says it.
+fn name(batch: &Batch, group: &Group, stock: &[UsableStock]) -> String {
+    let Some(&first) = group.stock.first() else { return String::new() };
+    let material = batch.stock[first].material.split_whitespace().collect::<Vec<_>>().join(" ");
+    let shared = |same: &dyn Fn(usize) -> bool| group.stock.iter().all(|&index| same(index));
+    let section = batch.stock[first]
+        .section
+        .filter(|_| shared(&|i| batch.stock[i].section == batch.stock[first].section));
+    let thickness =
+        stock[first].thickness.filter(|_| shared(&|i| stock[i].thickness == stock[first].thickness));
+    let detail = match (section, thickness) {
+        (Some(section), _) => section.to_string(),
+        (None, Some(thickness)) => exact(batch.shop.style, thickness),
+        (None, None) => return material,
+    };
+    // `poplar 1x2` and `birch ply 18` say it themselves: a digit in the last word.
+    let says =
+        fold(&material).rsplit(' ').next().is_some_and(|word| word.contains(|c: char| c.is_ascii_digit()));
+    if says { material } else { format!("{material} {detail}") }
+}
+
+/// Groups of one name get numbers.
+fn tell_apart(groups: &mut [Group]) {
+    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
+    for group in groups.iter() {
+        *seen.entry(group.name.clone()).or_default() += 1;
+    }
+    seen.retain(|_, count| *count > 1);
+    let mut next: BTreeMap<String, usize> = BTreeMap::new();
+    for group in groups.iter_mut().filter(|group| seen.contains_key(&group.name)) {
+        let number = next.entry(group.name.clone()).or_default();
+        *number += 1;
+        group.name = format!("{} ({number})", group.name);
+    }
+}
+
+/// Disjoint sets of stock, joined by the parts that may come from either.
+struct Sets(Vec<usize>);
+
+impl Sets {
+    fn new(count: usize) -> Self {
+        Self((0..count).collect())
+    }
+
+    /// The least member of the set.
+    fn find(&mut self, member: usize) -> usize {
+        let mut root = member;
+        while self.0[root] != root {
+            // Halve the way for the next one who asks.
+            self.0[root] = self.0[self.0[root]];
+            root = self.0[root];
+        }
+        root
+    }
+
+    fn join(&mut self, a: usize, b: usize) {
+        let (a, b) = (self.find(a), self.find(b));
+        self.0[a.max(b)] = a.min(b);
+    }
+}

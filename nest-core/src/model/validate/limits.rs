@@ -1,0 +1,246 @@
+//! Rules that concern one row alone: counts and sizes within their limits, cells that must be filled.
+//!
+//! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
+
+use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
+use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock};
+use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
+use crate::units::Length;
+
+/// Which rows have no problem of their own.
+pub struct Sound {
+    pub parts: Vec<bool>,
+    pub stock: Vec<bool>,
+}
+
+/// `None` where nothing further can be said: a table is too large, or empty, or the shop is not sound.
+pub fn look(batch: &Batch, found: &mut Findings) -> Option<Sound> {
+    for (rows, what, column) in
+        [(batch.parts.len(), "parts", "part"), (batch.stock.len(), "stock", "material")]
+    {
+        if rows > MOST_ROWS {
+            let place = if what == "parts" { part(MOST_ROWS, column) } else { stock(MOST_ROWS, column) };
+            found
+                .add(
+                    place,
+                    ProblemKind::Limit,
+                    format!("expected at most {MOST_ROWS} rows of {what}, but found {rows}"),
+                )
+                .hint("split the list");
+        }
+    }
+    if batch.shop.bands.len() > MOST_BANDS {
+        found.add(shop("band"), ProblemKind::Limit, format!("expected at most {MOST_BANDS} edge bands"));
+    }
+    if batch.parts.is_empty() {
+        found
+            .add(None, ProblemKind::Empty, "there are no parts")
+            .hint("list at least one part with its length and material");
+    }
+    if batch.stock.is_empty() {
+        found
+            .add(None, ProblemKind::Empty, "there is no stock")
+            .hint("list at least one board or sheet that can be bought");
+    }
+    if !found.is_empty() {
+        return None;
+    }
+    let shop = clean(found, |found| look_at_shop(&batch.shop, found));
+    let parts =
+        (0..).zip(&batch.parts).map(|(row, part)| clean(found, |found| look_at_part(row, part, found)));
+    let parts: Vec<bool> = parts.collect();
+    let stock =
+        (0..).zip(&batch.stock).map(|(row, stock)| clean(found, |found| look_at_stock(row, stock, found)));
+    let stock = stock.collect();
+    look_at_total(&batch.parts, &parts, found);
+    shop.then_some(Sound { parts, stock })
+}
+
+/// Whether a look found nothing.
+fn clean(found: &mut Findings, look: impl FnOnce(&mut Findings)) -> bool {
+    let before = found.len();
+    look(found);
+    found.len() == before
+}
+
+fn look_at_part(row: usize, p: &Part, found: &mut Findings) {
+    let at = |field| part(row, field);
+    text(at("part"), &p.name, LONGEST_NAME, found);
+    text(at("material"), &p.material, LONGEST_NAME, found);
+    text(at("job"), &p.job, LONGEST_NAME, found);
+    text(at("note"), &p.note, LONGEST_TEXT, found);
+    text(at("match"), p.match_word.as_deref().unwrap_or(""), LONGEST_NAME, found);
+    text(at("band"), p.band.as_deref().unwrap_or(""), LONGEST_NAME, found);
+    extra(at("extra"), &p.extra, found);
+    filled(at("part"), &p.name, "every part needs a name", found);
+    filled(at("material"), &p.material, "say what the part is made of, in the words of the stock", found);
+    positive(at("length"), "length", p.length, found);
+    optional(at("width"), "width", p.width, found);
+    optional(at("thickness"), "thickness", p.thickness, found);
+    allowance(at("oversize"), "oversize", p.oversize, found);
+    if let Fit::Over(by) = p.fit {
+        positive(at("fit"), "fit", by, found);
+    }
+    for (field, edges) in [("length_edges", p.length_edges), ("width_edges", p.width_edges)] {
+        if edges > 2 {
+            found
+                .add(at(field), ProblemKind::Limit, format!("expected 0, 1 or 2 edges, but found {edges}"))
+                .hint("a part has two edges along its length and two along its width");
+        }
+    }
+    if p.qty > MOST_PIECES_A_ROW {
+        found
+            .add(
+                at("qty"),
+                ProblemKind::Limit,
+                format!("expected a quantity of at most {MOST_PIECES_A_ROW}, but found {}", p.qty),
+            )
+            .hint("check for a slip of the keys");
+    }
+    if p.match_way == MatchWay::Across && p.match_word.is_none() {
+        found
+            .add(
+                at("match_way"),
+                ProblemKind::Contradiction,
+                "`match_way` says across, but no `match` word says with which parts",
+            )
+            .hint("give the parts of one strip the same word in the `match` column");
+    }
+}
+
+fn look_at_stock(row: usize, s: &Stock, found: &mut Findings) {
+    let at = |field| stock(row, field);
+    text(at("name"), &s.name, LONGEST_NAME, found);
+    text(at("material"), &s.material, LONGEST_NAME, found);
+    extra(at("extra"), &s.extra, found);
+    filled(at("material"), &s.material, "say what the stock is made of, in the words of the parts", found);
+    positive(at("length"), "length", s.length, found);
+    optional(at("width"), "width", s.width, found);
+    optional(at("thickness"), "thickness", s.thickness, found);
+    for &called in &s.called {
+        positive(at("called"), "thickness", called, found);
+    }
+    if s.called.len() > 100 {
+        found.add(at("called"), ProblemKind::Limit, "expected at most 100 thicknesses");
+    }
+    if s.qty.is_some_and(|qty| qty > MOST_PIECES_A_ROW) {
+        found
+            .add(at("qty"), ProblemKind::Limit, format!("expected a quantity of at most {MOST_PIECES_A_ROW}"))
+            .hint("leave `qty` empty for as many as wanted");
+    }
+}
+
+fn look_at_shop(s: &Shop, found: &mut Findings) {
+    let (boards, sheets) = (&s.boards, &s.sheets);
+    text(shop("currency"), &s.currency, LONGEST_NAME, found);
+    allowance(shop("boards.kerf"), "kerf", boards.kerf, found);
+    allowance(shop("sheets.kerf"), "kerf", sheets.kerf, found);
+    trim("boards.trim", boards.kerf, &boards.trim, found);
+    trim("sheets.trim", sheets.kerf, &sheets.trim, found);
+    allowance(shop("boards.keep"), "smallest offcut", boards.keep, found);
+    allowance(shop("boards.shortest_rip"), "shortest rip", boards.shortest_rip, found);
+    for keep in sheets.keep {
+        allowance(shop("sheets.keep"), "smallest offcut", keep, found);
+    }
+    optional(shop("sheets.longest_rip"), "longest rip", sheets.longest_rip, found);
+    optional(shop("sheets.longest_crosscut"), "longest crosscut", sheets.longest_crosscut, found);
+    optional(shop("sheets.fence_reach"), "fence reach", sheets.fence_reach, found);
+    optional(shop("sheets.stack_height"), "stack height", sheets.stack_height, found);
+    if matches!(sheets.stages, Stages::Limited(..2)) {
+        found
+            .add(shop("sheets.stages"), ProblemKind::Limit, "expected at least 2 stages")
+            .hint("a rip and a crosscut are two stages; write `any` for no limit");
+    }
+    if let Some(vehicle) = &s.vehicle {
+        positive(shop("vehicle.length"), "length", vehicle.length, found);
+        optional(shop("vehicle.width"), "width", vehicle.width, found);
+    }
+    for (row, band) in s.bands.iter().enumerate() {
+        look_at_band(row, band, found);
+    }
+}
+
+fn look_at_band(row: usize, band: &Band, found: &mut Findings) {
+    let at = |field| Place { row, ..shop(field) };
+    text(at("band"), &band.name, LONGEST_NAME, found);
+    filled(at("band"), &band.name, "every edge band needs a name", found);
+    allowance(at("band.thickness"), "thickness", band.thickness, found);
+    allowance(at("band.deduct"), "deduction", band.deduct, found);
+    allowance(at("band.pre_mill"), "pre-mill", band.pre_mill, found);
+}
+
+fn look_at_total(parts: &[Part], sound: &[bool], found: &mut Findings) {
+    let mut total = 0_u64;
+    for (row, (p, _)) in parts.iter().zip(sound).enumerate().filter(|(_, (_, sound))| **sound) {
+        // At most 10^5 rows of 10^6 pieces.
+        total += u64::from(p.qty);
+        if total > MOST_PIECES {
+            found
+                .add(
+                    part(row, "qty"),
+                    ProblemKind::Limit,
+                    format!("expected at most {MOST_PIECES} pieces in all, but this row exceeds it"),
+                )
+                .hint("split the list");
+            return;
+        }
+    }
+}
+
+fn trim(field: &'static str, kerf: Length, trims: &[Length], found: &mut Findings) {
+    for &trim in trims {
+        allowance(shop(field), "edge trim", trim, found);
+        if trim.is_positive() && trim < kerf {
+            found
+                .add(
+                    shop(field),
+                    ProblemKind::Trim,
+                    "the edge trim is thinner than the kerf, but the kerf is part of it",
+                )
+                .hint("0 leaves the factory edge as it is; all else is at least the kerf");
+            return;
+        }
+    }
+}
+
+fn text(place: Place, text: &str, most: usize, found: &mut Findings) {
+    // A character has at most four bytes, so short texts need no count.
+    if text.len() > most && text.chars().count() > most {
+        found.add(place, ProblemKind::Limit, format!("expected at most {most} characters"));
+    }
+}
+
+fn extra(place: Place, columns: &[(String, String)], found: &mut Findings) {
+    for (header, value) in columns {
+        text(place, header, LONGEST_NAME, found);
+        text(place, value, LONGEST_TEXT, found);
+    }
+}
+
+fn filled(place: Place, text: &str, hint: &str, found: &mut Findings) {
+    if text.trim().is_empty() {
+        found.add(place, ProblemKind::Missing, format!("`{}` is empty", place.field)).hint(hint);
+    }
+}
+
+fn optional(place: Place, what: &str, length: Option<Length>, found: &mut Findings) {
+    if let Some(length) = length {
+        positive(place, what, length, found);
+    }
+}
+
+fn positive(place: Place, what: &str, length: Length, found: &mut Findings) {
+    if length.is_positive() {
+        allowance(place, what, length, found);
+    } else {
+        found.add(place, ProblemKind::NotPositive, format!("the {what} must be more than 0"));
+    }
+}
+
+fn allowance(place: Place, what: &str, length: Length, found: &mut Findings) {
+    if length < Length::ZERO {
+        found.add(place, ProblemKind::NotPositive, format!("the {what} must not be less than 0"));
+    } else if length > Length::MAX {
+        found.add(place, ProblemKind::Limit, format!("the {what} is beyond 13.7 km")).hint("check the unit");
+    }
+}

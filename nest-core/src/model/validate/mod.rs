@@ -1,0 +1,73 @@
+//! Is the question sound, and what follows from it? [`Batch::check`] looks at every rule once, in this order:
+//!
+//! 1. `limits`: counts, sizes, and cells that must be filled, each row for itself;
+//! 2. `resolve`: what each stock is: form, actual size, kerf, edge trim;
+//! 3. `cut`: what the saw has to produce for each part: bands, oversize, fit;
+//! 4. `matching`: which part may come from which stock, and how it may lie;
+//! 5. `price`: what one piece of each stock costs;
+//! 6. `groups`: what has to be solved together, and as what;
+//! 7. `cautions`: what is odd about it.
+//!
+//! Invariant: a row with a problem of its own takes no part in later steps, so that one slip is reported once.
+//! Cost: rows times stock of the same material, at most [`MOST_PAIRS`]; all else is rows times a logarithm.
+
+mod cautions;
+mod cut;
+mod groups;
+mod limits;
+mod matching;
+mod names;
+mod narrow;
+mod price;
+mod resolve;
+mod unfit;
+
+#[cfg(test)]
+mod tests;
+
+use super::problem::Findings;
+use super::{Batch, CheckedBatch, Problems};
+
+/// Most rows of a table.
+pub const MOST_ROWS: usize = 100_000;
+/// Most pieces of one row.
+pub const MOST_PIECES_A_ROW: u32 = 1_000_000;
+/// Most pieces of a batch.
+pub const MOST_PIECES: u64 = 10_000_000;
+/// Most edge bands of a shop.
+pub const MOST_BANDS: usize = 1000;
+/// Longest name, in characters.
+pub const LONGEST_NAME: usize = 200;
+/// Longest note or text of a further column, in characters.
+pub const LONGEST_TEXT: usize = 4096;
+/// Most combinations of a part with a stock of its material.
+pub const MOST_PAIRS: usize = 20_000_000;
+
+impl Batch {
+    /// Looks at every rule and works out what follows.
+    ///
+    /// The batch inside the result has two things filled in: stock without a name gets one made of its material and
+    /// size, and stock with price 0 and a limited quantity counts as on hand.
+    ///
+    /// # Errors
+    /// Every problem that can be seen, sorted by place.
+    pub fn check(mut self) -> Result<CheckedBatch, Problems> {
+        let mut found = Findings::default();
+        let sound = limits::look(&self, &mut found);
+        let Some(sound) = sound else { return Err(found.into_problems()) };
+        names::fill_in(&mut self);
+        let mut stock = resolve::stock(&self, &sound, &mut found);
+        let cuts = cut::sizes(&self, &sound, &mut found);
+        let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
+        let used = matching::used(&parts, self.stock.len());
+        let measure = price::settle(&self, &used, &mut stock, &mut found);
+        if !found.is_empty() {
+            return Err(found.into_problems());
+        }
+        // Without a problem nothing was left unresolved.
+        let stock: Vec<_> = stock.into_iter().flatten().collect();
+        let groups = groups::form(&self, &mut parts, &stock);
+        let warnings = cautions::look(&self, &stock, &groups);
+        Ok(CheckedBatch { batch: self, parts, stock, groups, measure, warnings })
+    }
+}

@@ -1,0 +1,53 @@
+//! What is a stock called that nobody named?
+//!
+//! Material, section or thickness and width, and length: `poplar 1x2, 8'`. Names made here are unique in the batch.
+
+use std::collections::BTreeSet;
+
+use super::super::show::exact;
+use super::super::{Batch, Stock};
+use super::resolve::is_board;
+use crate::units::{Length, LengthStyle, Unit};
+
+/// Names stock without a name, and counts what costs nothing and is limited as on hand.
+pub fn fill_in(batch: &mut Batch) {
+    let style = batch.shop.style;
+    let mut taken: BTreeSet<String> = batch.stock.iter().map(|s| s.name.trim().to_owned()).collect();
+    for stock in &mut batch.stock {
+        if stock.qty.is_some() && stock.price.is_some_and(|price| price.millionths() == 0) {
+            stock.on_hand = true;
+        }
+        if !stock.name.trim().is_empty() {
+            continue;
+        }
+        let made = name(stock, style);
+        let mut unique = made.clone();
+        let mut number = 2;
+        while !taken.insert(unique.clone()) {
+            unique = format!("{made} ({number})");
+            number += 1;
+        }
+        stock.name = unique;
+    }
+}
+
+fn name(stock: &Stock, style: LengthStyle) -> String {
+    let show = |length: Length| exact(style, length);
+    let foot = Unit::Foot.ticks();
+    let long = match stock.length.ticks() {
+        ticks if style.parse_unit() == Unit::Inch && ticks % foot == 0 => format!("{}'", ticks / foot),
+        _ => show(stock.length),
+    };
+    let mut name = stock.material.split_whitespace().collect::<Vec<_>>().join(" ");
+    match (stock.section, stock.thickness) {
+        (Some(section), _) if !name.contains(&section.to_string()) => name.push_str(&format!(" {section}")),
+        (None, Some(thickness)) if !is_board(stock) || stock.width.is_none() => {
+            name.push_str(&format!(" {}", show(thickness)))
+        }
+        _ => {}
+    }
+    match stock.width {
+        Some(width) if !is_board(stock) => format!("{name}, {} x {}", show(stock.length), show(width)),
+        _ => format!("{name}, {long}"),
+    }
+}

@@ -1,0 +1,110 @@
+//! What is each stock: board or sheet, how large in fact, cut with which kerf and edge trim?
+//!
+//! A section fills in thickness and width with the actual dry size; sizes given beside it win, since somebody
+//! measured them, unless they are larger than the name. What somebody owns has no factory edge to trim: rack pieces
+//! count as clean all round.
+
+use super::super::problem::{Findings, ProblemKind, stock as place};
+use super::super::{Batch, Form, Stock, StockGrain, UsableStock};
+use super::limits::Sound;
+use crate::units::{Length, actual_size};
+
+/// Widest stock that is a board where nobody says: 12 in, or 305 mm in metric shops.
+const WIDEST_BOARD: Length = Length::mm(305);
+
+/// `None` for rows with a problem. Cost and price are filled in later.
+pub fn stock(batch: &Batch, sound: &Sound, found: &mut Findings) -> Vec<Option<UsableStock>> {
+    let rows = batch.stock.iter().zip(&sound.stock).enumerate();
+    rows.map(|(row, (stock, sound))| if *sound { resolve(row, stock, batch, found) } else { None }).collect()
+}
+
+/// Whether a stock is a board.
+pub fn is_board(stock: &Stock) -> bool {
+    match stock.form {
+        Some(form) => form == Form::Board,
+        None => stock.section.is_some() || stock.width.is_none_or(|width| width <= WIDEST_BOARD),
+    }
+}
+
+fn resolve(row: usize, s: &Stock, batch: &Batch, found: &mut Findings) -> Option<UsableStock> {
+    let before = found.len();
+    let board = is_board(s);
+    let actual = s.section.and_then(|section| actual_size(&section));
+    let thickness = s.thickness.or(actual.map(|(thickness, _)| thickness));
+    let width = s.width.or(actual.map(|(_, width)| width));
+    look_at_section(row, s, found);
+    if s.form == Some(Form::Sheet) && s.section.is_some() {
+        found
+            .add(place(row, "section"), ProblemKind::Contradiction, "a sheet has no section")
+            .hint("leave `section` empty, or write `board` in the `form` column");
+    } else if !board && width.is_none() {
+        found.add(place(row, "width"), ProblemKind::Missing, "a sheet needs a width");
+    }
+    if board && s.grain == Some(StockGrain::Width) {
+        found
+            .add(
+                place(row, "grain"),
+                ProblemKind::Contradiction,
+                "the grain of a board runs along its length",
+            )
+            .hint("write `sheet` in the `form` column if it is a panel with the grain across");
+    }
+    let shop = &batch.shop;
+    let kerf = if board { shop.boards.kerf } else { shop.sheets.kerf };
+    let trim = match (s.on_hand, board) {
+        (true, _) => [Length::ZERO; 4],
+        (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],
+        (false, false) => shop.sheets.trim,
+    };
+    let usable = UsableStock {
+        cost: 0,
+        each: None,
+        kerf,
+        trim,
+        qty: s.qty,
+        size: [s.length, width.unwrap_or(Length::ZERO)],
+        board,
+        on_hand: s.on_hand,
+        thickness,
+    };
+    let [length, clean_width] = usable.usable();
+    if !length.is_positive() || (width.is_some() && !clean_width.is_positive()) {
+        let field = if length.is_positive() { "width" } else { "length" };
+        found
+            .add(place(row, field), ProblemKind::Trim, "nothing remains of it after the edge trim")
+            .hint("check the size and its unit");
+    }
+    (found.len() == before).then_some(usable)
+}
+
+/// A measured size beside a section may be smaller than its name, never larger; a section outside the tables has no
+/// size but the one that is measured.
+fn look_at_section(row: usize, s: &Stock, found: &mut Findings) {
+    let Some(section) = s.section else { return };
+    let (top, bottom) = section.thickness();
+    let nominal = [
+        ("thickness", s.thickness, Length::inches(top.into(), bottom.into())),
+        ("width", s.width, Length::inches(section.width().into(), 1)),
+    ];
+    let tabled = actual_size(&section).is_some();
+    for (field, measured, nominal) in nominal {
+        if !tabled && measured.is_none() {
+            found
+                .add(
+                    place(row, field),
+                    ProblemKind::Missing,
+                    format!("no table says how large a {section} is in fact"),
+                )
+                .hint("fill in `thickness` and `width` as measured");
+        }
+        if tabled && measured > nominal {
+            found
+                .add(
+                    place(row, field),
+                    ProblemKind::Contradiction,
+                    format!("the {field} is larger than a {section} is by name"),
+                )
+                .hint("leave it empty: the section sets it");
+        }
+    }
+}

@@ -1,0 +1,87 @@
+//! Why does a part fit none of its stock? Names the longest or widest that would.
+
+use super::super::problem::{Findings, ProblemKind, part as place};
+use super::super::{CutPart, Part, Stock, UsableStock};
+use super::matching::lies;
+use crate::units::{Length, LengthStyle, Rounding};
+
+/// Reports a part that is larger than all stock it may come from.
+pub fn report(
+    row: usize,
+    asked: &Part,
+    cut: &CutPart,
+    candidates: &[(&Stock, &UsableStock)],
+    style: &LengthStyle,
+    found: &mut Findings,
+) {
+    let show = |length| style.format(length, Rounding::Down);
+    let material = &asked.material;
+    // What has to lie along the length of each stock, and what across it, in the orientations that the grain allows.
+    let mut along_fits = false;
+    let mut longest = Length::ZERO;
+    let mut longest_whole = Length::ZERO;
+    let mut widest = Length::ZERO;
+    for (stock, usable) in candidates {
+        let [length, width] = usable.usable();
+        longest = longest.max(length);
+        longest_whole = longest_whole.max(usable.size[0]);
+        let [straight, turned] = lies(asked, stock.grain, usable.board);
+        let straight_fits = straight && cut.length <= length;
+        let turned_fits = turned && cut.width.is_some_and(|cut_width| cut_width <= length);
+        if straight_fits || turned_fits {
+            along_fits = true;
+            widest = widest.max(width);
+        }
+    }
+    let grown = |finished: Length, cut: Length| {
+        if cut > finished { format!(" (its blank is {})", show(cut)) } else { String::new() }
+    };
+    if !along_fits {
+        let blank = grown(asked.length, cut.length);
+        let problem = found.add(
+            place(row, "length"),
+            ProblemKind::TooLong,
+            format!("{} is longer than all stock of {material}{blank}", show(asked.length)),
+        );
+        if cut.length <= longest_whole {
+            problem.hint(format!(
+                "the longest is {}, of which {} remain after the edge trim; trim 0 leaves its ends as they are",
+                show(longest_whole),
+                show(longest)
+            ));
+        } else if cut.length <= widest_of(candidates) {
+            problem.hint("it would fit across a sheet: `any` in the `grain` column lets it turn");
+        } else {
+            problem.hint(format!(
+                "the longest piece that can be cut is {}: list longer stock or make the part of two",
+                show(longest)
+            ));
+        }
+        return;
+    }
+    let width = asked.width.unwrap_or(Length::ZERO);
+    let blank = grown(width, cut.width.unwrap_or(Length::ZERO));
+    let problem = found.add(
+        place(row, "width"),
+        ProblemKind::TooWide,
+        format!("{} x {} is larger than all stock of {material}{blank}", show(asked.length), show(width)),
+    );
+    let could_turn = candidates.iter().any(|(_, usable)| {
+        let [length, across] = usable.usable();
+        let cut_width = cut.width.unwrap_or(Length::ZERO);
+        !usable.board
+            && ((cut.length <= length && cut_width <= across)
+                || (cut.length <= across && cut_width <= length))
+    });
+    if could_turn {
+        problem.hint("it would fit the other way round: check its `grain`");
+    } else {
+        problem.hint(format!("where it is long enough, the widest that can be cut is {}", show(widest)));
+    }
+}
+
+/// The widest sheet.
+fn widest_of(candidates: &[(&Stock, &UsableStock)]) -> Length {
+    let widths = candidates.iter().filter(|(_, usable)| !usable.board).map(|(_, usable)| usable.usable()[1]);
+    widths.max().unwrap_or(Length::ZERO)
+}

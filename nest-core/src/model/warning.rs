@@ -1,0 +1,108 @@
+//! What is odd about a question but does not keep it from being answered. Each says the cause and the next step.
+
+use std::fmt;
+
+/// Something that the person who asks will want to know.
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[non_exhaustive]
+pub enum Warning {
+    /// A column was read and kept but does not change the plan yet.
+    NotActedOn {
+        /// The column.
+        column: &'static str,
+        /// What happens instead.
+        instead: &'static str,
+        /// Index of the first part that uses it.
+        first: usize,
+        /// How many parts use it.
+        count: usize,
+    },
+    /// Parts are to be cut from sheets whose grain is stated on neither side: none of them will be turned.
+    GrainUnstated {
+        /// The material as written.
+        material: String,
+    },
+    /// Stock that costs nothing and never ends: every plan will use it.
+    FreeWithoutLimit {
+        /// Index of the stock.
+        stock: usize,
+        /// Its name.
+        name: String,
+    },
+    /// A part that repeats an earlier row in everything; both are made.
+    RepeatedPart {
+        /// Index of the part.
+        part: usize,
+        /// Index of the row it repeats.
+        of: usize,
+        /// Its name.
+        name: String,
+        /// How many further rows repeat an earlier one.
+        more: usize,
+    },
+    /// Parts with quantity 0: none is made.
+    NothingToMake {
+        /// Index of the first such part.
+        first: usize,
+        /// Its name.
+        name: String,
+        /// How many such parts there are.
+        count: usize,
+    },
+    /// Materials in stock that no part is made of.
+    Unused {
+        /// The first few, as written.
+        materials: Vec<String>,
+        /// How many there are in all.
+        count: usize,
+    },
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::NotActedOn { column, instead, count, .. } => {
+                write!(
+                    f,
+                    "`{column}` of {} is kept but does not change the plan yet: {instead}",
+                    counted(*count, "part")
+                )
+            }
+            Self::GrainUnstated { material } => write!(
+                f,
+                "nobody says which way the grain of {material} runs, so no part of it is turned; \
+                 write `none` in the `grain` column of the stock, or `any` for parts that may be turned"
+            ),
+            Self::FreeWithoutLimit { name, .. } => write!(
+                f,
+                "{name} costs nothing and never runs out, so every plan will use it; \
+                 give it a price, or the quantity on hand"
+            ),
+            Self::RepeatedPart { name, more, .. } => {
+                write!(f, "{name} stands in the list twice with the same size and job")?;
+                if *more > 0 {
+                    write!(f, " (and {more} further such rows)")?;
+                }
+                f.write_str("; both are made: delete one, or change `qty`, if that is not meant")
+            }
+            Self::NothingToMake { name, count, .. } => match count - 1 {
+                0 => write!(f, "{name} has quantity 0 and is left out"),
+                more => {
+                    write!(f, "{name} and {} have quantity 0 and are left out", counted(more, "further part"))
+                }
+            },
+            Self::Unused { materials, count } => {
+                write!(f, "no part is made of {}", materials.join(", "))?;
+                match count - materials.len() {
+                    0 => Ok(()),
+                    more => write!(f, " or {} in stock", counted(more, "further material")),
+                }
+            }
+        }
+    }
+}
+
+fn counted(count: usize, what: &str) -> String {
+    let plural = if count == 1 { "" } else { "s" };
+    format!("{count} {what}{plural}")
+}
