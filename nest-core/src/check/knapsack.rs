@@ -11,6 +11,7 @@
 //! the answer is "too large", never a guess.
 
 use super::bound::Work;
+use crate::units::gcd;
 
 /// Pairs longer than this are not kept in one list.
 const LONGEST_LIST: usize = 1 << 22;
@@ -195,11 +196,4 @@ fn can_beat(value: i64, room: u64, best: &Item, claim: i64) -> bool {
 
 fn wide(value: i64) -> i128 {
     value.into()
-}
-
-fn gcd(mut a: u64, mut b: u64) -> u64 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }

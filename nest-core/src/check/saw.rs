@@ -1,0 +1,109 @@
+//! Can the shop's saws make the cuts of one rectangle?
+//!
+//! Boards: no short piece is ripped alone. Sheets: stages, direction of the first cut, longest cuts, reach of the
+//! fence. Edge trim does not count, and neither does a level of the tree that needs no cut.
+
+use super::fault::{Fault, Spot};
+use super::tree::{Visit, is_leftover};
+use crate::model::{CheckedBatch, FirstCut, Stages, UsableStock};
+use crate::plan::{Kind, Node, Way};
+use crate::units::Length;
+
+/// The cuts above a rectangle.
+#[derive(Clone, Copy, Debug, Default)]
+pub(super) struct Course {
+    /// Direction of the last ones.
+    last: Option<Way>,
+    /// How many runs of cuts in one direction there were.
+    stages: usize,
+}
+
+/// Faults with the child they belong to, where it is one.
+type Unsawable = Vec<(Option<usize>, Box<dyn FnOnce(Spot) -> Fault>)>;
+
+/// Judges the cuts that divide a rectangle; returns also what is above its children.
+pub(super) fn judge(
+    batch: &CheckedBatch,
+    stock: &UsableStock,
+    visit: &Visit<'_>,
+    way: Way,
+    children: &[Node],
+    tail: i128,
+) -> (Course, Unsawable) {
+    let mut faults: Unsawable = Vec::new();
+    let shop = &batch.batch().shop;
+    if children.len() == 1 && tail <= 0 {
+        return (visit.course, faults);
+    }
+    let first = visit.course.last.is_none();
+    let stages = visit.course.stages + usize::from(visit.course.last != Some(way));
+    let course = Course { last: Some(way), stages };
+    let [along, across] = visit.node.size;
+    if stock.board {
+        let expected = shop.boards.shortest_rip;
+        if way == Way::Rip && along < expected {
+            faults.push((None, Box::new(move |at| Fault::ShortRip { at, expected, found: along })));
+        }
+        return (course, faults);
+    }
+    let sheets = &shop.sheets;
+    if let Stages::Limited(most) = sheets.stages {
+        let trimming = sheets.trimming && stages == usize::from(most) + 1 && only_trims(children);
+        if stages > usize::from(most) && !trimming {
+            faults.push((None, Box::new(move |at| Fault::Stages { at, most })));
+        }
+    }
+    let expected = match sheets.first_cut {
+        FirstCut::Rip => Some(Way::Rip),
+        FirstCut::Crosscut => Some(Way::Crosscut),
+        FirstCut::Either => None,
+    };
+    if let Some(expected) = expected.filter(|&expected| first && way != expected) {
+        faults.push((None, Box::new(move |at| Fault::FirstCut { at, expected })));
+    }
+    let (most, found) = match way {
+        Way::Rip => (sheets.longest_rip, along),
+        Way::Crosscut => (sheets.longest_crosscut, across),
+    };
+    if let Some(most) = most.filter(|&most| found > most) {
+        faults.push((None, Box::new(move |at| Fault::TooLong { at, way, most, found })));
+    }
+    if let (Way::Rip, Some(reach)) = (way, sheets.fence_reach) {
+        beyond_fence(stock, across, children, tail, reach, &mut faults);
+    }
+    (course, faults)
+}
+
+/// One more cut than the stages allow may only bring a piece to size: a piece and what is left.
+fn only_trims(children: &[Node]) -> bool {
+    let pieces = children.iter().filter(|child| matches!(child.kind, Kind::Piece { .. })).count();
+    pieces == 1 && children.iter().filter(|child| is_leftover(child)).count() + 1 == children.len()
+}
+
+/// Every rip must be within reach of the fence from one of the two edges of what is on the saw.
+fn beyond_fence(
+    stock: &UsableStock,
+    across: Length,
+    children: &[Node],
+    tail: i128,
+    reach: Length,
+    faults: &mut Unsawable,
+) {
+    let kerf = i128::from(stock.kerf.ticks());
+    let mut on_saw = i128::from(across.ticks());
+    for (c, child) in children.iter().enumerate() {
+        let near = i128::from(child.size[1].ticks());
+        let far = on_saw - near - kerf;
+        let last = c + 1 == children.len();
+        // The last strip is cut only where dust is left, and dust is no edge to lean on.
+        let found = match (last, tail > 0) {
+            (true, false) => break,
+            (true, true) => near,
+            (false, _) => near.min(far),
+        };
+        if found > reach.ticks().into() {
+            faults.push((Some(c), Box::new(move |at| Fault::BeyondFence { at, most: reach, found })));
+        }
+        on_saw = far;
+    }
+}
