@@ -1,0 +1,149 @@
+//! plan.json, as made by anyone, to a question and a plan. Nothing is believed: what comes out still has to be
+//! validated and checked.
+//!
+//! Cost: one pass over the file; memory is bounded by [`MOST_BYTES`] and the tree's depth by the reader's limit.
+
+use crate::plan_file::{FORMAT, PlanFile, VERSION, parse_amount};
+use nest_core::model::{Batch, Measure};
+use nest_core::plan::Plan;
+use nest_core::solution::Status;
+use serde::Deserialize;
+use std::fmt;
+
+/// The largest plan.json that is read: 256 MiB.
+pub const MOST_BYTES: usize = 256 << 20;
+
+/// A plan.json after reading.
+#[derive(Clone, Debug)]
+pub struct PlanInput {
+    /// The question it carries.
+    pub batch: Batch,
+    /// The plan it carries.
+    pub plan: Plan,
+    /// What it says about itself: to be compared, never to be used.
+    pub stated: Stated,
+}
+
+/// What a plan.json says about itself.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Stated {
+    /// How good the plan is.
+    pub status: Status,
+    /// What its costs are counted in.
+    pub measure: Measure,
+    /// Its cost.
+    pub cost: i128,
+    /// What no plan can cost less than.
+    pub floor: i128,
+}
+
+/// Why a file is no plan.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct PlanFileError {
+    /// Where, counted from 1; `None` where it concerns the file as a whole.
+    pub place: Option<(usize, usize)>,
+    /// What is wrong, lower case, no full stop.
+    pub message: String,
+}
+
+impl fmt::Display for PlanFileError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if let Some((line, column)) = self.place {
+            write!(f, "{line}:{column}: ")?;
+        }
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for PlanFileError {}
+
+/// Reads a plan.json.
+///
+/// # Errors
+/// Text that is too long, not UTF-8, not JSON, not of this format or a newer version of it, has an unknown, missing
+/// or repeated field, a length or an amount that is not exact.
+pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
+    if bytes.len() > MOST_BYTES {
+        let most = MOST_BYTES >> 20;
+        return Err(whole(format!(
+            "expected a plan of at most {most} MiB, but found {} MiB",
+            bytes.len() >> 20
+        )));
+    }
+    let text = text(bytes)?;
+    let file: PlanFile = match serde_json::from_str(text) {
+        Ok(file) => file,
+        // Another version may differ in any field, so what the file says it is comes first.
+        Err(error) => return Err(kind(text).err().unwrap_or_else(|| from_serde(&error))),
+    };
+    kind_is_ours(&file.format, file.version)?;
+    let amount = |name: &str, text: &str| {
+        parse_amount(file.measure, text).map_err(|message| whole(format!("`{name}`: {message}")))
+    };
+    let stated = Stated {
+        status: file.status,
+        measure: file.measure,
+        cost: amount("cost", &file.cost)?,
+        floor: amount("cost_floor", &file.cost_floor)?,
+    };
+    let (batch, plan) =
+        file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
+    Ok(PlanInput { batch, plan, stated })
+}
+
+/// The file as text, a byte order mark taken off.
+fn text(bytes: &[u8]) -> Result<&str, PlanFileError> {
+    if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
+        return Err(whole("expected UTF-8, but found UTF-16".into()));
+    }
+    let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        return Err(whole("expected a plan, but found an empty file".into()));
+    }
+    std::str::from_utf8(bytes).map_err(|error| {
+        let before = &bytes[..error.valid_up_to()];
+        let line = 1 + before.iter().filter(|&&b| b == b'\n').count();
+        let column = 1 + before.iter().rev().take_while(|&&b| b != b'\n').count();
+        PlanFileError { place: Some((line, column)), message: "expected UTF-8, but found other bytes".into() }
+    })
+}
+
+/// Whether the file says that it is a plan of a version we read.
+fn kind(text: &str) -> Result<(), PlanFileError> {
+    #[derive(Deserialize)]
+    struct Head {
+        #[serde(default)]
+        format: Option<String>,
+        #[serde(default)]
+        version: Option<u64>,
+    }
+    let Ok(head) = serde_json::from_str::<Head>(text) else { return Ok(()) };
+    let Some(format) = head.format else {
+        return Err(whole(format!("expected `format` to say \"{FORMAT}\", but found no `format`")));
+    };
+    kind_is_ours(&format, head.version.map_or(VERSION, |v| u32::try_from(v).unwrap_or(u32::MAX)))
+}
+
+fn kind_is_ours(format: &str, version: u32) -> Result<(), PlanFileError> {
+    if format != FORMAT {
+        return Err(whole(format!("expected `format` to say \"{FORMAT}\", but found {format:?}")));
+    }
+    if version == 0 || version > VERSION {
+        return Err(whole(format!(
+            "expected `version` {VERSION} at most, but found {version}; a newer nest may read it"
+        )));
+    }
+    Ok(())
+}
+
+fn from_serde(error: &serde_json::Error) -> PlanFileError {
+    let text = error.to_string();
+    // The place is kept apart; serde_json appends it in words.
+    let end = text.rfind(" at line ").unwrap_or(text.len());
+    let place = (error.line() > 0).then(|| (error.line(), error.column().max(1)));
+    PlanFileError { place, message: text[..end].to_string() }
+}
+
+fn whole(message: String) -> PlanFileError {
+    PlanFileError { place: None, message }
+}

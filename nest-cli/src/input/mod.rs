@@ -1,0 +1,3 @@
+//! Files to a question.
+
+pub mod json;

@@ -1,0 +1,4 @@
+//! One pure renderer a format.
+
+pub mod json;
+pub mod text;

@@ -1,0 +1,286 @@
+//! The summary for a terminal: what to buy, what it costs, how good that is, what is left, what to watch.
+//!
+//! Plain lines and aligned columns that fit the width they are given; bold headings are the only decoration. Names
+//! are clean already, so nothing here can act on the terminal.
+
+use crate::report::{BuyLine, Kept, Report, words};
+use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
+use nest_core::solution::Status;
+use std::fmt::Write;
+
+/// How the summary is to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Look {
+    /// Columns of the terminal; 80 where nobody knows.
+    pub columns: u16,
+    /// Whether headings may be bold: only on a terminal, and not under NO_COLOR.
+    pub bold: bool,
+    /// How much is said.
+    pub detail: Detail,
+}
+
+/// How much is said.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Detail {
+    /// One line.
+    Quiet,
+    /// What one needs for the next step; long lists are cut short.
+    Normal,
+    /// Everything.
+    Verbose,
+}
+
+impl Default for Look {
+    fn default() -> Self {
+        Self { columns: 80, bold: false, detail: Detail::Normal }
+    }
+}
+
+/// Lines of a list that are shown unless everything is.
+const SHOWN: usize = 12;
+
+/// The summary.
+pub fn render(report: &Report, look: Look) -> Vec<u8> {
+    let mut page = Page { look, text: String::new() };
+    if look.detail == Detail::Quiet {
+        page.line(&headline(report));
+        return page.text.into_bytes();
+    }
+    page.missing(report);
+    page.buying(report);
+    page.paragraph(&format!("{}.", headline(report)));
+    if let Some(stopped) = &report.verdict.stopped {
+        page.paragraph(&format!("{}.", capital(stopped)));
+    }
+    page.groups(report);
+    page.kept(&report.kept);
+    page.advice(report);
+    page.text.into_bytes()
+}
+
+/// Cost and what is known about cheaper plans.
+fn headline(report: &Report) -> String {
+    let verdict = &report.verdict;
+    let left = match report.missing.iter().map(|m| u128::from(m.qty)).sum() {
+        0 => String::new(),
+        n => format!("; {} left over", words::count(n, "piece")),
+    };
+    let what = if report.buying.priced { "Cost" } else { "Bought" };
+    format!("{what} {}{left}; {}", verdict.cost, verdict.floor)
+}
+
+struct Page {
+    look: Look,
+    text: String,
+}
+
+impl Page {
+    fn line(&mut self, line: &str) {
+        self.text.push_str(line.trim_end());
+        self.text.push('\n');
+    }
+
+    fn gap(&mut self) {
+        if !self.text.is_empty() {
+            self.text.push('\n');
+        }
+    }
+
+    fn heading(&mut self, heading: &str) {
+        self.gap();
+        let (on, off) = if self.look.bold { ("\x1b[1m", "\x1b[0m") } else { ("", "") };
+        // Writing to a string cannot fail.
+        let _ = writeln!(self.text, "{on}{heading}{off}");
+    }
+
+    fn paragraph(&mut self, text: &str) {
+        self.gap();
+        self.wrapped("", text);
+    }
+
+    /// Words broken at the width of the terminal, later lines under the first.
+    fn wrapped(&mut self, lead: &str, text: &str) {
+        let mut table = self.table();
+        table.add_row(Row::from(vec![Cell::new(format!("{lead}{text}"))]));
+        self.put(&table);
+    }
+
+    fn table(&self) -> Table {
+        let mut table = Table::new();
+        table.load_style(comfy_table::presets::NOTHING);
+        table.set_content_arrangement(ContentArrangement::Dynamic);
+        table.set_width(self.look.columns.clamp(40, 200));
+        table
+    }
+
+    fn put(&mut self, table: &Table) {
+        for line in table.lines() {
+            // The first column's padding would indent everything by one.
+            self.line(line.strip_prefix(' ').unwrap_or(&line));
+        }
+    }
+
+    /// Rows of a list, cut short unless everything is asked for.
+    fn most(&self, rows: usize) -> usize {
+        if self.look.detail == Detail::Verbose || rows <= SHOWN + 1 { rows } else { SHOWN }
+    }
+
+    fn missing(&mut self, report: &Report) {
+        if report.status != Status::Partial || report.missing.is_empty() {
+            return;
+        }
+        self.heading("Left over: no way was found to make these from the stock there is");
+        let shown = self.most(report.missing.len());
+        let mut table = self.table();
+        for part in &report.missing[..shown] {
+            let of = format!("{} of {}", part.qty, part.asked);
+            table.add_row(vec![
+                right(format!("{}", part.number)),
+                left(&part.name),
+                left(&part.size),
+                right(of),
+                left(&part.job),
+            ]);
+        }
+        self.put(&table);
+        self.rest(report.missing.len() - shown, "part");
+        for sentence in &report.completing {
+            self.wrapped("", &format!("{}.", capital(sentence)));
+        }
+    }
+
+    fn buying(&mut self, report: &Report) {
+        let buying = &report.buying;
+        let jobs = match report.jobs.as_slice() {
+            [] => String::new(),
+            jobs => format!(" for {}", words::list(jobs, 3)),
+        };
+        if buying.lines.is_empty() && buying.rack.is_empty() {
+            self.paragraph("Nothing is cut.");
+            return;
+        }
+        if !buying.lines.is_empty() {
+            self.heading(&format!("Buy: {}{jobs}", report.pieces));
+            let mut table = self.table();
+            for line in &buying.lines {
+                table.add_row(bought(line, buying.priced));
+            }
+            if buying.priced && buying.lines.len() > 1 {
+                table.add_row(vec![right(""), left(""), left(""), right("total"), right(&buying.total)]);
+            }
+            self.put(&table);
+            if let Some(spare) = &buying.spare {
+                self.line(&format!("{spare} included."));
+            }
+        }
+        if !buying.rack.is_empty() {
+            let more =
+                if buying.lines.is_empty() { format!(": {}{jobs}", report.pieces) } else { String::new() };
+            self.heading(&format!("Take from the rack{more}"));
+            let mut table = self.table();
+            for line in &buying.rack {
+                table.add_row(vec![right(&line.qty), left(&line.name), left(&line.size)]);
+            }
+            self.put(&table);
+        }
+    }
+
+    fn groups(&mut self, report: &Report) {
+        if report.groups.is_empty() {
+            return;
+        }
+        self.gap();
+        let mut table = self.table();
+        let cost = if report.buying.priced { "Cost" } else { "Bought" };
+        table.set_header(vec![
+            left("Material"),
+            right("Pieces"),
+            right("From"),
+            right("Yield"),
+            right(cost),
+            right("Least"),
+            left(""),
+        ]);
+        let shown = self.most(report.groups.len());
+        for group in &report.groups[..shown] {
+            table.add_row(vec![
+                left(&group.name),
+                right(&group.pieces),
+                right(&group.boards),
+                right(&group.yields),
+                right(&group.cost),
+                right(&group.floor),
+                left(&group.standing),
+            ]);
+        }
+        self.put(&table);
+        self.rest(report.groups.len() - shown, "material");
+        if self.look.detail == Detail::Verbose {
+            self.wrapped("", "Yield: what ends in parts of all that is cut. Least: no plan can cost less.");
+        }
+    }
+
+    fn kept(&mut self, kept: &[Kept]) {
+        if kept.is_empty() {
+            return;
+        }
+        self.heading("Left to keep");
+        let shown = self.most(kept.len());
+        let mut table = self.table();
+        for offcut in &kept[..shown] {
+            table.add_row(vec![
+                right(offcut.qty),
+                right(&offcut.size_text),
+                left(format!("of {}", offcut.from)),
+            ]);
+        }
+        self.put(&table);
+        self.rest(kept.len() - shown, "size");
+    }
+
+    fn advice(&mut self, report: &Report) {
+        self.gap();
+        if !report.tight.is_empty() {
+            let boards = words::list(&report.tight, 12);
+            let (board, they) = match report.tight.len() {
+                1 => ("board", "it has"),
+                _ => ("boards", "they have"),
+            };
+            self.wrapped(
+                "",
+                &format!("Measure {board} {boards} before the first cut: {they} next to nothing to spare."),
+            );
+        }
+        let settings: Vec<String> =
+            report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
+        self.wrapped("", &format!("Counted with {}.", settings.join("; ")));
+    }
+
+    fn rest(&mut self, more: usize, what: &str) {
+        if more > 0 {
+            self.line(&format!("and {}", words::count(more as u128, &format!("more {what}"))));
+        }
+    }
+}
+
+fn bought(line: &BuyLine, priced: bool) -> Vec<Cell> {
+    let mut row = vec![right(&line.qty), left(&line.name), left(&line.size)];
+    if priced {
+        row.push(right(&line.each));
+        row.push(right(&line.total));
+    }
+    row
+}
+
+fn left(text: impl ToString) -> Cell {
+    Cell::new(text.to_string())
+}
+
+fn right(text: impl ToString) -> Cell {
+    Cell::new(text.to_string()).set_alignment(CellAlignment::Right)
+}
+
+fn capital(text: &str) -> String {
+    let mut chars = text.chars();
+    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}

@@ -1,0 +1,255 @@
+//! One layout as a board that somebody cuts: its zones for the drawing, its cuts for the list.
+//!
+//! The zones keep exact lengths, because a drawing is true to scale; everything to be read is text already.
+
+use super::words::Words;
+use nest_core::model::{Fit, Part, UsableStock};
+use nest_core::plan::{Kind, Layout, Node, Way};
+use nest_core::units::{Length, System};
+
+/// A layout, ready to be drawn and listed.
+#[derive(Clone, Debug)]
+pub struct Board {
+    /// Number of the layout, counted from 1 over the whole plan.
+    pub number: usize,
+    /// How many pieces of stock are cut this way.
+    pub copies: u32,
+    /// Name of the stock.
+    pub stock: String,
+    /// Its size as text.
+    pub size_text: String,
+    /// Its size along and across; zero across where the width does not matter.
+    pub size: [Length; 2],
+    /// What becomes of it, rectangle by rectangle; what no zone covers is dust or waste.
+    pub zones: Vec<Zone>,
+    /// The cuts in order.
+    pub cuts: Vec<CutStep>,
+    /// What is to spare along the board beyond the pieces and their kerfs, and whether that is so little that the
+    /// board should be measured before the first cut.
+    pub spare: Spare,
+}
+
+/// A rectangle of a board, measured from the factory edges.
+#[derive(Clone, Debug)]
+pub struct Zone {
+    /// Corner nearest the reference corner.
+    pub at: [Length; 2],
+    /// Along and across.
+    pub size: [Length; 2],
+    /// What it is.
+    pub what: What,
+}
+
+/// What a zone is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum What {
+    /// A part.
+    Piece(Piece),
+    /// Kept.
+    Offcut(String),
+    /// Thrown away.
+    Waste,
+    /// Between the factory edge and the clean edge.
+    Trim,
+    /// Turned to dust.
+    Kerf,
+}
+
+/// What is written on a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Piece {
+    /// Index of the part.
+    pub part: usize,
+    /// Cut size along the board.
+    pub length: String,
+    /// Cut size across, where it is ripped narrower than its board.
+    pub rip: Option<String>,
+    /// What waits for a measurement, in words.
+    pub fit: Option<String>,
+}
+
+/// One cut.
+#[derive(Clone, Debug)]
+pub struct CutStep {
+    /// Number on this board, from 1.
+    pub number: usize,
+    /// Across the board or along it.
+    pub way: Way,
+    /// Squares a factory edge off instead of freeing something.
+    pub squares: bool,
+    /// What stop or fence is set to.
+    pub setting: Length,
+    /// The same as text.
+    pub setting_text: String,
+    /// Where the line is, from the factory edge.
+    pub line: Length,
+    /// The same as text: only a check.
+    pub line_text: String,
+    /// Whether the blade stands beyond the line, seen from the reference end.
+    pub beyond: bool,
+    /// What it turns to dust.
+    pub kerf: Length,
+    /// Where what lies on the saw begins, and its size.
+    pub on: [[Length; 2]; 2],
+    /// What it frees.
+    pub frees: Frees,
+}
+
+/// What a cut frees.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Frees {
+    /// A part (index).
+    Part(usize),
+    /// A blank that is cut further.
+    Blank,
+    /// Something to keep.
+    Offcut,
+    /// Something to throw away.
+    Waste,
+    /// Nothing: the factory edge.
+    Edge,
+}
+
+/// What is to spare along a board.
+#[derive(Clone, Debug)]
+pub struct Spare {
+    /// As text.
+    pub text: String,
+    /// Less than 1/16 in, or 2 mm: measure the board before the first cut.
+    pub tight: bool,
+}
+
+impl Board {
+    /// Looks at one layout. `number` is its index in the plan.
+    pub fn of(
+        index: usize,
+        layout: &Layout,
+        stock: &UsableStock,
+        name: &str,
+        parts: &[Part],
+        words: &Words,
+    ) -> Self {
+        let (trim, kerf) = (stock.trim, stock.kerf);
+        let mut zones = trims(stock);
+        for place in layout.places(trim, kerf) {
+            let what = match place.node.kind {
+                Kind::Cut { .. } => continue,
+                Kind::Piece { part, .. } => {
+                    let whole = layout.root.size[1];
+                    let rip = (place.node.size[1] != whole).then(|| words.length(place.node.size[1]));
+                    let fit = parts.get(part).and_then(|p| fit(p.fit, words));
+                    What::Piece(Piece { part, length: words.length(place.node.size[0]), rip, fit })
+                }
+                Kind::Offcut => What::Offcut(words.size(kept_size(place.node.size, layout.root.size))),
+                Kind::Waste => What::Waste,
+            };
+            zones.push(Zone { at: place.at, size: place.node.size, what });
+        }
+        let cuts: Vec<CutStep> = (layout.cuts(trim, kerf).enumerate())
+            .map(|(i, cut)| CutStep {
+                number: i + 1,
+                way: cut.way,
+                squares: cut.frees.is_none(),
+                setting: cut.setting,
+                setting_text: words.length(cut.setting),
+                line: cut.line,
+                line_text: words.place(cut.line),
+                beyond: cut.kerf_beyond,
+                kerf: cut.kerf,
+                on: [cut.at, cut.size],
+                frees: cut.frees.map_or(Frees::Edge, frees),
+            })
+            .collect();
+        zones.extend(cuts.iter().map(dust));
+        Self {
+            number: index + 1,
+            copies: layout.copies,
+            stock: crate::clean::clean(name),
+            size_text: words.size(stock.size),
+            size: stock.size,
+            zones,
+            cuts,
+            spare: spare(&layout.root, kerf, words),
+        }
+    }
+}
+
+/// The four strips between factory edge and clean edge.
+fn trims(stock: &UsableStock) -> Vec<Zone> {
+    let [near, far, low, high] = stock.trim;
+    let [length, width] = stock.size;
+    let zero = Length::ZERO;
+    let strips = [
+        ([zero, zero], [near, width]),
+        ([length - far, zero], [far, width]),
+        ([near, zero], [length - near - far, low]),
+        ([near, width - high], [length - near - far, high]),
+    ];
+    let thick = [near, far, low, high];
+    (strips.into_iter().zip(thick))
+        .filter(|(_, thick)| thick.is_positive())
+        .map(|((at, size), _)| Zone { at, size, what: What::Trim })
+        .collect()
+}
+
+/// What one cut turns to dust.
+fn dust(cut: &CutStep) -> Zone {
+    let axis = cut.way.axis();
+    let [mut at, mut size] = cut.on;
+    at[axis] = if cut.beyond { cut.line } else { cut.line - cut.kerf };
+    size[axis] = cut.kerf;
+    Zone { at, size, what: What::Kerf }
+}
+
+/// Across, an offcut as wide as its board needs no second number.
+fn kept_size(size: [Length; 2], root: [Length; 2]) -> [Length; 2] {
+    if size[1] == root[1] { [size[0], Length::ZERO] } else { size }
+}
+
+fn frees(node: &Node) -> Frees {
+    match node.kind {
+        Kind::Cut { .. } => Frees::Blank,
+        Kind::Piece { part, .. } => Frees::Part(part),
+        Kind::Offcut => Frees::Offcut,
+        Kind::Waste => Frees::Waste,
+    }
+}
+
+fn fit(fit: Fit, words: &Words) -> Option<String> {
+    match fit {
+        Fit::No => None,
+        Fit::Yes => Some("cut to fit: this is the most it can be".into()),
+        Fit::Over(over) => Some(format!("cut to fit: {} longer than the part", words.length(over))),
+    }
+}
+
+/// What remains along the board when all pieces and the kerfs between them are off.
+pub(super) fn spare(root: &Node, kerf: Length, words: &Words) -> Spare {
+    let left = least_spare(root, kerf).unwrap_or(root.size[0]);
+    let limit = match words.system() {
+        System::Inch => Length::from_ticks(Length::TICKS_PER_INCH / 16),
+        System::Metric => Length::mm(2),
+    };
+    Spare { text: words.length(left), tight: left < limit }
+}
+
+/// The least that any line of pieces along the board has to spare; `None` where there is no piece.
+fn least_spare(node: &Node, kerf: Length) -> Option<Length> {
+    match &node.kind {
+        Kind::Piece { .. } => Some(Length::ZERO),
+        Kind::Offcut | Kind::Waste => None,
+        Kind::Cut { way: Way::Rip, children } => children.iter().filter_map(|c| least_spare(c, kerf)).min(),
+        Kind::Cut { way: Way::Crosscut, children } => {
+            let wanted: Vec<&Node> = children.iter().filter(|c| least_spare(c, kerf).is_some()).collect();
+            let last = wanted.len().checked_sub(1)?;
+            let mut left = node.size[0];
+            for (i, child) in wanted.iter().enumerate() {
+                left -= child.size[0];
+                if i != last {
+                    left -= kerf;
+                }
+            }
+            Some(left)
+        }
+    }
+}

@@ -1,0 +1,79 @@
+//! The answer as plan.json.
+
+use super::Source;
+use super::buying::{counts, on_hand};
+use crate::plan_file::{
+    BuyFile, FORMAT, GroupFile, LayoutFile, OffcutFile, PlanFile, SearchFile, UnplacedFile, VERSION, amount,
+};
+use nest_core::model::{CheckedBatch, Measure};
+use std::borrow::Cow;
+
+/// plan.json of a checked plan. Names stay as they were typed.
+pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
+    let Source { batch, solution, options, .. } = *source;
+    let measure = batch.measure();
+    let groups = batch.groups().iter().zip(&solution.groups).zip(&solution.plan.groups);
+    let groups = groups.map(|((group, outcome), claim)| GroupFile {
+        material: Cow::Borrowed(group.name.as_str()),
+        kind: Some(group.kind),
+        cost: amount(measure, outcome.cost),
+        cost_floor: amount(measure, outcome.floor),
+        status: outcome.status,
+        work: outcome.work,
+        certificate: claim.certificate.as_ref().map(Cow::Borrowed),
+    });
+    PlanFile {
+        format: Cow::Borrowed(FORMAT),
+        version: VERSION,
+        status: solution.status,
+        measure,
+        currency: Cow::Borrowed(&batch.batch().shop.currency),
+        cost: amount(measure, solution.cost),
+        cost_floor: amount(measure, solution.floor),
+        groups: groups.collect(),
+        layouts: solution.plan.layouts.iter().map(LayoutFile::of).collect(),
+        buy: buy(source),
+        offcuts: offcuts(source),
+        unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
+        batch: Cow::Borrowed(batch.batch()),
+        search: Some(SearchFile {
+            effort: options.effort,
+            seed: options.seed,
+            work: solution.groups.iter().map(|g| g.work).sum(),
+            stopped: solution.stop,
+        }),
+    }
+}
+
+fn buy(source: &Source<'_>) -> Vec<BuyFile> {
+    let batch: &CheckedBatch = source.batch;
+    let priced = batch.measure() == Measure::Money;
+    let line = |count: super::buying::Count| {
+        let cost = batch.stock()[count.stock].cost;
+        let qty = count.used + count.spare;
+        let money = |cost| priced.then(|| amount(Measure::Money, cost));
+        BuyFile {
+            stock: count.stock,
+            qty,
+            spare: count.spare,
+            each: money(cost),
+            total: money(cost * i128::from(qty)),
+        }
+    };
+    let counts = counts(batch, &source.solution.plan, source.spare);
+    counts.into_iter().filter(|c| !on_hand(batch, c.stock)).map(line).collect()
+}
+
+fn offcuts(source: &Source<'_>) -> Vec<OffcutFile> {
+    let mut all = Vec::new();
+    for (layout, l) in source.solution.plan.layouts.iter().enumerate() {
+        let stock = &source.batch.stock()[l.stock];
+        all.extend(l.offcuts(stock.trim, stock.kerf).map(|place| OffcutFile {
+            layout,
+            qty: l.copies,
+            at: place.at,
+            size: place.node.size,
+        }));
+    }
+    all
+}

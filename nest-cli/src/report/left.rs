@@ -1,0 +1,168 @@
+//! What is left: offcuts worth keeping, parts that could not be made, and what stock would complete the plan.
+
+use super::Source;
+use super::words::{Words, count};
+use crate::clean::clean;
+use nest_core::model::{GroupKind, Measure, Stock, UsableStock};
+use nest_core::units::Length;
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+/// Offcuts of one stock and size.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Kept {
+    /// Index of the stock they come from.
+    pub stock: usize,
+    /// Name of that stock.
+    pub from: String,
+    /// How many.
+    pub qty: u64,
+    /// Exact size along and across; zero across where they are as wide as their board.
+    pub size: [Length; 2],
+    /// The same as text.
+    pub size_text: String,
+    /// What one is worth, its share of the price by length and width, rounded down; `None` without a price.
+    pub worth: Option<String>,
+}
+
+/// A part that could not be made often enough.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Missing {
+    /// Row of the part in the list, from 1.
+    pub number: usize,
+    /// Its name.
+    pub name: String,
+    /// Its job; empty for none.
+    pub job: String,
+    /// Its size.
+    pub size: String,
+    /// How many are missing.
+    pub qty: u32,
+    /// How many were asked for.
+    pub asked: u32,
+}
+
+pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
+    let batch = source.batch;
+    let mut found: BTreeMap<(usize, Reverse<[Length; 2]>), u64> = BTreeMap::new();
+    for layout in &source.solution.plan.layouts {
+        let stock = &batch.stock()[layout.stock];
+        for place in layout.offcuts(stock.trim, stock.kerf) {
+            let mut size = place.node.size;
+            if size[1] == stock.size[1] {
+                size[1] = Length::ZERO;
+            }
+            *found.entry((layout.stock, Reverse(size))).or_default() += u64::from(layout.copies);
+        }
+    }
+    let entry = |((index, Reverse(size)), qty): ((usize, Reverse<[Length; 2]>), u64)| {
+        let stock = &batch.stock()[index];
+        let from = clean(&batch.batch().stock[index].name);
+        let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
+        Kept {
+            stock: index,
+            from,
+            qty,
+            size,
+            size_text: words.size(size),
+            worth: worth.map(|w| words.bare(w)),
+        }
+    };
+    found.into_iter().map(entry).collect()
+}
+
+fn worth(stock: &UsableStock, size: [Length; 2]) -> Option<i128> {
+    let each = i128::from(stock.each?.minor());
+    let along = i128::from(size[0].ticks());
+    let whole = i128::from(stock.size[0].ticks()).max(1);
+    let by_length = each.checked_mul(along)?;
+    match size[1] {
+        Length::ZERO => Some(by_length / whole),
+        width => {
+            let across = i128::from(stock.size[1].ticks()).max(1);
+            Some(by_length.checked_mul(i128::from(width.ticks()))? / whole / across)
+        }
+    }
+}
+
+pub(super) fn missing(source: &Source<'_>, words: &Words) -> Vec<Missing> {
+    let batch = source.batch;
+    let entry = |&(index, qty): &(usize, u32)| {
+        let part = &batch.batch().parts[index];
+        let cut = &batch.parts()[index];
+        Missing {
+            number: index + 1,
+            name: clean(&part.name),
+            job: clean(&part.job),
+            size: words.size([cut.length, cut.width.unwrap_or(Length::ZERO)]),
+            qty,
+            asked: part.qty,
+        }
+    };
+    source.solution.plan.unplaced.iter().map(entry).collect()
+}
+
+/// For each material with parts left over: how much more of which stock would certainly do.
+pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
+    let batch = source.batch;
+    let mut sentences = Vec::new();
+    for (index, group) in batch.groups().iter().enumerate() {
+        let left: Vec<(usize, u32)> = (source.solution.plan.unplaced.iter().copied())
+            .filter(|&(part, _)| batch.parts()[part].group == index)
+            .collect();
+        if left.is_empty() || group.kind != GroupKind::Boards {
+            continue;
+        }
+        let best = (group.stock.iter().copied())
+            .filter_map(|stock| Some((needed(source, &left, stock)?, stock)))
+            .min_by_key(|&(qty, stock)| (extent(&batch.stock()[stock]) * i128::from(qty), stock));
+        if let Some((qty, stock)) = best {
+            let Stock { name, .. } = &batch.batch().stock[stock];
+            let size = words.size(batch.stock()[stock].size);
+            let more = count(u128::from(qty), "more piece");
+            sentences.push(format!(
+                "{}: {more} of {} ({size}) would complete it",
+                clean(&group.name),
+                clean(name)
+            ));
+        }
+    }
+    sentences
+}
+
+fn extent(stock: &UsableStock) -> i128 {
+    i128::from(stock.size[0].ticks()) * i128::from(stock.size[1].ticks().max(1))
+}
+
+/// How many pieces of one stock hold all of these, filled one after the other, the longest first: enough for
+/// certain, since it is a way to cut them. `None` where one of them may not come from it.
+fn needed(source: &Source<'_>, left: &[(usize, u32)], stock: usize) -> Option<u64> {
+    let batch = source.batch;
+    let entry = &batch.stock()[stock];
+    let usable = entry.usable()[0].ticks() + entry.kerf.ticks();
+    let mut pieces = Vec::new();
+    for &(part, qty) in left {
+        let cut = &batch.parts()[part];
+        let whole_width = cut.width.is_none_or(|w| w == entry.size[1]);
+        if !whole_width || cut.from.iter().all(|p| p.stock != stock || !p.straight) {
+            return None;
+        }
+        pieces.push((cut.length.ticks() + entry.kerf.ticks(), u64::from(qty)));
+    }
+    pieces.sort_unstable_by_key(|&(length, _)| Reverse(length));
+    // Next fit over runs of equal pieces: the time depends on the number of sizes, not of pieces.
+    let (mut boards, mut room) = (0_u64, 0_i64);
+    for (length, mut qty) in pieces {
+        let here = u64::try_from(room / length).ok()?.min(qty);
+        room -= length * i64::try_from(here).ok()?;
+        qty -= here;
+        if qty > 0 {
+            let each = u64::try_from(usable / length).ok().filter(|&n| n > 0)?;
+            let more = qty.div_ceil(each);
+            boards += more;
+            let last = qty - (more - 1) * each;
+            room = usable - length * i64::try_from(last).ok()?;
+        }
+    }
+    Some(boards)
+}

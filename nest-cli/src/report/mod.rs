@@ -1,0 +1,131 @@
+//! What the papers say, before any of them is written: every number is text already, every name is clean.
+//!
+//! A report is made from a checked plan and from nothing else; indices of such a plan are in range. Renderers in
+//! [`output`](crate::output) turn it into bytes and decide nothing.
+
+mod board;
+mod buying;
+mod file;
+mod left;
+mod section;
+mod verdict;
+pub mod words;
+
+pub use board::{Board, CutStep, Frees, Piece, Spare, What, Zone};
+pub use buying::{BuyLine, Buying};
+pub use file::plan_file;
+pub use left::{Kept, Missing};
+pub use section::{PartLabel, Section, Stop};
+pub use verdict::{GroupLine, Verdict};
+
+use crate::clean::clean;
+use nest_core::model::CheckedBatch;
+use nest_core::plan::Layout;
+use nest_core::search::Options;
+use nest_core::solution::{Solution, Status};
+use words::Words;
+
+/// What a report is made from.
+#[derive(Clone, Copy, Debug)]
+pub struct Source<'a> {
+    /// The question.
+    pub batch: &'a CheckedBatch,
+    /// The answer; it passed the check.
+    pub solution: &'a Solution,
+    /// How it was looked for.
+    pub options: &'a Options,
+    /// Spare boards to buy beside those of the layouts, in tenths of a percent, rounded up for each stock.
+    pub spare: u32,
+    /// What the user should know, one line each.
+    pub warnings: &'a [String],
+}
+
+/// What the papers say.
+#[derive(Clone, Debug)]
+pub struct Report {
+    /// How good the plan is.
+    pub status: Status,
+    /// Cost and floor in plain words.
+    pub verdict: Verdict,
+    /// Jobs in the order of the list; empty where no part names one.
+    pub jobs: Vec<String>,
+    /// Pieces that the plan makes.
+    pub pieces: String,
+    /// What to buy and what to take from the rack.
+    pub buying: Buying,
+    /// One line a material.
+    pub groups: Vec<GroupLine>,
+    /// What is left and worth keeping.
+    pub kept: Vec<Kept>,
+    /// Parts that could not be made.
+    pub missing: Vec<Missing>,
+    /// What would complete a partial plan, one sentence a material.
+    pub completing: Vec<String>,
+    /// Numbers of boards with next to nothing to spare, as text.
+    pub tight: Vec<String>,
+    /// Saw settings in force: name and value.
+    pub settings: Vec<(&'static str, String)>,
+    /// What the user should know.
+    pub warnings: Vec<String>,
+    /// The materials with all their boards; empty unless asked for.
+    pub sections: Vec<Section>,
+}
+
+impl Report {
+    /// Everything but the boards themselves: enough for a summary. Runtime: linear in the plan.
+    pub fn summary(source: &Source<'_>) -> Self {
+        let Source { batch, solution, .. } = *source;
+        let words = Words::of(&batch.batch().shop, batch.measure());
+        let made: u128 =
+            (solution.plan.layouts.iter()).map(|l| u128::from(l.copies) * l.pieces.len() as u128).sum();
+        Self {
+            status: solution.status,
+            verdict: verdict::verdict(solution, &words),
+            jobs: jobs(batch),
+            pieces: words::count(made, "piece"),
+            buying: buying::buying(source, &words),
+            groups: verdict::groups(source, &words),
+            kept: left::kept(source, &words),
+            missing: left::missing(source, &words),
+            completing: left::completing(source, &words),
+            tight: tight(source, &words),
+            settings: verdict::settings(source, &words),
+            warnings: source.warnings.iter().map(|w| clean(w)).collect(),
+            sections: Vec::new(),
+        }
+    }
+
+    /// The summary and every board with its cuts.
+    pub fn full(source: &Source<'_>) -> Self {
+        let Source { batch, solution, .. } = *source;
+        let words = Words::of(&batch.batch().shop, batch.measure());
+        let sections = batch.groups().iter().map(|group| {
+            let of_group = |l: &(usize, &Layout)| group.stock.binary_search(&l.1.stock).is_ok();
+            let layouts: Vec<_> = solution.plan.layouts.iter().enumerate().filter(of_group).collect();
+            Section::of(batch.batch(), batch.stock(), group, &layouts, &words)
+        });
+        Self { sections: sections.filter(|s| !s.boards.is_empty()).collect(), ..Self::summary(source) }
+    }
+}
+
+/// Jobs in the order of the list.
+fn jobs(batch: &CheckedBatch) -> Vec<String> {
+    let mut seen = std::collections::BTreeSet::new();
+    let mut jobs = Vec::new();
+    for part in &batch.batch().parts {
+        if !part.job.trim().is_empty() && seen.insert(part.job.as_str()) {
+            jobs.push(clean(&part.job));
+        }
+    }
+    jobs
+}
+
+/// Numbers of the boards to be measured before the first cut.
+fn tight(source: &Source<'_>, words: &Words) -> Vec<String> {
+    let stock = source.batch.stock();
+    let layouts = source.solution.plan.layouts.iter().enumerate();
+    layouts
+        .filter(|(_, l)| board::spare(&l.root, stock[l.stock].kerf, words).tight)
+        .map(|(i, _)| (i + 1).to_string())
+        .collect()
+}

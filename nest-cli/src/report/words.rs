@@ -1,0 +1,134 @@
+//! Numbers to text, in the user's notation: the one place where a paper's number is made.
+
+use crate::plan_file::amount;
+use nest_core::model::{Measure, Shop};
+use nest_core::units::{Area, AreaUnit, Length, LengthStyle, Rounding, System};
+
+/// How this user reads lengths and money.
+#[derive(Clone, Debug)]
+pub struct Words {
+    style: LengthStyle,
+    currency: String,
+    measure: Measure,
+}
+
+impl Words {
+    /// The notation of a shop, costs in the given measure.
+    pub fn of(shop: &Shop, measure: Measure) -> Self {
+        Self { style: shop.style, currency: crate::clean::clean(&shop.currency), measure }
+    }
+
+    /// The family of units the user reads.
+    pub fn system(&self) -> System {
+        self.style.parse_unit().system()
+    }
+
+    /// What costs are counted in.
+    pub fn measure(&self) -> Measure {
+        self.measure
+    }
+
+    /// The notation in words: `inches, to 1/16`.
+    pub fn notation(&self) -> String {
+        match self.style {
+            LengthStyle::FractionalInches { denominator } => format!("inches, to 1/{denominator}"),
+            LengthStyle::FeetInches { denominator } => format!("feet and inches, to 1/{denominator}"),
+            LengthStyle::DecimalInches { places } => format!("inches, {places} decimals"),
+            LengthStyle::Millimetres => "millimetres".into(),
+            LengthStyle::Centimetres => "centimetres".into(),
+            LengthStyle::Metres => "metres".into(),
+        }
+    }
+
+    /// A part or a stock, rounded down: a part has to go into its opening, and nobody counts on wood that is not there.
+    pub fn length(&self, length: Length) -> String {
+        self.style.format(length, Rounding::Down)
+    }
+
+    /// A kerf or what a cut takes, rounded up.
+    pub fn kerf(&self, kerf: Length) -> String {
+        self.style.format(kerf, Rounding::Up)
+    }
+
+    /// A place on a tape, rounded to the nearest mark.
+    pub fn place(&self, place: Length) -> String {
+        self.style.format(place, Rounding::Nearest)
+    }
+
+    /// A length that is read back as exactly the same: in the user's notation where that is exact, else millimetres.
+    pub fn exact(&self, length: Length) -> String {
+        if self.style.is_exact(length) { self.length(length) } else { format!("{} mm", length.mm_decimal()) }
+    }
+
+    /// A size along and across: `96" x 3 1/2"`, or the length alone where the width does not matter.
+    pub fn size(&self, size: [Length; 2]) -> String {
+        match size[1] {
+            Length::ZERO => self.length(size[0]),
+            width => format!("{} x {}", self.length(size[0]), self.length(width)),
+        }
+    }
+
+    /// A cost with its unit: `$86.90`, `86.90 EUR`, `240'`, `96 sq ft`.
+    pub fn cost(&self, cost: i128) -> String {
+        match self.measure {
+            Measure::Money => self.with_currency(amount(Measure::Money, cost)),
+            Measure::Length => match i64::try_from(cost) {
+                Ok(ticks) => self.length(Length::from_ticks(ticks)),
+                Err(_) => format!("{} mm", amount(Measure::Length, cost)),
+            },
+            Measure::Area => self.area(Area::from_square_ticks(cost)),
+        }
+    }
+
+    /// A cost without its unit, for columns.
+    pub fn bare(&self, cost: i128) -> String {
+        match self.measure {
+            Measure::Money => amount(Measure::Money, cost),
+            _ => self.cost(cost),
+        }
+    }
+
+    /// An area in the user's unit.
+    pub fn area(&self, area: Area) -> String {
+        let unit = match self.system() {
+            System::Inch => AreaUnit::SquareFoot,
+            System::Metric => AreaUnit::SquareMetre,
+        };
+        unit.format(area, 2)
+    }
+
+    fn with_currency(&self, amount: String) -> String {
+        match self.currency.as_str() {
+            "" => amount,
+            code if code.chars().all(char::is_alphabetic) => format!("{amount} {code}"),
+            sign => format!("{sign}{amount}"),
+        }
+    }
+}
+
+/// `1 board`, `2 boards`.
+pub fn count(n: u128, one: &str) -> String {
+    if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
+}
+
+/// A share in tenths of a percent, rounded down: `90.4 %`. `None` of nothing.
+pub fn percent(part: i128, whole: i128) -> Option<String> {
+    if whole <= 0 || part < 0 {
+        return None;
+    }
+    let tenths = part.checked_mul(1000)? / whole;
+    Some(format!("{}.{} %", tenths / 10, tenths % 10))
+}
+
+/// Names in a row, the first few: `a, b and 3 more`.
+pub fn list(names: &[String], most: usize) -> String {
+    match names {
+        [] => String::new(),
+        [one] => one.clone(),
+        names if names.len() <= most => {
+            let (last, rest) = names.split_at(names.len() - 1);
+            format!("{} and {}", last.join(", "), rest[0])
+        }
+        names => format!("{} and {} more", names[..most].join(", "), names.len() - most),
+    }
+}
