@@ -108,7 +108,7 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
     let mut sentences = Vec::new();
     for (index, group) in batch.groups().iter().enumerate() {
         let left: Vec<(usize, u32)> = (source.solution.plan.unplaced.iter().copied())
-            .filter(|&(part, _)| batch.parts()[part].group == index)
+            .filter(|&(part, _)| batch.parts()[part].group == Some(index))
             .collect();
         if left.is_empty() || group.kind != GroupKind::Boards {
             continue;
