@@ -3,6 +3,7 @@
 #![deny(missing_docs)]
 
 pub mod check;
+pub mod cost;
 pub mod model;
 pub mod plan;
 pub mod search;

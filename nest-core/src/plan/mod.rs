@@ -5,11 +5,15 @@
 
 mod certificate;
 mod keep;
+mod score;
+mod tally;
 mod tree;
 mod walk;
 
 pub use certificate::{Certificate, Leaf, Reason, StockValue, UseBound};
 pub use keep::{leftover, worth_keeping};
+pub use score::{Score, leftover_value};
+pub use tally::{Extent, GroupTally, Tally};
 pub use tree::{Kind, Node, PlacedPiece, Way};
 pub use walk::{Cut, Cuts, Place, Places};
 

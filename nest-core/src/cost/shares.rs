@@ -1,0 +1,119 @@
+//! What does each job owe? Its share of every piece of stock that its parts are cut from.
+//!
+//! The cost of a layout goes to the jobs in proportion to what their parts take of it, so waste is spread over the
+//! parts. Amounts are whole; what rounding leaves goes to the largest remainders, the earlier job first, so that
+//! the shares of each layout, and of the plan, add up exactly.
+
+use crate::model::CheckedBatch;
+use crate::plan::{Layout, Plan};
+use crate::units::Length;
+
+/// What falls to one job.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Share {
+    /// The job, as written first; empty for parts without one.
+    pub job: String,
+    /// Its share of the cost, in the batch's measure.
+    pub cost: i128,
+    /// Its share of what the rack pieces used are worth, in hundredths of the currency.
+    pub taken: i128,
+    /// How many pieces are made for it.
+    pub pieces: u64,
+}
+
+/// The shares of all jobs, in the order of their first parts. The costs add up to [`cost`](super::cost).
+pub fn shares(batch: &CheckedBatch, plan: &Plan) -> Vec<Share> {
+    let mut shares: Vec<Share> = Vec::new();
+    let mut numbers = std::collections::BTreeMap::new();
+    let mut job_of = Vec::new();
+    for part in &batch.batch().parts {
+        let number = *numbers.entry(part.job.as_str()).or_insert_with(|| {
+            shares.push(Share { job: part.job.clone(), cost: 0, taken: 0, pieces: 0 });
+            shares.len() - 1
+        });
+        job_of.push(number);
+    }
+    for layout in &plan.layouts {
+        let Some(stock) = batch.stock().get(layout.stock) else { continue };
+        let weights = weights(layout, &job_of, shares.len());
+        let copies = i128::from(layout.copies);
+        let cost = stock.cost.saturating_mul(copies);
+        let worth = match (stock.on_hand, stock.each) {
+            (true, Some(each)) => i128::from(each.minor()).saturating_mul(copies),
+            _ => 0,
+        };
+        for (share, (cost, worth)) in
+            shares.iter_mut().zip(split(cost, &weights).into_iter().zip(split(worth, &weights)))
+        {
+            share.cost = share.cost.saturating_add(cost);
+            share.taken = share.taken.saturating_add(worth);
+        }
+        for piece in &layout.pieces {
+            if let Some(share) = job_of.get(piece.part).and_then(|&job| shares.get_mut(job)) {
+                share.pieces = share.pieces.saturating_add(layout.copies.into());
+            }
+        }
+    }
+    shares
+}
+
+/// Length (or area, where pieces have a width) of each job's pieces in one layout.
+fn weights(layout: &Layout, job_of: &[usize], jobs: usize) -> Vec<i128> {
+    let mut weights = vec![0_i128; jobs];
+    for piece in &layout.pieces {
+        let [along, across] = piece.size;
+        let across = if across == Length::ZERO { 1 } else { i128::from(across.ticks()) };
+        let size = i128::from(along.ticks()).saturating_mul(across).max(0);
+        if let Some(weight) = job_of.get(piece.part).and_then(|&job| weights.get_mut(job)) {
+            *weight = weight.saturating_add(size);
+        }
+    }
+    weights
+}
+
+/// Splits an amount in proportion to weights, by largest remainders: the parts are whole, add up to the amount, and
+/// each is less than one away from its exact share. Equal remainders: the earlier one first. Nothing for anybody
+/// where there is no weight. Neither amount nor weights may be negative.
+///
+/// ```
+/// use nest_core::cost::split;
+/// assert_eq!(split(100, &[1, 1, 1]), [34, 33, 33]);
+/// assert_eq!(split(10, &[0, 3, 1]), [0, 8, 2]);
+/// ```
+pub fn split(amount: i128, weights: &[i128]) -> Vec<i128> {
+    let amount = amount.max(0);
+    let total = weights.iter().fold(0_i128, |sum, &weight| sum.saturating_add(weight.max(0)));
+    if total == 0 {
+        return vec![0; weights.len()];
+    }
+    let exact = weights.iter().map(|&weight| divide(amount, weight.max(0), total));
+    let (mut parts, remainders): (Vec<i128>, Vec<i128>) = exact.unzip();
+    let mut order: Vec<usize> = (0..weights.len()).filter(|&i| remainders[i] > 0).collect();
+    order.sort_by_key(|&i| (std::cmp::Reverse(remainders[i]), i));
+    let mut left = amount - parts.iter().sum::<i128>();
+    for i in order {
+        if left > 0 {
+            parts[i] += 1;
+            left -= 1;
+        }
+    }
+    parts
+}
+
+/// `amount * weight / total` and the remainder, for `weight <= total`, without the product: whole multiples of
+/// the total first, then bit by bit, as a person multiplies on paper.
+fn divide(amount: i128, weight: i128, total: i128) -> (i128, i128) {
+    if let Some(product) = amount.checked_mul(weight) {
+        return (product / total, product % total);
+    }
+    let (weight, total) = (weight.unsigned_abs(), total.unsigned_abs());
+    let (mut quotient, mut rest) = (0_i128, 0_u128);
+    for bit in (0..127).rev() {
+        // Doubled, and `weight` added where the bit is set; `rest` is below `total`, that below 2^127.
+        let doubled = rest * 2;
+        let added = doubled % total + if amount >> bit & 1 == 1 { weight } else { 0 };
+        quotient = quotient * 2 + (doubled / total + added / total) as i128;
+        rest = added % total;
+    }
+    (quotient, rest as i128)
+}
