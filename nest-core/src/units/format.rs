@@ -4,7 +4,7 @@
 //! Law: what is printed without a `~` is read back by [`parse_length`](super::parse_length) as the same length.
 //! Everything is integer arithmetic: a length is divided once by the step of its style.
 
-use super::{Length, System, Unit};
+use super::{Length, System, Unit, gcd};
 
 /// How lengths are written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -128,13 +128,10 @@ const MOST_PLACES: u8 = 9;
 
 /// `steps / denominator` inches as a whole number and a reduced fraction.
 fn fractional(steps: u128, denominator: u32) -> String {
-    let denominator = u128::from(denominator.max(1));
-    let (whole, mut top, mut bottom) = (steps / denominator, steps % denominator, denominator);
-    let (mut a, mut b) = (top, bottom);
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    (top, bottom) = (top / a, bottom / a);
+    let denominator = denominator.max(1);
+    let (whole, top) = (steps / u128::from(denominator), (steps % u128::from(denominator)) as u64);
+    let common = gcd(top, u64::from(denominator));
+    let (top, bottom) = (top / common, u64::from(denominator) / common);
     match (whole, top) {
         (_, 0) => format!("{whole}\""),
         (0, _) => format!("{top}/{bottom}\""),
@@ -149,4 +146,97 @@ fn decimal(steps: u128, places: u8) -> String {
     let rest = format!("{:0width$}", steps % scale);
     let (whole, rest) = (steps / scale, rest.trim_end_matches('0'));
     if rest.is_empty() { whole.to_string() } else { format!("{whole}.{rest}") }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use LengthStyle::{Centimetres, DecimalInches, FeetInches, FractionalInches, Metres, Millimetres};
+
+    fn inches(numerator: i64, denominator: i64) -> Length {
+        Length::inches(numerator, denominator).unwrap()
+    }
+
+    #[test]
+    fn each_style_writes_as_its_reader_does() {
+        let sixteenths = FractionalInches { denominator: 16 };
+        let feet = FeetInches { denominator: 16 };
+        for (style, length, text) in [
+            (sixteenths, inches(189, 8), "23 5/8\""),
+            (sixteenths, inches(3, 4), "3/4\""),
+            (sixteenths, inches(24, 1), "24\""),
+            (sixteenths, Length::ZERO, "0\""),
+            (sixteenths, -inches(189, 8), "-23 5/8\""),
+            (feet, inches(143, 2), "5' 11 1/2\""),
+            (feet, inches(337, 4), "7' 1/4\""),
+            (feet, inches(84, 1), "7' 0\""),
+            (feet, inches(23, 2), "11 1/2\""),
+            (feet, Length::ZERO, "0\""),
+            (feet, -inches(143, 2), "-5' 11 1/2\""),
+            (DecimalInches { places: 3 }, inches(189, 8), "23.625\""),
+            (DecimalInches { places: 3 }, inches(24, 1), "24\""),
+            (DecimalInches { places: 0 }, inches(24, 1), "24\""),
+            (Millimetres, Length::mm(600), "600 mm"),
+            (Millimetres, Length::from_ticks(8_000), "0.1 mm"),
+            (Millimetres, Length::ZERO, "0 mm"),
+            (Centimetres, Length::mm(605), "60.5 cm"),
+            (Metres, Length::mm(600), "0.6 m"),
+            (Metres, Length::mm(2440), "2.44 m"),
+        ] {
+            assert!(style.is_exact(length), "{text}");
+            for rounding in [Rounding::Down, Rounding::Up, Rounding::Nearest] {
+                assert_eq!(style.format(length, rounding), text);
+            }
+        }
+    }
+
+    /// Computed from 1 in = 25.4 mm.
+    #[test]
+    fn metric_sheets_and_parts_have_these_names_in_inches() {
+        for (mm, denominator, text) in [
+            (600, 16, "~23 5/8\""),
+            (600, 32, "~23 5/8\""),
+            (600, 64, "~23 5/8\""),
+            (2440, 16, "~96 1/16\""),
+            (1220, 32, "~48 1/32\""),
+        ] {
+            let style = FractionalInches { denominator };
+            assert_eq!(style.format(Length::mm(mm), Rounding::Nearest), text);
+            assert!(!style.is_exact(Length::mm(mm)));
+        }
+    }
+
+    #[test]
+    fn parts_round_down_and_kerf_rounds_up() {
+        let sixteenths = FractionalInches { denominator: 16 };
+        assert_eq!(sixteenths.format(Length::mm(600), Rounding::Down), "~23 9/16\"");
+        assert_eq!(sixteenths.format(Length::mm(600), Rounding::Up), "~23 5/8\"");
+        assert_eq!(Millimetres.format(inches(1, 8), Rounding::Up), "~3.2 mm");
+        assert_eq!(Millimetres.format(inches(1, 8), Rounding::Down), "~3.1 mm");
+        assert_eq!(sixteenths.format(inches(1, 64), Rounding::Nearest), "~0\"");
+        assert_eq!(sixteenths.format(inches(1, 32), Rounding::Nearest), "~1/16\"");
+        let feet = FeetInches { denominator: 16 };
+        assert_eq!(feet.format(inches(12, 1) - Length::from_ticks(1), Rounding::Up), "~1' 0\"");
+    }
+
+    #[test]
+    fn negative_lengths_round_along_the_number_line() {
+        let sixteenths = FractionalInches { denominator: 16 };
+        assert_eq!(sixteenths.format(-inches(1, 64), Rounding::Down), "~-1/16\"");
+        assert_eq!(sixteenths.format(-inches(1, 64), Rounding::Up), "~0\"");
+        assert_eq!(sixteenths.format(-inches(1, 32), Rounding::Nearest), "~-1/16\"");
+        assert_eq!(sixteenths.format(-inches(1, 64), Rounding::Nearest), "~0\"");
+    }
+
+    #[test]
+    fn odd_settings_do_no_harm() {
+        assert_eq!(FractionalInches { denominator: 0 }.format(inches(3, 2), Rounding::Down), "~1\"");
+        assert_eq!(FeetInches { denominator: 0 }.format(inches(14, 1), Rounding::Down), "1' 2\"");
+        let most = Length::from_ticks(i64::MIN);
+        for style in [FeetInches { denominator: u32::MAX }, DecimalInches { places: u8::MAX }, Metres] {
+            for rounding in [Rounding::Down, Rounding::Up, Rounding::Nearest] {
+                assert!(style.format(most, rounding).contains('-'));
+            }
+        }
+    }
 }

@@ -1,8 +1,9 @@
-//! Why was a length refused, or read with a doubt? Kinds, bytes for a caret, and what to write instead.
+//! Why was a length refused? A kind, the bytes for a caret, a message, and what to write instead.
 
 use std::fmt;
 use std::ops::Range;
 
+use super::actual_size;
 use super::fault::{Quoted, part};
 
 /// Why a text is no length.
@@ -21,7 +22,7 @@ pub enum LengthErrorKind {
     NoUnit,
     /// A word that is no unit: `3/4 ply`.
     UnknownUnit,
-    /// No number where one must stand: `abc`, `23 in in`.
+    /// No number where a length starts: `abc`.
     NoNumber,
     /// Something that no length goes on with: `1/2/3`.
     Unexpected,
@@ -37,8 +38,10 @@ pub enum LengthErrorKind {
     InchesBeforeFeet,
     /// `5.5' 3"`: a part of a foot twice.
     PartOfFootTwice,
-    /// `2x4`: a nominal size.
+    /// `2x4`: a nominal size, or two lengths in one.
     NominalSize,
+    /// `1.5/2`, `23.5 1/2`: a decimal in or before a fraction.
+    DecimalInFraction,
     /// `~23 5/8"`: marked as rounded.
     Rounded,
     /// More digits than anything can be measured to.
@@ -84,7 +87,9 @@ impl LengthError {
             K::UnknownUnit => "units are in or \", ft or ', mm, cm, m".to_owned(),
             K::Ambiguous => {
                 let digits = part(&self.text, &self.span);
-                format!("write `{}` or `{}`", digits.replace(',', ""), digits.replace(',', "."))
+                let decimal = digits.replace(',', ".");
+                let decimal = decimal.trim_end_matches('0').trim_end_matches('.');
+                format!("write `{}` or `{decimal}`", digits.replace(',', ""))
             }
             K::Marks => "write thousands without a mark, and one point or comma before decimals".to_owned(),
             K::FractionInMetric => {
@@ -92,9 +97,11 @@ impl LengthError {
             }
             K::InchesBeforeFeet => "write feet first: `6' 12\"`".to_owned(),
             K::PartOfFootTwice => "write whole feet before inches, or decimal feet alone: `5' 6\"`, `5.5'`".to_owned(),
-            K::NominalSize => {
-                format!("{text} names a section; give it as the section, or write the actual size as length and width")
+            K::NominalSize if self.text.parse().is_ok_and(|nominal| actual_size(&nominal).is_some()) => {
+                format!("{text} names a section; give it as the section, or write the actual size as two lengths")
             }
+            K::NominalSize => "write length and width as two values".to_owned(),
+            K::DecimalInFraction => "write a decimal or a fraction: `23.625`, `23 5/8`".to_owned(),
             K::Rounded => "a length marked ~ was rounded for print; take the exact one, or leave the ~ out".to_owned(),
             K::Negative => "a dash joins a whole number and a fraction: `23-5/8`".to_owned(),
             K::TooManyDigits => "a thousandth of an inch or of a millimetre is fine enough: `23.625 in`".to_owned(),
@@ -138,7 +145,8 @@ impl fmt::Display for LengthError {
             K::FractionInMetric => "a decimal number of millimetres, centimetres or metres",
             K::InchesBeforeFeet => "feet before inches",
             K::PartOfFootTwice => "a whole number of feet before inches",
-            K::NominalSize => "a length",
+            K::NominalSize => "one length",
+            K::DecimalInFraction => "a fraction of whole numbers",
             K::Rounded => "an exact length",
             K::TooManyDigits => "a number of fewer digits",
             K::TooSmall => "a length of at least 1/80000 mm",
@@ -156,65 +164,60 @@ impl fmt::Display for LengthError {
 
 impl std::error::Error for LengthError {}
 
-/// Why a length that was read may not be what was meant.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord, Hash)]
-#[non_exhaustive]
-pub enum NoticeKind {
-    /// `11/2`: probably 1 1/2 with the space forgotten.
-    SpaceForgotten,
-    /// `23 9/8`: a fraction of more than one.
-    FractionPastOne,
-    /// `5' 14"`: more inches than a foot has.
-    InchesPastFoot,
-    /// `1.220 mm`: a little over a millimetre, or 1220 mm with a thousands mark.
-    PointOrThousands,
-    /// `31.91666667 in`, `1/3 in`: no whole number of ticks, rounded down by less than 1/80 000 mm.
-    FinerThanTick,
-}
+#[cfg(test)]
+mod tests {
+    use crate::units::{Unit, parse_length};
 
-/// A doubt about a length that was read, for a warning.
-#[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Notice {
-    kind: NoticeKind,
-    span: Range<usize>,
-    text: String,
-    other: String,
-}
-
-impl Notice {
-    /// `other` is what was perhaps meant.
-    pub(super) fn new(kind: NoticeKind, span: Range<usize>, text: &str, other: String) -> Self {
-        Self { kind, text: part(text, &span).to_owned(), span, other }
-    }
-
-    /// Why it is doubtful.
-    pub const fn kind(&self) -> NoticeKind {
-        self.kind
-    }
-
-    /// The bytes of the text that are doubtful.
-    pub fn span(&self) -> Range<usize> {
-        self.span.clone()
-    }
-}
-
-impl fmt::Display for Notice {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let (found, other) = (Quoted(&self.text), Quoted(&self.other));
-        match self.kind {
-            NoticeKind::SpaceForgotten => write!(f, "{found} is read as one fraction; was {other} meant?"),
-            NoticeKind::FractionPastOne => {
-                write!(f, "the fraction in {found} is one or more; read as it stands")
-            }
-            NoticeKind::InchesPastFoot => {
-                write!(f, "{found} has a foot or more of inches; read as it stands")
-            }
-            NoticeKind::PointOrThousands => {
-                write!(f, "the point in {found} is read as a decimal point; was {other} meant?")
-            }
-            NoticeKind::FinerThanTick => {
-                write!(f, "{found} is finer than 1/80000 mm; rounded down to {other}")
-            }
+    #[test]
+    fn refusals_say_what_was_expected_and_found_and_where() {
+        for (text, bare, blamed, message) in [
+            ("", None, "", "expected a length, but found nothing"),
+            (" 0 mm ", None, "0 mm", "expected a length above zero, but found `0 mm`"),
+            ("-5", Some(Unit::Inch), "-5", "expected a length above zero, but found `-5`"),
+            ("600", None, "600", "expected a unit after `600`, but found none"),
+            ("3/4 ply", None, "ply", "expected a unit of length, but found `ply` in `3/4 ply`"),
+            ("abc", None, "abc", "expected a number, but found `abc`"),
+            ("/2 in", None, "/", "expected a number, but found `/` in `/2 in`"),
+            ("1/2/3 in", None, "/", "expected the end of the length, but found `/` in `1/2/3 in`"),
+            ("23 1/", Some(Unit::Inch), "", "expected the rest of a fraction, but found the end of `23 1/`"),
+            ("1,220", Some(Unit::Inch), "1,220", "expected one meaning of `1,220`, but found two"),
+            ("1.2.3 mm", None, "1.2.3", "expected a number, but found `1.2.3` in `1.2.3 mm`"),
+            ("1.5/2 in", None, "1.5", "expected a fraction of whole numbers, but found `1.5` in `1.5/2 in`"),
+            ("5/0 in", None, "5/0", "expected a fraction, but found `5/0`, which divides by zero"),
+            ("12\"6'", None, "12\"6'", "expected feet before inches, but found `12\"6'`"),
+            ("2x4", None, "2x4", "expected one length, but found `2x4`"),
+            ("~5 in", None, "~", "expected an exact length, but found `~` in `~5 in`"),
+            ("14 km", None, "km", "expected a unit of length, but found `km` in `14 km`"),
+            (
+                "5\u{7}",
+                Some(Unit::Inch),
+                "\u{7}",
+                "expected the end of the length, but found `\\u{7}` in `5\\u{7}`",
+            ),
+        ] {
+            let error = parse_length(text, bare).map(|parsed| parsed.length).unwrap_err();
+            assert_eq!((&text[error.span()], error.to_string().as_str()), (blamed, message));
         }
+    }
+
+    #[test]
+    fn hints_say_what_to_write() {
+        let hint = |text, bare| parse_length(text, bare).unwrap_err().hint();
+        for (text, bare, expected) in [
+            ("1,220", Some(Unit::Inch), "write `1220` or `1.22`"),
+            (
+                "3/4",
+                Some(Unit::Metre),
+                "bare numbers are metric here; for inches write the inch mark: `3/4\"`",
+            ),
+            ("600 x 400", Some(Unit::Millimetre), "write length and width as two values"),
+            ("12\"6'", None, "write feet first: `6' 12\"`"),
+        ] {
+            assert_eq!(hint(text, bare).as_deref(), Some(expected));
+        }
+        let section =
+            "`2x4` names a section; give it as the section, or write the actual size as two lengths";
+        assert_eq!(hint("2x4", None).as_deref(), Some(section));
+        assert_eq!(hint("", None), None);
     }
 }

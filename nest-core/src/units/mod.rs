@@ -4,6 +4,16 @@
 //! [`Area`] in square ticks, [`Money`] in hundredths. Text becomes a number once, here, and a number becomes text
 //! once, here. What [`LengthStyle`] prints without a `~`, [`parse_length`] reads back as the same length.
 //!
+//! ```
+//! use nest_core::units::{LengthStyle, Rounding, System, Unit, parse_length};
+//!
+//! let shelf = parse_length("23 5/8", Some(Unit::Inch))?.length;
+//! assert_eq!(shelf.mm_decimal(), "600.075");
+//! assert_eq!(LengthStyle::default_for(System::Inch).format(shelf, Rounding::Down), "23 5/8\"");
+//! assert_eq!(LengthStyle::Millimetres.format(shelf, Rounding::Down), "~600 mm");
+//! # Ok::<(), nest_core::units::LengthError>(())
+//! ```
+//!
 //! No floating-point arithmetic happens in this module, with one exception that carries its proof: `millimetres.rs`,
 //! which turns ticks into the JSON numbers of a plan and back.
 #![deny(clippy::float_arithmetic)]
@@ -17,6 +27,7 @@ mod millimetres;
 mod money;
 mod names;
 mod nominal;
+mod notice;
 mod number;
 mod numeral;
 mod parse;
@@ -33,10 +44,11 @@ mod laws;
 pub use area::{Area, AreaUnit};
 pub use format::{LengthStyle, Rounding};
 pub use length::{Length, gcd};
-pub use length_error::{LengthError, LengthErrorKind, Notice, NoticeKind};
+pub use length_error::{LengthError, LengthErrorKind};
 pub use money::Money;
 pub use names::NameError;
 pub use nominal::{BoardFeet, Nominal, NominalError, actual_size};
+pub use notice::{Notice, NoticeKind};
 pub use parse::{Parsed, parse_length, parse_length_or_zero};
 pub use price::{MoneyError, MoneyErrorKind, currency_in, parse_money, parse_rate};
 pub use rate::Rate;

@@ -90,7 +90,7 @@ impl fmt::Display for LengthStyle {
 impl FromStr for LengthStyle {
     type Err = NameError;
 
-    /// Reads the names above; the fractions of a style are those of a tape, 1/2 to 1/128, its decimals at most 6.
+    /// Reads the names above; the fractions of a style are those of a tape, 1/2 to 1/128, its decimals at most 9.
     fn from_str(text: &str) -> Result<Self, NameError> {
         let read = || {
             let name = text.trim();
@@ -109,7 +109,7 @@ impl FromStr for LengthStyle {
             let decimals = step.strip_prefix("0.").and_then(|places| places.strip_suffix('1'));
             match decimals {
                 _ if step == "1" => Some(Self::DecimalInches { places: 0 }),
-                Some(zeros) if zeros.len() < 6 && zeros.bytes().all(|b| b == b'0') => {
+                Some(zeros) if zeros.len() < 9 && zeros.bytes().all(|b| b == b'0') => {
                     Some(Self::DecimalInches { places: zeros.len() as u8 + 1 })
                 }
                 _ => fraction(step).map(|denominator| Self::FractionalInches { denominator }),
@@ -195,7 +195,7 @@ mod tests {
         assert_eq!("in".parse(), Ok(LengthStyle::FractionalInches { denominator: 16 }));
         assert_eq!("feet".parse(), Ok(LengthStyle::FeetInches { denominator: 16 }));
         for name in
-            ["", "1/3 in", "1/0 in", "1/16", "0.002 in", "0.00000001 in", "ft in", "yd", "2/16 in", "0.1"]
+            ["", "1/3 in", "1/0 in", "1/16", "0.002 in", "0.0000000001 in", "ft in", "yd", "2/16 in", "0.1"]
         {
             assert!(name.parse::<LengthStyle>().is_err(), "{name}");
         }

@@ -166,7 +166,7 @@ fn dimension(text: &str) -> Option<(u32, u32)> {
 }
 
 /// An amount of wood as it is sold: nominal inches thick, nominal inches wide, feet long, over 12. Exact.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, Hash)]
+#[derive(Clone, Copy, Debug)]
 pub struct BoardFeet {
     numerator: i128,
     denominator: i128,

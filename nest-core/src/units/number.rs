@@ -5,13 +5,18 @@
 
 use std::ops::Range;
 
-use super::length_error::{LengthError, LengthErrorKind, Notice, NoticeKind};
+use super::fault::part;
+use super::length_error::{LengthError, LengthErrorKind};
+use super::notice::{Notice, NoticeKind};
 use super::numeral::{Comma, Decimal, Fault, digits, joined, numeral};
 use super::scan::{Kind, Token};
-use super::{System, Unit};
+use super::{Length, System, Unit};
 
 /// Numerators and denominators above this are no fractions of a tape.
 const LARGEST_TERM: u128 = 10_000_000_000;
+
+/// Ticks in 1/64 in.
+const SIXTY_FOURTH: u64 = Length::TICKS_PER_INCH.unsigned_abs() / 64;
 
 /// `numerator / denominator`, both small enough to multiply by a unit in 128 bits.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -37,12 +42,15 @@ pub(super) fn number(text: &str, tokens: &[Token], measure: Measure) -> Result<N
     let dashed = whole.is_some() && reader.take(Kind::Dash).is_some();
     let fraction = reader.fraction()?;
     if let Some(token) = reader.tokens.first() {
-        return Err(reader.error(LengthErrorKind::Unexpected, token.span.clone()));
+        let nothing_read = reader.tokens.len() == tokens.len();
+        let kind = if nothing_read { LengthErrorKind::NoNumber } else { LengthErrorKind::Unexpected };
+        return Err(reader.error(kind, token.span.clone()));
     }
     let span = span_of(tokens);
     match (whole, fraction) {
         (Some(whole), None) if !dashed => Ok(whole),
-        (Some(whole), Some(fraction)) if !super::fault::part(text, &span).contains(['.', ',']) => {
+        (Some(whole), Some(fraction)) if !part(text, &span).contains(['.', ',']) => {
+            // A whole number without decimals is at most 10^10, and so are the terms of a fraction.
             let numerator = whole.numerator * fraction.denominator + fraction.numerator;
             let past_one = fraction.numerator >= fraction.denominator;
             let notice =
@@ -54,7 +62,7 @@ pub(super) fn number(text: &str, tokens: &[Token], measure: Measure) -> Result<N
             Ok(Number { notice, ..fraction })
         }
         // `23.5 1/2`
-        (Some(_), Some(_)) => Err(reader.error(LengthErrorKind::Unexpected, span)),
+        (Some(_), Some(_)) => Err(reader.error(LengthErrorKind::DecimalInFraction, span)),
         // `23-` or nothing at all
         (_, None) => Err(reader.error(LengthErrorKind::Unexpected, span.end..span.end)),
     }
@@ -82,7 +90,7 @@ impl Reader<'_> {
     }
 
     fn slice(&self, span: &Range<usize>) -> &str {
-        super::fault::part(self.text, span)
+        part(self.text, span)
     }
 
     /// How many of the numerals in front are no numerator.
@@ -120,7 +128,10 @@ impl Reader<'_> {
             Comma::Unclear { thousands } if metres && self.measure.written => thousands,
             Comma::Unclear { .. } => return Err(self.error(LengthErrorKind::Ambiguous, span)),
         };
-        let notice = (metres && numeral.point_before_three).then(|| {
+        // 3.175 is a kerf of 1/8 in, and nothing to doubt.
+        let tape = value.digits * u128::from(Length::TICKS_PER_MM.unsigned_abs());
+        let on_tape = tape.is_multiple_of(value.scale() * u128::from(SIXTY_FOURTH));
+        let notice = (metres && numeral.point_before_three && !on_tape).then(|| {
             let without = digits.replace('.', "");
             Notice::new(NoticeKind::PointOrThousands, span, self.text, without)
         });
@@ -153,7 +164,7 @@ impl Reader<'_> {
     fn term(&self, span: Range<usize>) -> Result<u128, LengthError> {
         let text = self.slice(&span);
         if text.contains(['.', ',']) {
-            return Err(self.error(LengthErrorKind::Marks, span));
+            return Err(self.error(LengthErrorKind::DecimalInFraction, span));
         }
         match digits(text) {
             Ok(value) if value <= LARGEST_TERM => Ok(value),

@@ -99,11 +99,12 @@
 //!     ("1 220 in",         None,             Refused::Unexpected),
 //!     ("600 mm 5",         None,             Refused::Unexpected),
 //!     ("12\"6'",           None,             Refused::InchesBeforeFeet),
+//!     ("23.5 1/2 in",      None,             Refused::DecimalInFraction),
 //!     ("5.5' 3\"",         None,             Refused::PartOfFootTwice),
 //!     ("abc",              Some(Inch),       Refused::NoNumber),
 //!     ("NaN",              Some(Inch),       Refused::NoNumber),
 //!     ("inf",              Some(Inch),       Refused::NoNumber),
-//!     ("23 in in",         None,             Refused::NoNumber),
+//!     ("23 in in",         None,             Refused::Unexpected),
 //!     ("1e3 mm",           None,             Refused::UnknownUnit),
 //!     ("3/4 ply",          Some(Inch),       Refused::UnknownUnit),
 //!     ("2x4",              Some(Inch),       Refused::NominalSize),
@@ -126,7 +127,8 @@
 use std::ops::Range;
 
 use super::fault::LONGEST_TEXT;
-use super::length_error::{LengthError, LengthErrorKind, Notice, NoticeKind};
+use super::length_error::{LengthError, LengthErrorKind};
+use super::notice::{Notice, NoticeKind};
 use super::number::{Measure, Number, number, span_of};
 use super::scan::{Kind, Token, scan};
 use super::{Length, System, Unit};
@@ -225,7 +227,9 @@ fn quantities<'a>(text: &str, tokens: &'a [Token]) -> Result<Vec<Quantity<'a>>, 
         let (unit, behind) = match behind.split_first() {
             None => (None, behind),
             Some((token, _)) if number.is_empty() => {
-                return Err(LengthError::new(LengthErrorKind::NoNumber, token.span.clone(), text));
+                let first = quantities.is_empty();
+                let kind = if first { LengthErrorKind::NoNumber } else { LengthErrorKind::Unexpected };
+                return Err(LengthError::new(kind, token.span.clone(), text));
             }
             Some((Token { kind: Kind::Unit(unit), span }, behind)) => (Some((*unit, span.clone())), behind),
             Some((token, _)) => {
@@ -252,8 +256,9 @@ fn alone(text: &str, quantity: &Quantity<'_>, bare: Option<Unit>) -> Result<Pars
         (Some((unit, _)), _) => (*unit, true),
         (None, Some(unit)) => (unit, false),
         (None, None) => {
-            let zero = number(text, quantity.number, Measure { unit: Unit::Inch, written: false });
-            if zero.is_ok_and(|zero| zero.numerator == 0) {
+            // Nothing is nothing in every unit, and what is no number in any unit is told first.
+            let read = number(text, quantity.number, Measure { unit: Unit::Metre, written: false })?;
+            if read.numerator == 0 {
                 return Ok(Parsed { length: Length::ZERO, notice: None });
             }
             return Err(LengthError::new(LengthErrorKind::NoUnit, span, text));
@@ -277,11 +282,12 @@ fn feet_and_inches(text: &str, feet: &Quantity<'_>, inches: &Quantity<'_>) -> Re
     if whole.fraction || whole.denominator != 1 {
         return Err(LengthError::new(LengthErrorKind::PartOfFootTwice, feet.span(), text));
     }
+    let span = feet.span().start..inches.span().end;
     let mut rest = number(text, digits, Measure { unit: Unit::Inch, written: true })?;
     if rest.numerator >= 12 * rest.denominator && rest.notice.is_none() {
-        rest.notice = Some(Notice::new(NoticeKind::InchesPastFoot, span_of(digits), text, String::new()));
+        rest.notice = Some(Notice::new(NoticeKind::InchesPastFoot, span.clone(), text, String::new()));
     }
-    total(text, feet.span().start..inches.span().end, whole.numerator, Unit::Inch, rest)
+    total(text, span, whole.numerator, Unit::Inch, rest)
 }
 
 /// The sum in ticks, rounded down.

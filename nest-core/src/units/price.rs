@@ -85,8 +85,8 @@ impl MoneyError {
         use MoneyErrorKind as K;
         Some(match self.kind {
             K::Ambiguous => {
-                let digits = part(&self.text, &self.span);
-                format!("write `{}` or `{}`", digits.replace([',', '.'], ""), digits.replace(',', "."))
+                let whole = part(&self.text, &self.span).replace([',', '.'], "");
+                format!("write `{whole}` if the mark stands for thousands")
             }
             K::Marks => "write thousands without a mark, and one point or comma before decimals".to_owned(),
             K::NoNumber | K::Unexpected => {

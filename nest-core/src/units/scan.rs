@@ -86,7 +86,6 @@ fn word(text: &str) -> (Option<Kind>, usize) {
     let length = text.find(|c: char| !c.is_alphabetic()).unwrap_or(text.len());
     let (word, rest) = text.split_at(length);
     match Unit::from_word(word) {
-        // `5 ft.6` is not worth understanding.
         Some(unit) => (Some(Kind::Unit(unit)), length + usize::from(rest.starts_with('.'))),
         None if word.eq_ignore_ascii_case("x") => (Some(Kind::By), length),
         None => (Some(Kind::Other), length),
