@@ -1,9 +1,15 @@
 //! Tests of the library from outside. One binary; each module says what it pins down.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+// No accepted floor is above the cheapest plan, found by enumeration.
+mod floors;
+// Amounts, bills, shares and scores, reckoned by hand.
+mod reckoning;
 // One sound plan and everything that must be refused, shared with the tests of the program.
 #[path = "../common/refused.rs"]
 mod refused;
+// Laws of the check on layouts grown at random, and on plans wrecked at random.
+mod sawn;
 // The check accepts what is right and refuses every fault of a table, for the right reason.
 mod tamper;
 // Where pieces lie and which cuts free them, on layouts small enough to work out by hand.
