@@ -44,13 +44,13 @@ pub(super) struct Work {
 impl Work {
     /// For one certificate: a few seconds at the very worst.
     pub(super) const fn new() -> Self {
-        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 4_000_000 }
+        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 2_000_000 }
     }
 
-    /// Nothing may be done.
+    /// So much and no more.
     #[cfg(test)]
-    pub(super) const fn none() -> Self {
-        Self { cells: 0, pairs: 0, nodes: 0 }
+    pub(super) const fn of(cells: u64, pairs: u64, nodes: u64) -> Self {
+        Self { cells, pairs, nodes }
     }
 
     /// Whether so many cells of a table may be filled.

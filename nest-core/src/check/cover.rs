@@ -1,10 +1,15 @@
 //! What is the cheapest whole number of stock that can collect what is asked?
 //!
 //! Least `sum c_s x_s` with `sum V_s x_s >= D` and every `x_s` whole within its limits. Solved by branch and bound,
-//! best cost per value first, against the fractional answer rounded up to a multiple of the gcd of all costs. When
-//! the cap on nodes strikes, that fractional answer, which is a floor too, is returned instead.
+//! best cost per value first, against the fractional answer rounded up to a multiple of the gcd of all costs: a
+//! few nodes for nearly every question. Where it takes many, a table over all costs decides, if it is short enough.
+//! If that fails as well, the fractional answer, which is a floor too, is returned instead.
 
 use super::bound::{Floor, Work};
+use super::knapsack::{self, Item};
+
+/// Nodes after which a table is tried.
+const FEW_NODES: u64 = 50_000;
 
 /// One stock in a cover.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -66,7 +71,17 @@ pub(super) fn cover(choices: &[Choice], demand: i128, work: &mut Work) -> Option
         left.cmp(&right).then(b.value.cmp(&a.value)).then(a.cost.cmp(&b.cost)).then(a.most.cmp(&b.most))
     });
     let Some(relaxed) = fraction(&paid, missing) else { return Some(Floor::Impossible) };
-    let least = search(&paid, missing, relaxed, work).unwrap_or(relaxed);
+    let least = match search(&paid, missing, relaxed, FEW_NODES, work) {
+        Found::Least(least) => least,
+        Found::Some(cost) => match by_cost(&paid, missing, cost, work) {
+            Some(least) => least,
+            None => match search(&paid, missing, relaxed, u64::MAX, work) {
+                Found::Least(least) => least,
+                Found::Some(_) | Found::Nothing => relaxed,
+            },
+        },
+        Found::Nothing => relaxed,
+    };
     Some(Floor::Cost(base.checked_add(least.checked_mul(unit)?)?))
 }
 
@@ -102,8 +117,18 @@ fn fraction(sorted: &[Limited], mut missing: i128) -> Option<i128> {
     (missing <= 0).then_some(cost)
 }
 
-/// The least cost, if the search ends before its cap.
-fn search(sorted: &[Limited], missing: i128, floor: i128, work: &mut Work) -> Option<i128> {
+/// How a search ended.
+enum Found {
+    /// This is the least cost.
+    Least(i128),
+    /// This cost is possible; a cap on nodes struck.
+    Some(i128),
+    /// A cap on nodes struck before anything was found.
+    Nothing,
+}
+
+/// Looks for the least cost, which is no less than `floor`.
+fn search(sorted: &[Limited], missing: i128, floor: i128, mut nodes: u64, work: &mut Work) -> Found {
     /// Numbers taken so far of the first few choices, with what they cost and what is missing after them.
     struct Level {
         taken: i128,
@@ -116,9 +141,10 @@ fn search(sorted: &[Limited], missing: i128, floor: i128, work: &mut Work) -> Op
     loop {
         // Go down: as many as possible of the next choice.
         if let Some((cost, missing)) = next.take() {
-            if !work.node() {
-                return None;
+            if nodes == 0 || !work.node() {
+                return best.map_or(Found::Nothing, Found::Some);
             }
+            nodes -= 1;
             let depth = path.len();
             let hopeless = match fraction(&sorted[depth..], missing) {
                 None => true,
@@ -135,13 +161,15 @@ fn search(sorted: &[Limited], missing: i128, floor: i128, work: &mut Work) -> Op
                 }
             }
             if best == Some(floor) {
-                return best;
+                return Found::Least(floor);
             }
         }
         // Go back: one less of the last choice. Fewer of it only makes the rest dearer, so once that is hopeless
         // the level is done.
-        let depth = path.len().checked_sub(1)?;
-        let (Some(level), Some(choice)) = (path.last_mut(), sorted.get(depth)) else { return best };
+        let depth = path.len().wrapping_sub(1);
+        let (Some(level), Some(choice)) = (path.last_mut(), sorted.get(depth)) else {
+            return best.map_or(Found::Nothing, Found::Least);
+        };
         if level.taken == 0 {
             path.pop();
         } else {
@@ -158,10 +186,19 @@ fn search(sorted: &[Limited], missing: i128, floor: i128, work: &mut Work) -> Op
                 }
             }
         }
-        if path.is_empty() && next.is_none() {
-            return best;
-        }
     }
+}
+
+/// The least cost, looked up in a table of the most that each cost up to `possible` can collect.
+fn by_cost(sorted: &[Limited], missing: i128, possible: i128, work: &mut Work) -> Option<i128> {
+    let possible = u64::try_from(possible).ok()?;
+    let mut items = Vec::new();
+    for choice in sorted {
+        let (size, value) = (u64::try_from(choice.cost).ok()?, i64::try_from(choice.value).ok()?);
+        items.push(Item { size, value, most: u64::try_from(choice.most).ok()? });
+    }
+    let best = knapsack::most(&items, possible, work)?;
+    best.iter().position(|&most| i128::from(most) >= missing).map(|cost| cost as i128)
 }
 
 /// `a / b` rounded up, for positive numbers.

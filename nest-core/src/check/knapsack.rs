@@ -116,8 +116,15 @@ pub(super) fn steps(items: &[Item], capacity: u64, divisor: u64) -> Option<Vec<S
     Some(steps)
 }
 
+/// The best value for each capacity up to the given one, if the table is short enough.
+pub(super) fn most(items: &[Item], capacity: u64, work: &mut Work) -> Option<Vec<i64>> {
+    let steps = steps(items, capacity, 1)?;
+    let cells = capacity.checked_add(1).filter(|&cells| cells <= LONGEST_TABLE)?;
+    work.cells(cells.saturating_mul(steps.len() as u64)).then(|| table(&steps, cells))
+}
+
 /// The best value for each capacity below `cells`.
-pub(super) fn table(steps: &[Step], cells: u64) -> Vec<i64> {
+fn table(steps: &[Step], cells: u64) -> Vec<i64> {
     let mut best = vec![0_i64; cells as usize];
     for step in steps {
         let size = step.size as usize;
