@@ -1,0 +1,422 @@
+//! Column generation: the linear relaxation over all patterns, for any demand and supply left.
+//!
+//! One generator serves a whole search. The root solves the full demand; a dive fixes patterns, calls again with what
+//! is left, and starts warm from the basis and the patterns seen so far. Prices are smoothed towards those
+//! of the best bound (Wentges 1997; Pessoa, Sadykov, Uchoa and Vanderbeck 2018), which saves a third of the rounds.
+
+use super::knapsack::{Offer, Table};
+use super::problem::{Pattern, Problem};
+use super::states;
+use crate::lp::{Master, Outcome};
+use std::collections::BTreeMap;
+
+/// Prices are whole multiples of the dearest bar's cost over this.
+pub(crate) const SCALE: f64 = (1_u64 << 36) as f64;
+/// Cost of doing without one item, in costs of the dearest bar.
+const MISSING: f64 = 1e4;
+/// Longest table that is filled densely.
+const TABLE_CELLS: u64 = 6_000_000;
+const STATE_LIMIT: usize = 4_000_000;
+
+/// Whole prices and what they prove.
+#[derive(Clone, Debug, Default)]
+pub(crate) struct Prices {
+    /// Price of each item.
+    pub item: Vec<i64>,
+    /// The most that each bar collects.
+    pub value: Vec<i64>,
+    /// The bound they give with fractions of bars, in cost.
+    pub bound: f64,
+}
+
+/// The relaxation for one demand.
+#[derive(Clone, Debug)]
+pub(crate) struct Relaxed {
+    /// Cost of the master's solution.
+    pub value: f64,
+    /// Best bound seen, in cost; at most `value` but for rounding.
+    pub prices: Prices,
+    /// Patterns of the solution (index into the generator's list) with their values.
+    pub solution: Vec<(usize, f64)>,
+    /// What stays unmet in it.
+    pub missing: f64,
+}
+
+/// When a run may end before the relaxation is solved.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Limits {
+    /// Pricing rounds.
+    pub rounds: usize,
+    /// Stop as soon as the bound shows a cost above this: such a branch is of no use.
+    pub useless: f64,
+    /// Stop as soon as bound and value round up to the same multiple of this.
+    pub step: f64,
+    /// Stop as soon as the value is this good: more rounds would not change what is done next.
+    pub enough: f64,
+}
+
+/// A master over some of the items: all of them at the root, those still asked for below.
+struct Level {
+    master: Master,
+    /// The demand it was made for: the most that any run on it asks.
+    base: Vec<u64>,
+    /// Item of each row; supply rows follow.
+    items: Vec<usize>,
+    /// Row of each item.
+    row_of: Vec<Option<u32>>,
+    /// Row of each bar's supply.
+    supply_row: Vec<Option<u32>>,
+    /// Pattern of each column.
+    columns: Vec<usize>,
+    /// Column of patterns, as far as they are in this master.
+    column_of: BTreeMap<usize, usize>,
+    /// Patterns from this one on were not looked at yet.
+    next: usize,
+}
+
+pub(crate) struct Generator<'p> {
+    problem: &'p Problem,
+    /// All patterns seen.
+    pub patterns: Vec<Pattern>,
+    known: BTreeMap<Pattern, usize>,
+    levels: Vec<Level>,
+    /// Bars that take the same items share one table.
+    classes: Vec<Vec<usize>>,
+    table: Table,
+    scale: f64,
+    work: u64,
+    /// Picks the corner of the optimal face that solves end in.
+    pub seed: u64,
+    pub rounds: u64,
+}
+
+impl<'p> Generator<'p> {
+    pub fn new(problem: &'p Problem) -> Self {
+        let dearest = problem.bars.iter().map(|b| b.cost).max().unwrap_or(1).max(1);
+        let mut classes: Vec<Vec<usize>> = Vec::new();
+        for (b, bar) in problem.bars.iter().enumerate() {
+            match classes.iter_mut().find(|c| problem.bars[c[0]].takes == bar.takes) {
+                Some(class) => class.push(b),
+                None => classes.push(vec![b]),
+            }
+        }
+        Self {
+            problem,
+            patterns: Vec::new(),
+            known: BTreeMap::new(),
+            levels: Vec::new(),
+            classes,
+            table: Table::default(),
+            scale: dearest as f64,
+            work: 0,
+            seed: 0,
+            rounds: 0,
+        }
+    }
+
+    /// Units of work so far.
+    pub fn work(&self) -> u64 {
+        self.work + self.levels.iter().map(|l| l.master.work()).sum::<u64>()
+    }
+
+    /// Adds a pattern unless it is known; returns its index.
+    pub fn add(&mut self, pattern: Pattern) -> (usize, bool) {
+        if let Some(&index) = self.known.get(&pattern) {
+            return (index, false);
+        }
+        let index = self.patterns.len();
+        self.known.insert(pattern.clone(), index);
+        self.patterns.push(pattern);
+        (index, true)
+    }
+
+    /// Makes sure that the top level is no larger than what is asked for needs. Returns the number of levels to
+    /// go back to when this demand is done with.
+    pub fn enter(&mut self, demand: &[u64]) -> usize {
+        let mark = self.levels.len();
+        let wanted = demand.iter().filter(|&&d| d > 0).count();
+        let shrink = self.levels.last().is_none_or(|l| wanted * 5 < l.items.len() * 4);
+        if shrink {
+            let level = self.level(demand);
+            self.levels.push(level);
+        }
+        mark
+    }
+
+    /// Goes back to so many levels.
+    pub fn leave(&mut self, mark: usize) {
+        while self.levels.len() > mark.max(1) {
+            if let Some(level) = self.levels.pop() {
+                self.work += level.master.work();
+            }
+        }
+    }
+
+    fn level(&self, demand: &[u64]) -> Level {
+        let items: Vec<usize> = (0..demand.len()).filter(|&i| demand[i] > 0).collect();
+        let mut row_of = vec![None; demand.len()];
+        for (r, &i) in items.iter().enumerate() {
+            row_of[i] = Some(r as u32);
+        }
+        let mut rhs: Vec<f64> = items.iter().map(|&i| demand[i] as f64).collect();
+        let mut supply_row = Vec::new();
+        for bar in &self.problem.bars {
+            supply_row.push(bar.supply.map(|n| {
+                rhs.push(-(n as f64));
+                (rhs.len() - 1) as u32
+            }));
+        }
+        let mut level = Level {
+            master: Master::new(rhs, MISSING),
+            base: demand.to_vec(),
+            items,
+            row_of,
+            supply_row,
+            columns: Vec::new(),
+            column_of: BTreeMap::new(),
+            next: self.patterns.len(),
+        };
+        if let Some(above) = self.levels.last() {
+            for &p in &above.columns {
+                self.put(&mut level, p);
+            }
+            let basis: Vec<usize> = above
+                .master
+                .basic_columns()
+                .iter()
+                .filter_map(|&c| level.column_of.get(&above.columns[c]).copied())
+                .collect();
+            level.master.crash(&basis);
+            level.next = above.next;
+        } else {
+            level.next = 0;
+        }
+        level
+    }
+
+    /// Puts a pattern into a level's master if it is proper for its demand. Returns whether it was put.
+    fn put(&self, level: &mut Level, index: usize) -> bool {
+        let pattern = &self.patterns[index];
+        if level.column_of.contains_key(&index) || pattern.counts.iter().any(|&(i, n)| n > level.base[i]) {
+            return false;
+        }
+        let Some(entries) = entries(level, pattern) else { return false };
+        let column = level.master.add(self.problem.bars[pattern.bar].cost as f64 / self.scale, entries);
+        level.columns.push(index);
+        level.column_of.insert(index, column);
+        true
+    }
+
+    /// Solves the relaxation for what is left.
+    pub fn run(&mut self, demand: &[u64], supply: &[Option<u64>], limits: Limits) -> Relaxed {
+        let items = self.problem.items.len();
+        let Some(mut level) = self.levels.pop() else {
+            return Relaxed { value: 0.0, prices: Prices::default(), solution: Vec::new(), missing: 0.0 };
+        };
+        let mut rhs: Vec<f64> = level.items.iter().map(|&i| demand[i] as f64).collect();
+        for (b, row) in level.supply_row.iter().enumerate() {
+            if row.is_some() {
+                rhs.push(-(supply[b].unwrap_or(0) as f64));
+            }
+        }
+        for index in level.next..self.patterns.len() {
+            self.put(&mut level, index);
+        }
+        level.next = self.patterns.len();
+        for (column, &p) in level.columns.iter().enumerate() {
+            let pattern = &self.patterns[p];
+            let proper = pattern.counts.iter().all(|&(i, n)| n <= demand[i]) && supply[pattern.bar] != Some(0);
+            level.master.set_active(column, proper);
+        }
+        level.master.seed = self.seed;
+        level.master.set_rhs(&rhs);
+        let mut best = Prices { item: vec![0; items], value: vec![0; self.problem.bars.len()], bound: 0.0 };
+        // Prices in proportion to length are a good place to begin: they prove the bound of the total length.
+        let mut centre: Vec<f64> = self.by_length(&level);
+        let mut have_centre = true;
+        let mut smoothing = 0.7;
+        let mut value;
+        let mut rounds = 0;
+        loop {
+            let outcome = level.master.solve(20_000);
+            value = level.master.objective();
+            if outcome == Outcome::Limit {
+                break;
+            }
+            let out: Vec<f64> = level.master.prices().to_vec();
+            let mut alpha = if have_centre { smoothing } else { 0.0 };
+            let mut added;
+            loop {
+                let aim: Vec<f64> =
+                    out.iter().zip(&centre).map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0)).collect();
+                let (prices, fresh) = self.price(&mut level, &aim, demand, supply);
+                added = fresh;
+                if prices.bound > best.bound + 1e-12 || !have_centre {
+                    if prices.bound > best.bound || best.bound == 0.0 {
+                        best = prices;
+                    }
+                    centre = aim;
+                    have_centre = true;
+                }
+                if added > 0 || alpha == 0.0 {
+                    break;
+                }
+                alpha = if alpha > 0.35 { alpha * 0.5 } else { 0.0 };
+            }
+            rounds += 1;
+            self.rounds += 1;
+            if added == 0 {
+                break;
+            }
+            if best.bound > limits.useless + 1e-7 * self.scale.max(1.0) {
+                break;
+            }
+            let up = |x: f64| ((x / limits.step) - 1e-6).ceil();
+            if limits.step > 0.0 && value < MISSING && up(value * self.scale) <= up(best.bound) {
+                break;
+            }
+            if value * self.scale <= limits.enough + 1e-7 * self.scale {
+                break;
+            }
+            if rounds >= limits.rounds {
+                break;
+            }
+            smoothing = if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.9) };
+        }
+        let (columns, missing) = level.master.solution();
+        let solution = columns.into_iter().map(|(c, x)| (level.columns[c], x)).collect();
+        self.levels.push(level);
+        Relaxed { value: value * self.scale, prices: best, solution, missing }
+    }
+
+    fn by_length(&self, level: &Level) -> Vec<f64> {
+        let rate = self
+            .problem
+            .bars
+            .iter()
+            .map(|b| b.cost as f64 / self.scale / b.capacity.max(1) as f64)
+            .fold(f64::INFINITY, f64::min);
+        let mut centre: Vec<f64> = level.items.iter().map(|&i| self.problem.items[i].length as f64 * rate).collect();
+        centre.resize(level.master.rows(), 0.0);
+        centre
+    }
+
+    /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound.
+    fn price(&mut self, level: &mut Level, aim: &[f64], demand: &[u64], supply: &[Option<u64>]) -> (Prices, usize) {
+        let problem = self.problem;
+        let whole: Vec<i64> = level.row_of.iter().map(|r| r.map_or(0, |r| (aim[r as usize] * SCALE).floor() as i64)).collect();
+        let mut values = vec![0_i64; problem.bars.len()];
+        let mut found: Vec<Pattern> = Vec::new();
+        for class in 0..self.classes.len() {
+            let bars = self.classes[class].clone();
+            let live: Vec<usize> = bars.iter().copied().filter(|&b| supply[b] != Some(0)).collect();
+            let Some(longest) = live.iter().map(|&b| problem.bars[b].capacity).max() else { continue };
+            let takes = &problem.bars[bars[0]].takes;
+            let offers: Vec<Offer> = problem
+                .items
+                .iter()
+                .enumerate()
+                .filter(|&(i, item)| takes[i] && demand[i] > 0 && whole[i] > 0 && item.length <= longest)
+                .map(|(i, item)| Offer {
+                    item: i,
+                    length: item.length,
+                    price: whole[i],
+                    copies: demand[i].min(longest / item.length.max(1)),
+                })
+                .collect();
+            let cells = Table::cells_needed(&offers, longest);
+            if cells <= TABLE_CELLS {
+                self.work += self.table.fill(&offers, longest);
+                for &b in &live {
+                    let capacity = problem.bars[b].capacity;
+                    values[b] = self.table.value(capacity);
+                    self.harvest(b, capacity, &mut found);
+                }
+            } else {
+                for &b in &live {
+                    let bar = &problem.bars[b];
+                    let duty = level.supply_row[b].map_or(0.0, |r| aim[r as usize]);
+                    let threshold = ((bar.cost as f64 / self.scale + duty) * SCALE) as i64;
+                    let seen = states::search(&offers, bar.capacity, threshold, 12, STATE_LIMIT);
+                    self.work += seen.work;
+                    values[b] = seen.bound.max(threshold.min(seen.bound.max(threshold)));
+                    for (_, counts) in seen.patterns {
+                        found.push(Pattern { bar: b, counts });
+                    }
+                }
+            }
+        }
+        let mut added = 0;
+        for pattern in found {
+            let Some(list) = entries(level, &pattern) else { continue };
+            if level.master.reduced_cost(problem.bars[pattern.bar].cost as f64 / self.scale, &list) < -1e-7 {
+                let (index, _) = self.add(pattern);
+                added += usize::from(self.put(level, index));
+            }
+        }
+        level.next = self.patterns.len();
+        let bound = self.fractional(&whole, &values, demand, supply);
+        (Prices { item: whole, value: values, bound }, added)
+    }
+
+    /// Reads the best few patterns of a bar off the table.
+    fn harvest(&self, bar: usize, capacity: u64, found: &mut Vec<Pattern>) {
+        let mut c = capacity;
+        let mut last = i64::MAX;
+        let mut taken = 0;
+        let least = (self.problem.bars[bar].cost as f64 / self.scale * SCALE * 0.999) as i64;
+        loop {
+            let value = self.table.value(c);
+            if value < least && taken > 0 || value == 0 {
+                break;
+            }
+            if value != last {
+                last = value;
+                let mut counts = self.table.pattern(c);
+                counts.sort_unstable();
+                let used: u64 = counts.iter().map(|&(i, n)| self.problem.items[i].length * n).sum();
+                found.push(Pattern { bar, counts });
+                taken += 1;
+                if taken >= 6 || used == 0 {
+                    break;
+                }
+                c = used - 1;
+            } else if c == 0 {
+                break;
+            } else {
+                c -= 1;
+            }
+        }
+    }
+
+    /// The least cost of fractions of bars whose values cover the prices of the demand.
+    fn fractional(&self, whole: &[i64], values: &[i64], demand: &[u64], supply: &[Option<u64>]) -> f64 {
+        let mut left: f64 = whole.iter().zip(demand).map(|(&p, &d)| p as f64 * d as f64).sum();
+        let mut order: Vec<usize> = (0..values.len()).filter(|&b| values[b] > 0 && supply[b] != Some(0)).collect();
+        let rate = |b: usize| self.problem.bars[b].cost as f64 / values[b] as f64;
+        order.sort_by(|&a, &b| rate(a).total_cmp(&rate(b)).then(a.cmp(&b)));
+        let mut cost = 0.0;
+        for b in order {
+            let most = supply[b].map_or(f64::INFINITY, |n| n as f64);
+            let use_ = (left / values[b] as f64).min(most);
+            cost += use_ * self.problem.bars[b].cost as f64;
+            left -= use_ * values[b] as f64;
+            if left <= 0.0 {
+                break;
+            }
+        }
+        cost
+    }
+}
+
+/// Entries of a pattern in a level's master; `None` where it holds an item that the level does not know.
+fn entries(level: &Level, pattern: &Pattern) -> Option<Vec<(u32, f64)>> {
+    let mut entries = Vec::with_capacity(pattern.counts.len() + 1);
+    for &(i, n) in &pattern.counts {
+        entries.push((level.row_of[i]?, n as f64));
+    }
+    if let Some(row) = level.supply_row[pattern.bar] {
+        entries.push((row, -1.0));
+    }
+    Some(entries)
+}
