@@ -29,6 +29,8 @@ pub struct GroupOutcome {
     pub floor: i128,
     /// How good it is.
     pub status: Status,
+    /// For a partial plan: whether it is proven that the stock is not enough.
+    pub impossible: bool,
     /// Why the search ended.
     pub stop: Stop,
     /// Units of work done, the same on every machine.

@@ -32,9 +32,7 @@ pub(crate) struct Prices {
 /// The relaxation for one demand.
 #[derive(Clone, Debug)]
 pub(crate) struct Relaxed {
-    /// Cost of the master's solution.
-    pub value: f64,
-    /// Best bound seen, in cost; at most `value` but for rounding.
+    /// Best bound seen, in cost.
     pub prices: Prices,
     /// Patterns of the solution (index into the generator's list) with their values.
     pub solution: Vec<(usize, f64)>,
@@ -85,13 +83,14 @@ pub(crate) struct Generator<'p> {
     table: Table,
     scale: f64,
     work: u64,
+    /// Asked between rounds with the work so far; `true` ends the run.
+    pub stop: &'p mut dyn FnMut(u64) -> bool,
     /// Picks the corner of the optimal face that solves end in.
     pub seed: u64,
-    pub rounds: u64,
 }
 
 impl<'p> Generator<'p> {
-    pub fn new(problem: &'p Problem) -> Self {
+    pub fn new(problem: &'p Problem, stop: &'p mut dyn FnMut(u64) -> bool) -> Self {
         let dearest = problem.bars.iter().map(|b| b.cost).max().unwrap_or(1).max(1);
         let mut classes: Vec<Vec<usize>> = Vec::new();
         for (b, bar) in problem.bars.iter().enumerate() {
@@ -109,8 +108,8 @@ impl<'p> Generator<'p> {
             table: Table::default(),
             scale: dearest as f64,
             work: 0,
+            stop,
             seed: 0,
-            rounds: 0,
         }
     }
 
@@ -211,7 +210,7 @@ impl<'p> Generator<'p> {
     pub fn run(&mut self, demand: &[u64], supply: &[Option<u64>], limits: Limits) -> Relaxed {
         let items = self.problem.items.len();
         let Some(mut level) = self.levels.pop() else {
-            return Relaxed { value: 0.0, prices: Prices::default(), solution: Vec::new(), missing: 0.0 };
+            return Relaxed { prices: Prices::default(), solution: Vec::new(), missing: 0.0 };
         };
         let mut rhs: Vec<f64> = level.items.iter().map(|&i| demand[i] as f64).collect();
         for (b, row) in level.supply_row.iter().enumerate() {
@@ -225,7 +224,8 @@ impl<'p> Generator<'p> {
         level.next = self.patterns.len();
         for (column, &p) in level.columns.iter().enumerate() {
             let pattern = &self.patterns[p];
-            let proper = pattern.counts.iter().all(|&(i, n)| n <= demand[i]) && supply[pattern.bar] != Some(0);
+            let proper =
+                pattern.counts.iter().all(|&(i, n)| n <= demand[i]) && supply[pattern.bar] != Some(0);
             level.master.set_active(column, proper);
         }
         level.master.seed = self.seed;
@@ -264,7 +264,6 @@ impl<'p> Generator<'p> {
                 alpha = if alpha > 0.35 { alpha * 0.5 } else { 0.0 };
             }
             rounds += 1;
-            self.rounds += 1;
             if added == 0 {
                 break;
             }
@@ -278,15 +277,18 @@ impl<'p> Generator<'p> {
             if value * self.scale <= limits.enough + 1e-7 * self.scale {
                 break;
             }
-            if rounds >= limits.rounds {
+            let done =
+                self.work + level.master.work() + self.levels.iter().map(|l| l.master.work()).sum::<u64>();
+            if rounds >= limits.rounds || (self.stop)(done) {
                 break;
             }
-            smoothing = if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.9) };
+            smoothing =
+                if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.9) };
         }
         let (columns, missing) = level.master.solution();
         let solution = columns.into_iter().map(|(c, x)| (level.columns[c], x)).collect();
         self.levels.push(level);
-        Relaxed { value: value * self.scale, prices: best, solution, missing }
+        Relaxed { prices: best, solution, missing }
     }
 
     fn by_length(&self, level: &Level) -> Vec<f64> {
@@ -296,21 +298,28 @@ impl<'p> Generator<'p> {
             .iter()
             .map(|b| b.cost as f64 / self.scale / b.capacity.max(1) as f64)
             .fold(f64::INFINITY, f64::min);
-        let mut centre: Vec<f64> = level.items.iter().map(|&i| self.problem.items[i].length as f64 * rate).collect();
+        let mut centre: Vec<f64> =
+            level.items.iter().map(|&i| self.problem.items[i].length as f64 * rate).collect();
         centre.resize(level.master.rows(), 0.0);
         centre
     }
 
     /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound.
-    fn price(&mut self, level: &mut Level, aim: &[f64], demand: &[u64], supply: &[Option<u64>]) -> (Prices, usize) {
+    fn price(
+        &mut self,
+        level: &mut Level,
+        aim: &[f64],
+        demand: &[u64],
+        supply: &[Option<u64>],
+    ) -> (Prices, usize) {
         let problem = self.problem;
-        let whole: Vec<i64> = level.row_of.iter().map(|r| r.map_or(0, |r| (aim[r as usize] * SCALE).floor() as i64)).collect();
+        let whole: Vec<i64> =
+            level.row_of.iter().map(|r| r.map_or(0, |r| (aim[r as usize] * SCALE).floor() as i64)).collect();
         let mut values = vec![0_i64; problem.bars.len()];
         let mut found: Vec<Pattern> = Vec::new();
         for class in 0..self.classes.len() {
             let bars = self.classes[class].clone();
-            let live: Vec<usize> = bars.iter().copied().filter(|&b| supply[b] != Some(0)).collect();
-            let Some(longest) = live.iter().map(|&b| problem.bars[b].capacity).max() else { continue };
+            let Some(longest) = bars.iter().map(|&b| problem.bars[b].capacity).max() else { continue };
             let takes = &problem.bars[bars[0]].takes;
             let offers: Vec<Offer> = problem
                 .items
@@ -327,19 +336,28 @@ impl<'p> Generator<'p> {
             let cells = Table::cells_needed(&offers, longest);
             if cells <= TABLE_CELLS {
                 self.work += self.table.fill(&offers, longest);
-                for &b in &live {
+                for &b in &bars {
                     let capacity = problem.bars[b].capacity;
                     values[b] = self.table.value(capacity);
-                    self.harvest(b, capacity, &mut found);
+                    if supply[b] != Some(0) {
+                        self.harvest(b, capacity, &mut found);
+                    }
                 }
             } else {
-                for &b in &live {
+                for &b in &bars {
                     let bar = &problem.bars[b];
+                    if supply[b] == Some(0) {
+                        // Not to be had: any bound does.
+                        values[b] = offers
+                            .iter()
+                            .fold(0, |sum, o| sum.saturating_add(o.price.saturating_mul(o.copies as i64)));
+                        continue;
+                    }
                     let duty = level.supply_row[b].map_or(0.0, |r| aim[r as usize]);
                     let threshold = ((bar.cost as f64 / self.scale + duty) * SCALE) as i64;
                     let seen = states::search(&offers, bar.capacity, threshold, 12, STATE_LIMIT);
                     self.work += seen.work;
-                    values[b] = seen.bound.max(threshold.min(seen.bound.max(threshold)));
+                    values[b] = seen.bound.max(threshold);
                     for (_, counts) in seen.patterns {
                         found.push(Pattern { bar: b, counts });
                     }
@@ -347,7 +365,11 @@ impl<'p> Generator<'p> {
             }
         }
         let mut added = 0;
-        for pattern in found {
+        for mut pattern in found {
+            problem.mend(pattern.bar, &mut pattern.counts);
+            if pattern.counts.is_empty() {
+                continue;
+            }
             let Some(list) = entries(level, &pattern) else { continue };
             if level.master.reduced_cost(problem.bars[pattern.bar].cost as f64 / self.scale, &list) < -1e-7 {
                 let (index, _) = self.add(pattern);
@@ -392,7 +414,8 @@ impl<'p> Generator<'p> {
     /// The least cost of fractions of bars whose values cover the prices of the demand.
     fn fractional(&self, whole: &[i64], values: &[i64], demand: &[u64], supply: &[Option<u64>]) -> f64 {
         let mut left: f64 = whole.iter().zip(demand).map(|(&p, &d)| p as f64 * d as f64).sum();
-        let mut order: Vec<usize> = (0..values.len()).filter(|&b| values[b] > 0 && supply[b] != Some(0)).collect();
+        let mut order: Vec<usize> =
+            (0..values.len()).filter(|&b| values[b] > 0 && supply[b] != Some(0)).collect();
         let rate = |b: usize| self.problem.bars[b].cost as f64 / values[b] as f64;
         order.sort_by(|&a, &b| rate(a).total_cmp(&rate(b)).then(a.cmp(&b)));
         let mut cost = 0.0;

@@ -9,6 +9,10 @@ use super::columns::{Generator, Limits};
 use super::greedy::{self, Packing};
 use super::problem::Problem;
 
+/// How many choices a node offers at the most.
+const WIDTH: usize = 8;
+
+/// A dive with its incumbent.
 pub(crate) struct Dive<'a, 'p> {
     pub problem: &'p Problem,
     pub generator: &'a mut Generator<'p>,
@@ -20,15 +24,15 @@ pub(crate) struct Dive<'a, 'p> {
     pub step: u64,
     pub nodes: usize,
     pub node_limit: usize,
-    pub stop: &'a mut dyn FnMut(u64) -> bool,
-    pub width: usize,
 }
 
 impl Dive<'_, '_> {
-    fn done(&mut self) -> bool {
+    /// Whether nothing is left to gain or to spend.
+    pub fn done(&mut self) -> bool {
+        let work = self.generator.work();
         self.best.as_ref().is_some_and(|b| b.0 <= self.floor)
             || self.nodes >= self.node_limit
-            || (self.stop)(self.generator.work())
+            || (self.generator.stop)(work)
     }
 
     fn useless_from(&self, fixed: u64) -> f64 {
@@ -37,7 +41,14 @@ impl Dive<'_, '_> {
     }
 
     /// Dives below what is fixed. `swaps` choices other than the first may still be made.
-    pub fn below(&mut self, demand: &[u64], supply: &[Option<u64>], fixed: &mut Vec<(usize, u64)>, cost: u64, swaps: usize) {
+    pub fn below(
+        &mut self,
+        demand: &[u64],
+        supply: &[Option<u64>],
+        fixed: &mut Vec<(usize, u64)>,
+        cost: u64,
+        swaps: usize,
+    ) {
         if self.done() {
             return;
         }
@@ -64,7 +75,12 @@ impl Dive<'_, '_> {
         let relaxed = self.generator.run(
             demand,
             supply,
-            Limits { rounds: 400, useless, step: 0.0, enough: if self.best.is_some() { useless } else { 0.0 } },
+            Limits {
+                rounds: 400,
+                useless,
+                step: 0.0,
+                enough: if self.best.is_some() { useless } else { 0.0 },
+            },
         );
         if relaxed.missing > 1e-4 || relaxed.prices.bound > useless + 1e-6 {
             return;
@@ -79,7 +95,12 @@ impl Dive<'_, '_> {
         let mut left = demand.to_vec();
         let mut stock = supply.to_vec();
         let mut spent = cost;
-        let mut take = |g: &Generator, index: usize, n: u64, left: &mut [u64], stock: &mut [Option<u64>], spent: &mut u64| {
+        let take = |g: &Generator,
+                    index: usize,
+                    n: u64,
+                    left: &mut [u64],
+                    stock: &mut [Option<u64>],
+                    spent: &mut u64| {
             let pattern = &g.patterns[index];
             let mut n = pattern.counts.iter().map(|&(i, c)| left[i] / c).min().unwrap_or(0).min(n);
             if let Some(s) = stock[pattern.bar] {
@@ -113,13 +134,18 @@ impl Dive<'_, '_> {
             fixed.truncate(mark);
             return;
         }
-        let mut choices: Vec<(usize, f64)> = relaxed.solution.iter().copied().filter(|c| c.1 > 1e-5).collect();
+        let mut choices: Vec<(usize, f64)> =
+            relaxed.solution.iter().copied().filter(|c| c.1 > 1e-5).collect();
         choices.sort_by(|a, b| {
             b.1.total_cmp(&a.1)
-                .then_with(|| self.problem.used(&self.generator.patterns[b.0]).cmp(&self.problem.used(&self.generator.patterns[a.0])))
+                .then_with(|| {
+                    self.problem
+                        .used(&self.generator.patterns[b.0])
+                        .cmp(&self.problem.used(&self.generator.patterns[a.0]))
+                })
                 .then(a.0.cmp(&b.0))
         });
-        for (k, &(index, _)) in choices.iter().take(self.width).enumerate() {
+        for (k, &(index, _)) in choices.iter().take(WIDTH).enumerate() {
             if k > swaps || self.done() {
                 break;
             }
@@ -138,7 +164,8 @@ impl Dive<'_, '_> {
 
     fn record(&mut self, fixed: &[(usize, u64)], rest: Packing, cost: u64) {
         if self.best.as_ref().is_none_or(|b| cost < b.0) {
-            let mut used: Vec<_> = fixed.iter().map(|&(p, n)| (self.generator.patterns[p].clone(), n)).collect();
+            let mut used: Vec<_> =
+                fixed.iter().map(|&(p, n)| (self.generator.patterns[p].clone(), n)).collect();
             used.extend(rest.used);
             self.best = Some((cost, Packing { used, left: vec![0; self.problem.items.len()] }));
         }

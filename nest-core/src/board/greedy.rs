@@ -36,9 +36,11 @@ pub(crate) fn fill_down(problem: &Problem, demand: &[u64], supply: &[Option<u64>
                     room -= n * item.length;
                 }
             }
+            problem.mend(b, &mut counts);
             if counts.is_empty() {
                 continue;
             }
+            let room = bar.capacity - counts.iter().map(|&(i, n)| problem.items[i].length * n).sum::<u64>();
             let rate = bar.cost as f64 / (bar.capacity - room) as f64;
             let mut copies = counts.iter().map(|&(i, n)| left[i] / n).min().unwrap_or(1);
             if let Some(n) = supply[b] {

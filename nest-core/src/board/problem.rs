@@ -34,6 +34,22 @@ pub(crate) struct Problem {
     pub items: Vec<Item>,
     /// In the order of the batch.
     pub bars: Vec<Bar>,
+    /// Which items are ripped, and what that asks of a pattern.
+    pub strips: Strips,
+}
+
+/// Items narrower than their board. A strip that is too short to be ripped alone is ripped as part of a longer
+/// blank, made of items of the same width, and of what the board has left.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Strips {
+    /// For each item, its width as a small number; `None` for items as wide as the board.
+    pub class: Vec<Option<usize>>,
+    /// For each item, whether it is too short to be ripped alone.
+    pub short: Vec<bool>,
+    /// Whether any is.
+    pub any: bool,
+    /// Shortest blank that may be ripped, kerf included, in grid units.
+    pub shortest: u64,
 }
 
 /// What is cut from one bar: (item, count) ascending by item, no count zero.
@@ -46,14 +62,57 @@ pub(crate) struct Pattern {
 }
 
 impl Problem {
-    /// Whether the item can come from the bar.
-    pub fn fits(&self, item: usize, bar: usize) -> bool {
-        self.bars[bar].takes[item] && self.items[item].length <= self.bars[bar].capacity
-    }
-
     /// Length that a pattern uses.
     pub fn used(&self, pattern: &Pattern) -> u64 {
         pattern.counts.iter().map(|&(i, n)| self.items[i].length * n).sum()
+    }
+
+    /// For each width with a short item, what its blank lacks to be ripped.
+    pub fn lacking(&self, counts: &[(usize, u64)]) -> Vec<(usize, u64)> {
+        let strips = &self.strips;
+        let mut lacking: Vec<(usize, u64)> = Vec::new();
+        if !strips.any {
+            return lacking;
+        }
+        for &(item, _) in counts.iter().filter(|&&(i, _)| strips.short[i]) {
+            let Some(class) = strips.class[item] else { continue };
+            if lacking.iter().any(|&(c, _)| c == class) {
+                continue;
+            }
+            let blank: u64 = counts
+                .iter()
+                .filter(|&&(i, _)| strips.class[i] == Some(class))
+                .map(|&(i, n)| self.items[i].length * n)
+                .sum();
+            lacking.push((class, strips.shortest.saturating_sub(blank)));
+        }
+        lacking
+    }
+
+    /// Whether every strip of a pattern can be ripped: what blanks lack must be left over.
+    pub fn sawable(&self, bar: usize, counts: &[(usize, u64)]) -> bool {
+        if !self.strips.any {
+            return true;
+        }
+        let used: u64 = counts.iter().map(|&(i, n)| self.items[i].length * n).sum();
+        let lacking: u64 = self.lacking(counts).iter().map(|l| l.1).sum();
+        used.saturating_add(lacking) <= self.bars[bar].capacity
+    }
+
+    /// Takes short strips out of a pattern until it can be sawn.
+    pub fn mend(&self, bar: usize, counts: &mut Vec<(usize, u64)>) {
+        while !self.sawable(bar, counts) {
+            let worst = self.lacking(counts).into_iter().max_by_key(|&(c, n)| (n, c));
+            let Some((class, _)) = worst else { return };
+            let victim =
+                counts.iter().position(|&(i, _)| self.strips.short[i] && self.strips.class[i] == Some(class));
+            let Some(at) = victim else { return };
+            if counts[at].1 > 1 {
+                counts[at].1 -= 1;
+            } else {
+                counts.remove(at);
+            }
+        }
     }
 
     /// What is asked for, item by item.

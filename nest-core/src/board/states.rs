@@ -26,7 +26,13 @@ pub(crate) struct Found {
 }
 
 /// Finds up to `most` patterns of a bar worth more than `threshold`. `offers` in any order.
-pub(crate) fn search(offers: &[Offer], capacity: u64, threshold: i64, most: usize, state_limit: usize) -> Found {
+pub(crate) fn search(
+    offers: &[Offer],
+    capacity: u64,
+    threshold: i64,
+    most: usize,
+    state_limit: usize,
+) -> Found {
     let mut sorted: Vec<Offer> = offers.iter().copied().filter(|o| o.length <= capacity).collect();
     // Densest first: price a / length a > price b / length b.
     sorted.sort_by(|a, b| {
@@ -82,7 +88,10 @@ pub(crate) fn search(offers: &[Offer], capacity: u64, threshold: i64, most: usiz
         let mut take = 0;
         loop {
             let a = front.get(stay).map(|&s| arena[s as usize].length);
-            let b = front.get(take).map(|&s| arena[s as usize].length + length).filter(|&l| l <= capacity && keep_going);
+            let b = front
+                .get(take)
+                .map(|&s| arena[s as usize].length + length)
+                .filter(|&l| l <= capacity && keep_going);
             let (from, new) = match (a, b) {
                 (None, None) => break,
                 (Some(x), Some(y)) if y < x => (take, true),
@@ -98,12 +107,18 @@ pub(crate) fn search(offers: &[Offer], capacity: u64, threshold: i64, most: usiz
                     let reach = value + fill(k + 1, capacity - state.length - length);
                     if reach > best {
                         top = value;
-                        arena.push(State { length: state.length + length, value, parent: id, chunk: k as u32 });
+                        arena.push(State {
+                            length: state.length + length,
+                            value,
+                            parent: id,
+                            chunk: k as u32,
+                        });
                         next.push((arena.len() - 1) as u32);
                         if value > peak {
                             // Patterns far behind the best one found are not worth their states.
                             peak = value;
-                            best = if most == 1 { value } else { best.max(threshold + (peak - threshold) / 2) };
+                            best =
+                                if most == 1 { value } else { best.max(threshold + (peak - threshold) / 2) };
                         }
                     } else {
                         top = value;
@@ -121,7 +136,12 @@ pub(crate) fn search(offers: &[Offer], capacity: u64, threshold: i64, most: usiz
         }
         work += (front.len() + next.len()) as u64 + 1;
         if !keep_going {
-            bound_left = next.iter().map(|&s| arena[s as usize]).map(|s| s.value + fill(k, capacity - s.length)).max().unwrap_or(0);
+            bound_left = next
+                .iter()
+                .map(|&s| arena[s as usize])
+                .map(|s| s.value + fill(k, capacity - s.length))
+                .max()
+                .unwrap_or(0);
             break;
         }
         std::mem::swap(&mut front, &mut next);
@@ -152,7 +172,6 @@ pub(crate) fn search(offers: &[Offer], capacity: u64, threshold: i64, most: usiz
             (value, counts)
         })
         .collect();
-    if std::env::var("DBG").is_ok() { eprintln!("chunks {} arena {} work {} peak/thr {:.4} pats {}", chunks.len(), arena.len(), work, peak as f64/threshold as f64, patterns.len()); }
     let bound = patterns.first().map_or(threshold, |p| p.0).max(bound_left);
     Found { bound, patterns, work: work * 4 + arena.len() as u64 }
 }

@@ -93,8 +93,9 @@ impl Master {
             rhs,
         };
         master.shake();
-        master.basis =
-            (0..rows).map(|r| if master.shaken[r] >= 0.0 { Basic::Missing(r) } else { Basic::Surplus(r) }).collect();
+        master.basis = (0..rows)
+            .map(|r| if master.shaken[r] >= 0.0 { Basic::Missing(r) } else { Basic::Surplus(r) })
+            .collect();
         for r in 0..rows {
             master.surplus_basic[r] = master.basis[r] == Basic::Surplus(r);
         }
@@ -112,15 +113,18 @@ impl Master {
                 state ^= state >> 7;
                 state ^= state << 17;
                 let unit = (state >> 11) as f64 / (1_u64 << 53) as f64;
-                b + shake_size() * (1.0 + unit) * b.abs().max(1.0)
+                b + 1e-6 * (1.0 + unit) * b.abs().max(1.0)
             })
             .collect();
     }
 
     /// Columns in the basis.
     pub fn basic_columns(&self) -> Vec<usize> {
-        let mut columns: Vec<usize> =
-            self.basis.iter().filter_map(|b| if let Basic::Column(c) = b { Some(*c) } else { None }).collect();
+        let mut columns: Vec<usize> = self
+            .basis
+            .iter()
+            .filter_map(|b| if let Basic::Column(c) = b { Some(*c) } else { None })
+            .collect();
         columns.sort_unstable();
         columns
     }
@@ -139,11 +143,6 @@ impl Master {
             }
         }
         self.refresh();
-    }
-
-    /// Number of columns so far.
-    pub fn len(&self) -> usize {
-        self.columns.len()
     }
 
     /// Number of rows.
@@ -403,11 +402,11 @@ impl Master {
                 }
             }
         };
-        for i in 0..n {
+        for (i, (&a, &price)) in row.iter().zip(&self.prices).enumerate() {
             if !self.surplus_basic[i] {
-                consider(-row[i], self.prices[i], Basic::Surplus(i));
+                consider(-a, price, Basic::Surplus(i));
             }
-            consider(row[i], self.missing_cost - self.prices[i], Basic::Missing(i));
+            consider(a, self.missing_cost - price, Basic::Missing(i));
         }
         for (c, column) in self.columns.iter().enumerate() {
             if column.active && !column.basic {
@@ -528,7 +527,7 @@ impl Master {
         for (p, a) in self.prices.iter_mut().zip(row) {
             *p += reduced * a;
         }
-        self.pivots_since_refresh += 1; PIVOTS.fetch_add(1, std::sync::atomic::Ordering::Relaxed);
+        self.pivots_since_refresh += 1;
         if self.pivots_since_refresh >= 60 + n {
             self.refresh();
         }
@@ -564,5 +563,3 @@ fn eliminate(inverse: &mut [f64], n: usize, p: usize, alpha: &[f64]) -> u64 {
     }
     (touched * n) as u64 / 2
 }
-fn shake_size() -> f64 { std::env::var("SHAKE").ok().and_then(|s| s.parse().ok()).unwrap_or(1e-7) }
-pub static PIVOTS: std::sync::atomic::AtomicU64 = std::sync::atomic::AtomicU64::new(0);

@@ -2,5 +2,6 @@
 //! order-preserving parallel map.
 
 mod budget;
+pub(crate) mod parallel;
 
 pub use budget::{Control, Effort, Event, Observer, Options, Silent, Stop};

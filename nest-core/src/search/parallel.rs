@@ -1,0 +1,21 @@
+//! An order-preserving map over items, in parallel. Results do not depend on the number of threads.
+
+use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+use std::num::NonZeroUsize;
+
+/// Room for deep recursion on worker threads, in bytes.
+const STACK: usize = 64 << 20;
+
+/// Maps `f` over `items` on so many threads, one for each core where nothing is said. Where threads cannot be had,
+/// one does it all.
+pub(crate) fn map<T: Sync, R: Send>(
+    threads: Option<NonZeroUsize>,
+    items: &[T],
+    f: impl Fn(&T) -> R + Sync,
+) -> Vec<R> {
+    let count = threads.map_or(0, NonZeroUsize::get);
+    match rayon::ThreadPoolBuilder::new().num_threads(count).stack_size(STACK).build() {
+        Ok(pool) => pool.install(|| items.par_iter().map(&f).collect()),
+        Err(_) => items.iter().map(f).collect(),
+    }
+}
