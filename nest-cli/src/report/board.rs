@@ -115,6 +115,8 @@ pub enum Frees {
 pub struct Spare {
     /// As text.
     pub text: String,
+    /// Nothing at all.
+    pub none: bool,
     /// Less than 1/16 in, or 2 mm: measure the board before the first cut.
     pub tight: bool,
 }
@@ -230,7 +232,7 @@ pub(super) fn spare(root: &Node, kerf: Length, words: &Words) -> Spare {
         System::Inch => Length::from_ticks(Length::TICKS_PER_INCH / 16),
         System::Metric => Length::mm(2),
     };
-    Spare { text: words.length(left), tight: left < limit }
+    Spare { text: words.length(left), none: !left.is_positive(), tight: left < limit }
 }
 
 /// The least that any line of pieces along the board has to spare; `None` where there is no piece.

@@ -1,0 +1,161 @@
+//! What surrounds the boards of a page: heading, legend, title block; and the list of stop settings at the end.
+
+use super::lettering::{bold_width, shortened, width};
+use super::{Anchor, Block, HEIGHT, Look, MARGIN, Page, ROOM, Scale, Shape};
+use crate::report::Section;
+use nest_core::plan::Way;
+
+/// Height of the heading.
+pub(super) const HEAD: i64 = 900;
+const TEXT: i64 = 270;
+const SMALL: i64 = 210;
+
+/// A page: heading above, what is on it, legend and title block below.
+pub(super) fn page(section: &Section, sheet: Block, foot: &Block, number: usize, count: usize) -> Page {
+    let mut page = Block::default();
+    let of = if count > 1 { format!("page {number} of {count}") } else { String::new() };
+    let end = MARGIN + ROOM;
+    page.text([end, MARGIN + 420], TEXT, Anchor::End, false, of.as_str());
+    let room = ROOM - width(&of, TEXT) - 400;
+    let name = shortened(&section.name, 520, room * 100 / 112, 1).unwrap_or_default();
+    page.text([MARGIN, MARGIN + 450], 520, Anchor::Start, true, name);
+    page.line([MARGIN, MARGIN + 620], [end, MARGIN + 620], 40);
+    page.height = MARGIN + HEAD;
+    page.append(sheet);
+    page.append(foot.clone());
+    let title = if count > 1 { format!("{}, {of}", section.name) } else { section.name.clone() };
+    Page { title, height: (page.height + MARGIN).min(HEIGHT), shapes: page.shapes }
+}
+
+/// Legend and title block.
+pub(super) fn foot(section: &Section, scale: Scale) -> Block {
+    let mut foot = Block::default();
+    foot.append(legend());
+    foot.append(title_block(section, scale));
+    foot
+}
+
+/// What the looks mean.
+fn legend() -> Block {
+    let mut block = Block { height: 620, ..Block::default() };
+    let mut x = MARGIN;
+    let (y, high) = (120, 300);
+    for (look, text) in [
+        (Look::Tinted, "part"),
+        (Look::Solid, "dust of a cut"),
+        (Look::Crossed, "edge trim"),
+        (Look::Hatched, "waste"),
+        (Look::Dotted, "offcut to keep"),
+    ] {
+        let wide = if look == Look::Solid { 60 } else { 550 };
+        block.rect([x, y], [wide, high], look, None);
+        x += wide + 120;
+        block.text([x, y + 230], SMALL, Anchor::Start, false, text);
+        x += width(text, SMALL) + 450;
+    }
+    block.line([x, y - 20], [x, y + high], 15);
+    block.shapes.push(Shape::Triangle { corners: [[x, y + 40], [x, y + 200], [x + 170, y + 120]] });
+    block.text([x + 260, y + 230], SMALL, Anchor::Start, false, "side of the line that the blade takes");
+    let end = MARGIN + ROOM;
+    let text = "small figures: running positions, only to check";
+    block.text([end, y + 230], SMALL, Anchor::End, false, text);
+    block
+}
+
+/// The cells of the title block.
+fn title_block(section: &Section, scale: Scale) -> Block {
+    let jobs = if section.jobs.is_empty() { "-".to_string() } else { section.jobs.join(", ") };
+    let mut cells: Vec<(&str, String)> = vec![("Material", section.name.clone()), ("Jobs", jobs)];
+    cells.extend(section.facts.iter().map(|(name, value)| (*name, value.clone())));
+    cells.push(("Scale along", scale.text()));
+    if !scale.true_height() {
+        cells.push(("Across", "not to scale".into()));
+    }
+    // Each cell gets what it needs; material and jobs share the rest.
+    let need = |(name, value): &(&str, String)| width(name, SMALL).max(bold_width(value, TEXT)) + 240;
+    let fixed: i64 = cells[2..].iter().map(need).sum();
+    let rest = (ROOM - fixed).max(4_000);
+    let wanted: Vec<i64> = cells[..2].iter().map(need).collect();
+    let first = if wanted[0] + wanted[1] <= rest { rest * wanted[0] / (wanted[0] + wanted[1]) } else { rest / 2 };
+    let high = 900;
+    let mut block = Block { height: high, ..Block::default() };
+    let mut x = MARGIN;
+    for (i, cell) in cells.iter().enumerate() {
+        let wide = match i {
+            0 => first,
+            1 => rest - first,
+            _ => need(cell),
+        };
+        block.rect([x, 0], [wide, high], Look::Cell, None);
+        block.text([x + 120, 300], SMALL, Anchor::Start, false, cell.0);
+        let value = shortened(&cell.1, TEXT, wide - 200, 1).unwrap_or_default();
+        block.text([x + 120, 700], TEXT, Anchor::Start, i == 0, value);
+        x += wide;
+    }
+    block.rect([MARGIN, 0], [x - MARGIN, high], Look::Frame, None);
+    block
+}
+
+/// The list of stop settings, a block a row of columns.
+pub(super) fn stops(section: &Section) -> Vec<Block> {
+    const COLUMNS: i64 = 3;
+    const ROW: i64 = 430;
+    if section.stops.is_empty() {
+        return Vec::new();
+    }
+    let wide = ROOM / COLUMNS;
+    let mut head = Block { height: 700, ..Block::default() };
+    head.text([MARGIN, 420], 350, Anchor::Start, true, "Stop settings, all boards");
+    let mut blocks = vec![head];
+    // Down the columns: the order is that of the lengths.
+    let rows = section.stops.len().div_ceil(COLUMNS as usize);
+    for row in 0..rows {
+        let mut block = Block { height: ROW, ..Block::default() };
+        for (column, stop) in section.stops.iter().skip(row).step_by(rows).enumerate() {
+            let x = MARGIN + column as i64 * wide;
+            let cuts = if stop.cuts == 1 { "1 cut".to_string() } else { format!("{} cuts", stop.cuts) };
+            let name = if stop.way == Way::Rip { format!("rip {}", stop.setting) } else { stop.setting.clone() };
+            block.text([x + 2_600, 300], TEXT + 30, Anchor::End, true, name);
+            block.text([x + 2_800, 300], TEXT, Anchor::Start, false, cuts.as_str());
+            let from = 2_800 + width(&cuts, TEXT).max(1_300) + 150;
+            let boards = format!("board{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
+            if let Some(text) = shortened(&boards, TEXT, wide - from - 300, 5) {
+                block.text([x + from, 300], TEXT, Anchor::Start, false, text);
+            }
+            block.line([x, ROW - 20], [x + wide - 300, ROW - 20], 10);
+        }
+        blocks.push(block);
+    }
+    if let Some(last) = blocks.last_mut() {
+        last.height += 300;
+    }
+    blocks
+}
+
+/// `1–4, 7`.
+fn ranges(numbers: &[usize]) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let mut i = 0;
+    while i < numbers.len() {
+        let run = (i + 1..numbers.len()).take_while(|&j| numbers[j] == numbers[i] + (j - i)).count();
+        parts.push(match run {
+            0 => numbers[i].to_string(),
+            1 => format!("{}, {}", numbers[i], numbers[i + 1]),
+            _ => format!("{}–{}", numbers[i], numbers[i + run]),
+        });
+        i += run + 1;
+    }
+    parts.join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn numbers_in_a_row_are_a_range() {
+        assert_eq!(ranges(&[1, 2, 3, 4, 7]), "1–4, 7");
+        assert_eq!(ranges(&[2, 3, 9]), "2, 3, 9");
+        assert_eq!(ranges(&[5]), "5");
+    }
+}

@@ -1,0 +1,119 @@
+//! How wide a text will be, and what to do where it is too wide.
+//!
+//! Nobody knows which font a viewer picks, so widths are those of a wide sans-serif: a text that fits here fits
+//! with any usual font. All sizes are in drawing units (1/100 mm), all arithmetic in whole numbers, so that a
+//! drawing has the same bytes on every machine.
+
+use unicode_width::UnicodeWidthChar;
+
+/// Width of a character in thousandths of the font size.
+fn advance(c: char) -> i64 {
+    match c {
+        'i' | 'j' | 'l' | '\'' | '|' => 290,
+        ' ' | '.' | ',' | ':' | ';' | '!' | 'I' | '/' | '"' => 360,
+        'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '-' => 410,
+        'm' | 'w' | 'M' | 'W' | '@' | '%' => 980,
+        'a'..='z' | '0'..='9' => 640,
+        'A'..='Z' => 770,
+        _ => match c.width() {
+            None | Some(0) => 0,
+            Some(1) => 800,
+            _ => 1400,
+        },
+    }
+}
+
+/// Estimated width of a text at a font size.
+pub fn width(text: &str, size: i64) -> i64 {
+    // A name has at most some thousands of characters.
+    text.chars().map(advance).sum::<i64>() * size / 1000
+}
+
+/// Estimated width of a bold text.
+pub fn bold_width(text: &str, size: i64) -> i64 {
+    width(text, size) * 112 / 100
+}
+
+/// The text itself where it fits, else its beginning and an ellipsis. `None` where less than `least` characters
+/// would be left of it.
+pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<String> {
+    if width(text, size) <= room {
+        return Some(text.to_string());
+    }
+    let room = room - width("…", size);
+    let (mut used, mut kept) = (0, String::new());
+    for c in text.chars() {
+        used += width(c.encode_utf8(&mut [0; 4]), size);
+        if used > room {
+            break;
+        }
+        kept.push(c);
+    }
+    let kept = kept.trim_end();
+    (kept.chars().count() >= least).then(|| format!("{kept}…"))
+}
+
+/// Lines no wider than `room`, broken between words; a word that is too wide alone is broken where it must be.
+pub fn wrapped(text: &str, size: i64, room: i64) -> Vec<String> {
+    let mut lines = vec![String::new()];
+    for word in text.split(' ') {
+        let line = lines.last_mut().map_or(0, |line| width(line, size));
+        let gap = if line == 0 { 0 } else { width(" ", size) };
+        if line > 0 && line + gap + width(word, size) > room {
+            lines.push(String::new());
+        } else if line > 0
+            && let Some(line) = lines.last_mut()
+        {
+            line.push(' ');
+        }
+        for c in word.chars() {
+            let mut next = String::from(c);
+            if let Some(line) = lines.last_mut() {
+                next.insert_str(0, line);
+                if line.is_empty() || width(&next, size) <= room {
+                    *line = next;
+                    continue;
+                }
+            }
+            lines.push(String::from(c));
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    #[test]
+    fn what_fits_is_not_touched() {
+        assert_eq!(shortened("shelf", 300, 10_000, 3), Some("shelf".into()));
+        assert_eq!(wrapped("left tower shelf", 300, 10_000), ["left tower shelf"]);
+    }
+
+    #[test]
+    fn long_names_keep_their_beginning() {
+        let short = shortened("adjustable shelf", 300, 1_500, 3).unwrap();
+        assert!(short.starts_with("adju") && short.ends_with('…'), "{short}");
+        assert_eq!(shortened("adjustable shelf", 300, 300, 3), None);
+        assert_eq!(wrapped("left tower shelf", 300, 1_100), ["left", "tower", "shelf"]);
+    }
+
+    proptest! {
+        #[test]
+        fn lines_fit_and_lose_no_letter(text in "[a-zA-Z 0-9]{0,60}", room in 400..4_000_i64) {
+            let lines = wrapped(&text, 300, room);
+            prop_assert!(lines.iter().all(|line| width(line, 300) <= room));
+            let letters = |t: &str| t.chars().filter(|c| *c != ' ').collect::<String>();
+            prop_assert_eq!(letters(&lines.concat()), letters(&text));
+        }
+
+        #[test]
+        fn a_shortened_text_fits(text in any::<String>(), room in 0..4_000_i64) {
+            if let Some(short) = shortened(&text, 300, room, 1) {
+                prop_assert!(width(&short, 300) <= room);
+            }
+        }
+    }
+}

@@ -1,0 +1,260 @@
+//! A material as a workshop drawing: pages of plain shapes in drawing units, without any markup.
+//!
+//! One drawing unit is 1/100 mm on paper; a page is 259 x 190 mm, which fits on Letter and on A4 laid across. Lengths
+//! along the boards are true to scale. Everything is told apart without colour: a piece is white, dust is black,
+//! waste is hatched, edge trim is crossed, an offcut to keep is dotted. All arithmetic is in whole numbers.
+//!
+//! Runtime: linear in the number of zones and cuts.
+
+mod board;
+mod frame;
+pub mod lettering;
+
+use crate::report::Section;
+
+/// Width of a page.
+pub const WIDTH: i64 = 25_900;
+/// Greatest height of a page.
+pub const HEIGHT: i64 = 19_000;
+/// Between the edge of a page and what is drawn on it.
+const MARGIN: i64 = 500;
+/// What is drawn on is this wide.
+const ROOM: i64 = WIDTH - 2 * MARGIN;
+
+/// A page of shapes.
+#[derive(Clone, Debug)]
+pub struct Page {
+    /// What it shows, for whoever cannot see it.
+    pub title: String,
+    /// Height; the width is [`WIDTH`].
+    pub height: i64,
+    /// What is drawn, later shapes above earlier ones.
+    pub shapes: Vec<Shape>,
+}
+
+/// One shape. Positions count from the upper left corner of the page.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Shape {
+    /// A rectangle.
+    Rect {
+        /// Left edge.
+        x: i64,
+        /// Upper edge.
+        y: i64,
+        /// Width.
+        w: i64,
+        /// Height.
+        h: i64,
+        /// How it is filled and outlined.
+        look: Look,
+        /// What it stands for.
+        of: Option<Mark>,
+    },
+    /// A line.
+    Line {
+        /// From.
+        from: [i64; 2],
+        /// To.
+        to: [i64; 2],
+        /// How thick.
+        thick: i64,
+    },
+    /// A filled triangle.
+    Triangle {
+        /// Its corners.
+        corners: [[i64; 2]; 3],
+    },
+    /// A circle with a white inside.
+    Circle {
+        /// Centre.
+        at: [i64; 2],
+        /// Radius.
+        r: i64,
+    },
+    /// Words of several looks one after the other.
+    Words {
+        /// Where the baseline begins.
+        at: [i64; 2],
+        /// The words: text, font size, bold or regular.
+        words: Vec<(String, i64, bool)>,
+    },
+    /// A line of text.
+    Text {
+        /// Where its baseline begins, is centred, or ends.
+        at: [i64; 2],
+        /// Font size.
+        size: i64,
+        /// Which of the three.
+        anchor: Anchor,
+        /// Bold or regular.
+        bold: bool,
+        /// The text: clean.
+        text: String,
+    },
+}
+
+/// How a rectangle looks.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Look {
+    /// White with a thin outline.
+    Plain,
+    /// Lightly tinted with a thin outline.
+    Tinted,
+    /// White without an outline: a place for letters on a pattern.
+    Blank,
+    /// Black.
+    Solid,
+    /// Diagonal lines.
+    Hatched,
+    /// Crossed lines.
+    Crossed,
+    /// Dots, with a dashed outline.
+    Dotted,
+    /// An outline alone, thick.
+    Frame,
+    /// An outline alone, thin.
+    Cell,
+}
+
+/// What a rectangle stands for.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Mark {
+    /// A whole board, by its number.
+    Board(usize),
+    /// A part, by its row in the list, from 1.
+    Piece(usize),
+    /// Kept.
+    Offcut,
+    /// Thrown away.
+    Waste,
+    /// Between factory edge and clean edge.
+    Trim,
+    /// Turned to dust.
+    Kerf,
+}
+
+/// Which point of a text is given.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Anchor {
+    /// Its beginning.
+    Start,
+    /// Its middle.
+    Middle,
+    /// Its end.
+    End,
+}
+
+/// Shapes that belong together, drawn as if the page began at their upper edge, and their height.
+#[derive(Clone, Debug, Default)]
+struct Block {
+    shapes: Vec<Shape>,
+    height: i64,
+}
+
+/// The pages of a material, at least one.
+pub fn pages(section: &Section) -> Vec<Page> {
+    let scale = Scale::of(section);
+    let foot = frame::foot(section, scale);
+    let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height;
+    let boards = section.boards.iter().flat_map(|board| board::blocks(section, board, scale, most));
+    let blocks: Vec<Block> = boards.chain(frame::stops(section)).collect();
+    let mut sheets: Vec<Block> = vec![Block::default()];
+    for block in blocks {
+        let full = sheets.last().is_some_and(|page| page.height > 0 && page.height + block.height > most);
+        if full {
+            sheets.push(Block::default());
+        }
+        if let Some(page) = sheets.last_mut() {
+            page.append(block);
+        }
+    }
+    let count = sheets.len();
+    (sheets.into_iter().enumerate()).map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count)).collect()
+}
+
+/// How long a drawing unit is: along the boards, and across where that leaves room for letters.
+#[derive(Clone, Copy, Debug)]
+struct Scale {
+    /// The longest board of the section, in ticks; it is as wide as the drawing.
+    longest: i64,
+    /// The narrowest and the widest board, in ticks; zero where the width does not matter.
+    widths: [i64; 2],
+}
+
+impl Scale {
+    /// Least and greatest height of a board on paper: room for a name and a length; several boards a page.
+    const LEAST: i64 = 1_000;
+    const MOST: i64 = 4_000;
+
+    fn of(section: &Section) -> Self {
+        let longest = section.boards.iter().map(|b| b.size[0].ticks()).max().unwrap_or(1).max(1);
+        let widths = section.boards.iter().map(|b| b.size[1].ticks());
+        let narrowest = widths.clone().min().unwrap_or(0);
+        Self { longest, widths: [narrowest, widths.max().unwrap_or(0)] }
+    }
+
+    /// A place along a board.
+    fn along(&self, ticks: i64) -> i64 {
+        project(ticks, ROOM, self.longest)
+    }
+
+    /// The height of a board of this width.
+    fn high(&self, ticks: i64) -> i64 {
+        self.along(ticks).clamp(Self::LEAST, Self::MOST)
+    }
+
+    /// Whether boards are as high as they should be.
+    fn true_height(&self) -> bool {
+        self.widths.iter().all(|&w| w == 0 || self.high(w) == self.along(w))
+    }
+
+    /// `1 : 9.8`, printed at full size.
+    fn text(&self) -> String {
+        // A drawing unit is 1/100 mm, which is 800 ticks.
+        let tenths = (i128::from(self.longest) * 10) / (i128::from(ROOM) * 800);
+        format!("1 : {}.{}", tenths / 10, tenths % 10)
+    }
+}
+
+/// `ticks * room / whole`, rounded to the nearest.
+fn project(ticks: i64, room: i64, whole: i64) -> i64 {
+    let scaled = i128::from(ticks) * i128::from(room);
+    let whole = i128::from(whole.max(1));
+    i64::try_from((2 * scaled + whole).div_euclid(2 * whole)).unwrap_or(i64::MAX)
+}
+
+impl Block {
+    fn append(&mut self, mut other: Self) {
+        other.shift(self.height);
+        self.height += other.height;
+        self.shapes.append(&mut other.shapes);
+    }
+
+    /// Moves everything down.
+    fn shift(&mut self, by: i64) {
+        for shape in &mut self.shapes {
+            match shape {
+                Shape::Rect { y, .. } => *y += by,
+                Shape::Line { from, to, .. } => {
+                    from[1] += by;
+                    to[1] += by;
+                }
+                Shape::Triangle { corners } => corners.iter_mut().for_each(|c| c[1] += by),
+                Shape::Circle { at, .. } | Shape::Words { at, .. } | Shape::Text { at, .. } => at[1] += by,
+            }
+        }
+    }
+
+    fn text(&mut self, at: [i64; 2], size: i64, anchor: Anchor, bold: bool, text: impl Into<String>) {
+        self.shapes.push(Shape::Text { at, size, anchor, bold, text: text.into() });
+    }
+
+    fn rect(&mut self, at: [i64; 2], size: [i64; 2], look: Look, of: Option<Mark>) {
+        let ([x, y], [w, h]) = (at, size);
+        self.shapes.push(Shape::Rect { x, y, w, h, look, of });
+    }
+
+    fn line(&mut self, from: [i64; 2], to: [i64; 2], thick: i64) {
+        self.shapes.push(Shape::Line { from, to, thick });
+    }
+}
