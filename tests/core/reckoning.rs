@@ -79,7 +79,7 @@ fn lengths_are_counted_where_boards_have_no_width() {
 #[test]
 fn the_bill_by_hand() {
     let (batch, plan) = rack();
-    let bill = bill(&batch, &plan, 10);
+    let bill = bill(&batch, &plan, 100);
     let bought: Vec<_> = bill.buy.iter().map(|line| (line.stock, line.qty, line.spare)).collect();
     // Ten percent of two boards is a board; sheets are not bought spare.
     assert_eq!(bought, [(0, 3, 1), (2, 1, 0)]);
@@ -99,7 +99,7 @@ fn spare_boards_are_no_more_than_there_are() {
     batch.stock[0].qty = Some(3);
     let batch = batch.check().unwrap();
     let spare = |percent| {
-        bill(&batch, &refused::plan(), percent).buy.iter().map(|line| line.spare).collect::<Vec<_>>()
+        bill(&batch, &refused::plan(), percent * 10).buy.iter().map(|line| line.spare).collect::<Vec<_>>()
     };
     assert_eq!(spare(0), [0, 0, 0]);
     assert_eq!(spare(1), [1, 1, 0]);

@@ -54,7 +54,9 @@ pub fn render(page: &Page) -> Vec<u8> {
                 }
                 document.add(element)
             }
-            Shape::Text { at, size, anchor, bold, text } => document.add(letters(*at, *size, *anchor, *bold, text)),
+            Shape::Text { at, size, anchor, bold, text } => {
+                document.add(letters(*at, *size, *anchor, *bold, text))
+            }
         };
     }
     let mut out = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
@@ -120,7 +122,11 @@ fn letters(at: [i64; 2], size: i64, anchor: Anchor, bold: bool, text: &str) -> T
 /// Waste: lines one way. Trim: lines both ways, closer. Offcut: dots.
 fn patterns() -> Definitions {
     let pattern = |id: &str, step: i64| {
-        Pattern::new().set("id", id).set("width", step).set("height", step).set("patternUnits", "userSpaceOnUse")
+        Pattern::new()
+            .set("id", id)
+            .set("width", step)
+            .set("height", step)
+            .set("patternUnits", "userSpaceOnUse")
     };
     let stroke = |points: &str| {
         Path::new().set("d", points).set("stroke", "black").set("stroke-width", 12).set("fill", "none")

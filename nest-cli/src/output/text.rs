@@ -53,6 +53,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
         page.paragraph(&format!("{}.", capital(stopped)));
     }
     page.groups(report);
+    page.shares(report);
     page.kept(&report.kept);
     page.advice(report);
     page.text.into_bytes()
@@ -66,7 +67,11 @@ fn headline(report: &Report) -> String {
         n => format!("; {} left over", words::count(n, "piece")),
     };
     let what = if report.buying.priced { "Cost" } else { "Bought" };
-    format!("{what} {}{left}; {}", verdict.cost, verdict.floor)
+    let spare = match &report.buying.spare {
+        Some(_) if report.buying.priced => format!(" (with the spare ones {})", report.buying.total),
+        _ => String::new(),
+    };
+    format!("{what} {}{spare}{left}; {}", verdict.cost, verdict.floor)
 }
 
 struct Page {
@@ -162,6 +167,11 @@ impl Page {
         if !buying.lines.is_empty() {
             self.heading(&format!("Buy: {}{jobs}", report.pieces));
             let mut table = self.table();
+            let mut header = vec![right("Count"), left("Stock"), left("Size")];
+            if buying.priced {
+                header.extend([right("Each"), right("Total")]);
+            }
+            table.set_header(header);
             for line in &buying.lines {
                 table.add_row(bought(line, buying.priced));
             }
@@ -179,7 +189,7 @@ impl Page {
             self.heading(&format!("Take from the rack{more}"));
             let mut table = self.table();
             for line in &buying.rack {
-                table.add_row(vec![right(&line.qty), left(&line.name), left(&line.size)]);
+                table.add_row(vec![right(line.qty), left(&line.name), left(&line.size)]);
             }
             self.put(&table);
         }
@@ -218,6 +228,22 @@ impl Page {
         if self.look.detail == Detail::Verbose {
             self.wrapped("", "Yield: what ends in parts of all that is cut. Least: no plan can cost less.");
         }
+    }
+
+    fn shares(&mut self, report: &Report) {
+        if report.shares.is_empty() {
+            return;
+        }
+        self.heading("Shares of the cost, waste spread over the parts");
+        let shown = self.most(report.shares.len());
+        let mut table = self.table();
+        for share in &report.shares[..shown] {
+            let rack =
+                share.taken.as_ref().map_or(String::new(), |taken| format!("and {taken} from the rack"));
+            table.add_row(vec![left(&share.job), right(&share.pieces), right(&share.cost), left(rack)]);
+        }
+        self.put(&table);
+        self.rest(report.shares.len() - shown, "job");
     }
 
     fn kept(&mut self, kept: &[Kept]) {
@@ -264,7 +290,7 @@ impl Page {
 }
 
 fn bought(line: &BuyLine, priced: bool) -> Vec<Cell> {
-    let mut row = vec![right(&line.qty), left(&line.name), left(&line.size)];
+    let mut row = vec![right(line.qty), left(&line.name), left(&line.size)];
     if priced {
         row.push(right(&line.each));
         row.push(right(&line.total));

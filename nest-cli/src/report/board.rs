@@ -3,7 +3,7 @@
 //! The zones keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
 use super::words::Words;
-use nest_core::model::{Fit, Part, UsableStock};
+use nest_core::model::{Fit, Part, Stock, UsableStock};
 use nest_core::plan::{Kind, Layout, Node, Way};
 use nest_core::units::{Length, System};
 
@@ -61,6 +61,8 @@ pub struct Piece {
     /// Index of the part.
     pub part: usize,
     /// Cut size along the board.
+    pub exact: Length,
+    /// The same as text.
     pub length: String,
     /// Cut size across, where it is ripped narrower than its board.
     pub rip: Option<String>,
@@ -126,8 +128,7 @@ impl Board {
     pub fn of(
         index: usize,
         layout: &Layout,
-        stock: &UsableStock,
-        name: &str,
+        (stock, asked): (&UsableStock, &Stock),
         parts: &[Part],
         words: &Words,
     ) -> Self {
@@ -140,7 +141,8 @@ impl Board {
                     let whole = layout.root.size[1];
                     let rip = (place.node.size[1] != whole).then(|| words.length(place.node.size[1]));
                     let fit = parts.get(part).and_then(|p| fit(p.fit, words));
-                    What::Piece(Piece { part, length: words.length(place.node.size[0]), rip, fit })
+                    let exact = place.node.size[0];
+                    What::Piece(Piece { part, exact, length: words.length(exact), rip, fit })
                 }
                 Kind::Offcut => What::Offcut(words.size(kept_size(place.node.size, layout.root.size))),
                 Kind::Waste => What::Waste,
@@ -166,8 +168,8 @@ impl Board {
         Self {
             number: index + 1,
             copies: layout.copies,
-            stock: crate::clean::clean(name),
-            size_text: words.size(stock.size),
+            stock: crate::clean::clean(&asked.name),
+            size_text: words.stock(stock, asked),
             size: stock.size,
             zones,
             cuts,

@@ -1,10 +1,11 @@
 //! What to buy, what it costs, what to take from the rack.
 
 use super::Source;
-use super::words::Words;
+use super::words::{self, Words};
 use crate::clean::clean;
-use nest_core::model::{CheckedBatch, Measure};
-use nest_core::plan::Plan;
+use nest_core::cost::bill;
+use nest_core::model::{Measure, Stock};
+use nest_core::units::{Length, Money};
 
 /// The buying list.
 #[derive(Clone, Debug)]
@@ -15,7 +16,7 @@ pub struct Buying {
     pub lines: Vec<BuyLine>,
     /// What to take from the rack.
     pub rack: Vec<BuyLine>,
-    /// What all lines cost together, spare ones included.
+    /// What all lines cost together, spare ones included, with currency; empty without prices.
     pub total: String,
     /// How many spare pieces the list holds, in words; `None` for none.
     pub spare: Option<String>,
@@ -24,79 +25,64 @@ pub struct Buying {
 /// One stock on the list.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BuyLine {
-    /// Index of the stock.
-    pub stock: usize,
     /// Its name.
     pub name: String,
     /// Its material.
     pub material: String,
-    /// Its size.
+    /// Its section; empty for none.
+    pub section: String,
+    /// Its thickness; empty for none.
+    pub thickness: String,
+    /// Its size, without a width that its section tells.
     pub size: String,
+    /// Its length.
+    pub length: Length,
+    /// The same as text.
+    pub length_text: String,
+    /// Its width; `None` where it does not matter.
+    pub width: Option<Length>,
+    /// The same as text.
+    pub width_text: String,
     /// How many, spare ones included.
-    pub qty: String,
+    pub qty: u64,
     /// How many of them are spare.
-    pub spare: String,
-    /// Price of one, without currency; empty where there is none.
+    pub spare: u64,
+    /// Price of one (worth, on the rack), without currency; empty where there is none.
     pub each: String,
     /// Price of all, without currency; empty where there is none.
     pub total: String,
 }
 
-/// One stock to buy or take, in numbers.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub(super) struct Count {
-    pub stock: usize,
-    /// Cut by the plan.
-    pub used: u64,
-    /// Bought beside that.
-    pub spare: u64,
-}
-
-/// What the plan uses of each stock, with the spare pieces on top: ascending, nothing with 0.
-pub(super) fn counts(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Vec<Count> {
-    let mut used = vec![0_u64; batch.stock().len()];
-    for layout in &plan.layouts {
-        used[layout.stock] += u64::from(layout.copies);
-    }
-    let count = |(stock, used): (usize, u64)| {
-        let entry = &batch.stock()[stock];
-        // Spare boards are for the crooked one among those that are bought; the rack is what it is.
-        let wanted = if on_hand(batch, stock) { 0 } else { (used * u64::from(spare)).div_ceil(1000) };
-        let there = entry.qty.map_or(u64::MAX, |qty| u64::from(qty).saturating_sub(used));
-        Count { stock, used, spare: wanted.min(there) }
-    };
-    used.into_iter().enumerate().filter(|&(_, used)| used > 0).map(count).collect()
-}
-
-pub(super) fn on_hand(batch: &CheckedBatch, stock: usize) -> bool {
-    batch.batch().stock[stock].on_hand
-}
-
 pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
     let batch = source.batch;
     let priced = batch.measure() == Measure::Money;
-    let counts = counts(batch, &source.solution.plan, source.spare);
-    let (mut lines, mut rack) = (Vec::new(), Vec::new());
-    let (mut total, mut spare) = (0_i128, 0_u64);
-    for count in counts {
-        let stock = &batch.stock()[count.stock];
-        let asked = &batch.batch().stock[count.stock];
-        let qty = count.used + count.spare;
-        let cost = stock.cost * i128::from(qty);
-        total += cost;
-        spare += count.spare;
-        let line = BuyLine {
-            stock: count.stock,
+    let bill = bill(batch, &source.solution.plan, source.spare);
+    let money = |amount: Option<Money>| amount.filter(|_| priced).map_or(String::new(), |m| m.to_string());
+    let line = |stock: usize, qty, spare, each, total| {
+        let (entry, asked): (_, &Stock) = (&batch.stock()[stock], &batch.batch().stock[stock]);
+        let width = Some(entry.size[1]).filter(|w| w.is_positive());
+        BuyLine {
             name: clean(&asked.name),
             material: clean(&asked.material),
-            size: words.size(stock.size),
-            qty: qty.to_string(),
-            spare: count.spare.to_string(),
-            each: if priced { words.bare(stock.cost) } else { String::new() },
-            total: if priced { words.bare(cost) } else { String::new() },
-        };
-        if asked.on_hand { &mut rack } else { &mut lines }.push(line);
+            section: asked.section.map_or(String::new(), |s| s.to_string()),
+            thickness: entry.thickness.map_or(String::new(), |t| words.exact(t)),
+            size: words.stock(entry, asked),
+            length: entry.size[0],
+            length_text: words.length(entry.size[0]),
+            width,
+            width_text: width.map_or(String::new(), |w| words.length(w)),
+            qty,
+            spare,
+            each: money(each),
+            total: money(total),
+        }
+    };
+    let spare: u64 = bill.buy.iter().map(|b| b.spare).sum();
+    Buying {
+        priced,
+        lines: bill.buy.iter().map(|b| line(b.stock, b.qty, b.spare, b.each, b.total)).collect(),
+        rack: bill.take.iter().map(|t| line(t.stock, t.qty, 0, t.each, t.total)).collect(),
+        total: bill.total.filter(|_| priced).map_or(String::new(), |m| words.cost(m.minor().into())),
+        spare: (spare > 0).then(|| words::count(spare.into(), "spare piece")),
     }
-    let spare = (spare > 0).then(|| super::words::count(u128::from(spare), "spare piece"));
-    Buying { priced, lines, rack, total: words.cost(total), spare }
 }

@@ -1,11 +1,12 @@
 //! The answer as plan.json.
 
 use super::Source;
-use super::buying::{counts, on_hand};
 use crate::plan_file::{
     BuyFile, FORMAT, GroupFile, LayoutFile, OffcutFile, PlanFile, SearchFile, UnplacedFile, VERSION, amount,
 };
-use nest_core::model::{CheckedBatch, Measure};
+use nest_core::cost::bill;
+use nest_core::model::Measure;
+use nest_core::units::Money;
 use std::borrow::Cow;
 
 /// plan.json of a checked plan. Names stay as they were typed.
@@ -46,22 +47,16 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
 }
 
 fn buy(source: &Source<'_>) -> Vec<BuyFile> {
-    let batch: &CheckedBatch = source.batch;
-    let priced = batch.measure() == Measure::Money;
-    let line = |count: super::buying::Count| {
-        let cost = batch.stock()[count.stock].cost;
-        let qty = count.used + count.spare;
-        let money = |cost| priced.then(|| amount(Measure::Money, cost));
-        BuyFile {
-            stock: count.stock,
-            qty,
-            spare: count.spare,
-            each: money(cost),
-            total: money(cost * i128::from(qty)),
-        }
+    let priced = source.batch.measure() == Measure::Money;
+    let money = |amount: Option<Money>| amount.filter(|_| priced).map(|m| m.to_string());
+    let line = |b: nest_core::cost::Bought| BuyFile {
+        stock: b.stock,
+        qty: b.qty,
+        spare: b.spare,
+        each: money(b.each),
+        total: money(b.total),
     };
-    let counts = counts(batch, &source.solution.plan, source.spare);
-    counts.into_iter().filter(|c| !on_hand(batch, c.stock)).map(line).collect()
+    bill(source.batch, &source.solution.plan, source.spare).buy.into_iter().map(line).collect()
 }
 
 fn offcuts(source: &Source<'_>) -> Vec<OffcutFile> {

@@ -3,7 +3,7 @@
 use super::Source;
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{GroupKind, Measure, Stock, UsableStock};
+use nest_core::model::{GroupKind, Measure, Stock, StockGrain, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -21,8 +21,33 @@ pub struct Kept {
     pub size: [Length; 2],
     /// The same as text.
     pub size_text: String,
-    /// What one is worth, its share of the price by length and width, rounded down; `None` without a price.
-    pub worth: Option<String>,
+    /// How it is written down as stock.
+    pub rack: RackRow,
+}
+
+/// An offcut as stock: the cells of a stock list. Lengths are exact, so that reading them back changes nothing.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct RackRow {
+    /// Name of the stock it comes from, and its size.
+    pub name: String,
+    /// Material.
+    pub material: String,
+    /// `board` or `sheet`.
+    pub form: &'static str,
+    /// Section; empty where it was ripped out of it, or there was none.
+    pub section: String,
+    /// Thickness; empty where the section tells it.
+    pub thickness: String,
+    /// Other thicknesses it is called by.
+    pub called: String,
+    /// Length.
+    pub length: String,
+    /// Width; empty where the section tells it, or it does not matter.
+    pub width: String,
+    /// What one is worth: its share of the price by length and width, rounded down; empty without a price.
+    pub price: String,
+    /// Grain; empty where nobody said.
+    pub grain: &'static str,
 }
 
 /// A part that could not be made often enough.
@@ -56,19 +81,46 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
         }
     }
     let entry = |((index, Reverse(size)), qty): ((usize, Reverse<[Length; 2]>), u64)| {
-        let stock = &batch.stock()[index];
         let from = clean(&batch.batch().stock[index].name);
-        let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
-        Kept {
-            stock: index,
-            from,
-            qty,
-            size,
-            size_text: words.size(size),
-            worth: worth.map(|w| words.bare(w)),
-        }
+        let rack = rack_row(source, index, size, words);
+        Kept { stock: index, from, qty, size, size_text: words.size(size), rack }
     };
     found.into_iter().map(entry).collect()
+}
+
+fn rack_row(source: &Source<'_>, index: usize, size: [Length; 2], words: &Words) -> RackRow {
+    let batch = source.batch;
+    let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
+    let whole = size[1] == Length::ZERO;
+    let section = asked.section.filter(|_| whole).map_or(String::new(), |s| s.to_string());
+    let exact = |length: Option<Length>| length.map_or(String::new(), |l| words.exact(l));
+    let called: Vec<String> = asked.called.iter().map(|&c| words.exact(c)).collect();
+    let width = match (whole, asked.section) {
+        (false, _) => Some(size[1]),
+        (true, None) => asked.width,
+        (true, Some(_)) => None,
+    };
+    let name = clean(&asked.name);
+    // An offcut of an offcut is an offcut of the same board.
+    let base = name.split_once(", offcut ").map_or(name.as_str(), |(base, _)| base);
+    let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
+    RackRow {
+        name: format!("{base}, offcut {}", words.size(size)),
+        material: clean(&asked.material),
+        form: if stock.board { "board" } else { "sheet" },
+        thickness: if section.is_empty() { exact(stock.thickness) } else { String::new() },
+        section,
+        called: called.join("; "),
+        length: words.exact(size[0]),
+        width: exact(width),
+        price: worth.map_or(String::new(), |w| words.bare(w)),
+        grain: match asked.grain {
+            None => "",
+            Some(StockGrain::Length) => "length",
+            Some(StockGrain::Width) => "width",
+            Some(StockGrain::None) => "none",
+        },
+    }
 }
 
 fn worth(stock: &UsableStock, size: [Length; 2]) -> Option<i128> {

@@ -14,9 +14,9 @@ pub mod words;
 pub use board::{Board, CutStep, Frees, Piece, Spare, What, Zone};
 pub use buying::{BuyLine, Buying};
 pub use file::plan_file;
-pub use left::{Kept, Missing};
+pub use left::{Kept, Missing, RackRow};
 pub use section::{PartLabel, Section, Stop};
-pub use verdict::{GroupLine, Verdict};
+pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::clean;
 use nest_core::model::CheckedBatch;
@@ -55,6 +55,8 @@ pub struct Report {
     pub buying: Buying,
     /// One line a material.
     pub groups: Vec<GroupLine>,
+    /// What each job owes; empty where there is only one.
+    pub shares: Vec<ShareLine>,
     /// What is left and worth keeping.
     pub kept: Vec<Kept>,
     /// Parts that could not be made.
@@ -85,6 +87,7 @@ impl Report {
             pieces: words::count(made, "piece"),
             buying: buying::buying(source, &words),
             groups: verdict::groups(source, &words),
+            shares: verdict::shares(source, &words),
             kept: left::kept(source, &words),
             missing: left::missing(source, &words),
             completing: left::completing(source, &words),

@@ -61,8 +61,8 @@ impl Section {
     ) -> Self {
         let boards: Vec<Board> = (layouts.iter())
             .map(|(index, layout)| {
-                let name = &batch.stock[layout.stock].name;
-                Board::of(*index, layout, &stock[layout.stock], name, &batch.parts, words)
+                let stock = (&stock[layout.stock], &batch.stock[layout.stock]);
+                Board::of(*index, layout, stock, &batch.parts, words)
             })
             .collect();
         let label = |&index: &usize| {

@@ -1,17 +1,18 @@
 //! How good the plan is, in words that claim no more than was accepted by the check.
 
-use super::words::{Words, count, percent};
+use super::words::{Words, count};
 use super::{Source, section};
 use crate::clean::clean;
-use nest_core::model::{CheckedBatch, Group, GroupKind, Measure};
+use nest_core::model::{CheckedBatch, Group, Measure};
+use nest_core::plan::{GroupTally, Tally};
 use nest_core::search::Stop;
-use nest_core::solution::{Solution, Status};
-use nest_core::units::{Area, Length};
+use nest_core::solution::{GroupOutcome, Solution, Status};
+use nest_core::units::Length;
 
 /// Cost and floor in plain words.
 #[derive(Clone, Debug)]
 pub struct Verdict {
-    /// What all stock that is bought and cut costs.
+    /// What all stock that is bought and cut costs, spare boards excepted.
     pub cost: String,
     /// What is known about cheaper plans, a sentence.
     pub floor: String,
@@ -36,6 +37,19 @@ pub struct GroupLine {
     pub floor: String,
     /// `proven`, `at most 1.2 % over`, `incomplete`.
     pub standing: String,
+}
+
+/// What one job owes.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct ShareLine {
+    /// Its name.
+    pub job: String,
+    /// Pieces made for it.
+    pub pieces: String,
+    /// Its share of the cost, waste spread over the parts.
+    pub cost: String,
+    /// Its share of what the rack pieces are worth; `None` where there are none.
+    pub taken: Option<String>,
 }
 
 pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
@@ -63,20 +77,40 @@ pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
 
 pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
     let (batch, solution) = (source.batch, source.solution);
-    let line = |(group, outcome): (&Group, &nest_core::solution::GroupOutcome)| {
-        let (boards, pieces, used, whole) = tally(batch, source, group);
-        let word = if group.kind == GroupKind::Boards { "board" } else { "sheet" };
+    let tally = Tally::of(batch, &solution.plan);
+    let line = |((group, outcome), tally): ((&Group, &GroupOutcome), &GroupTally)| {
+        let word = if boards(batch, group) { "board" } else { "sheet" };
         GroupLine {
             name: clean(&group.name),
-            pieces: pieces.to_string(),
-            boards: count(boards, word),
-            yields: percent(used, whole).unwrap_or_default(),
+            pieces: tally.pieces.to_string(),
+            boards: count(tally.stock.into(), word),
+            yields: tally.yield_permille().map_or(String::new(), |y| format!("{}.{} %", y / 10, y % 10)),
             cost: words.bare(outcome.cost),
             floor: words.bare(outcome.floor),
             standing: standing(outcome.status, outcome.cost, outcome.floor),
         }
     };
-    batch.groups().iter().zip(&solution.groups).map(line).collect()
+    batch.groups().iter().zip(&solution.groups).zip(&tally.groups).map(line).collect()
+}
+
+/// Whether all of a group is cut on the boards' saw.
+fn boards(batch: &CheckedBatch, group: &Group) -> bool {
+    group.stock.iter().all(|&s| batch.stock()[s].board)
+}
+
+/// What each job owes; nothing where there is only one, or no price.
+pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
+    let shares = nest_core::cost::shares(source.batch, &source.solution.plan);
+    if shares.len() < 2 || words.measure() != Measure::Money {
+        return Vec::new();
+    }
+    let line = |share: nest_core::cost::Share| ShareLine {
+        job: if share.job.trim().is_empty() { "(no job)".into() } else { clean(&share.job) },
+        pieces: count(share.pieces.into(), "piece"),
+        cost: words.bare(share.cost),
+        taken: (share.taken > 0).then(|| words.bare(share.taken)),
+    };
+    shares.into_iter().map(line).collect()
 }
 
 fn standing(status: Status, cost: i128, floor: i128) -> String {
@@ -92,26 +126,6 @@ fn standing(status: Status, cost: i128, floor: i128) -> String {
     }
 }
 
-/// Boards and pieces of a group; the surface of its parts and of its stock (lengths where a width is missing).
-fn tally(batch: &CheckedBatch, source: &Source<'_>, group: &Group) -> (u128, u128, i128, i128) {
-    let (mut boards, mut pieces, mut used, mut whole) = (0, 0, 0_i128, 0_i128);
-    let extent = |size: [Length; 2]| match size[1] {
-        Length::ZERO => i128::from(size[0].ticks()),
-        width => Area::of(size[0], width).square_ticks(),
-    };
-    for layout in &source.solution.plan.layouts {
-        if group.stock.binary_search(&layout.stock).is_err() {
-            continue;
-        }
-        let copies = i128::from(layout.copies);
-        boards += u128::from(layout.copies);
-        pieces += u128::from(layout.copies) * layout.pieces.len() as u128;
-        used += copies * layout.pieces.iter().map(|p| extent(p.size)).sum::<i128>();
-        whole += copies * extent(batch.stock()[layout.stock].size);
-    }
-    (boards, pieces, used, whole)
-}
-
 pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str, String)> {
     let shop = &source.batch.batch().shop;
     let [near, far] = shop.boards.trim;
@@ -121,7 +135,7 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
         ("edge trim", trim),
         ("offcuts kept from", words.kerf(shop.boards.keep)),
     ];
-    if source.batch.groups().iter().any(|g| g.kind == GroupKind::Sheets) {
+    if source.batch.groups().iter().any(|group| !boards(source.batch, group)) {
         all.push(("kerf for sheets", words.kerf(shop.sheets.kerf)));
         all.push(("edge trim for sheets", section::trim_text(shop.sheets.trim, words)));
     }

@@ -1,7 +1,7 @@
 //! Numbers to text, in the user's notation: the one place where a paper's number is made.
 
 use crate::plan_file::amount;
-use nest_core::model::{Measure, Shop};
+use nest_core::model::{Measure, Shop, Stock, UsableStock};
 use nest_core::units::{Area, AreaUnit, Length, LengthStyle, Rounding, System};
 
 /// How this user reads lengths and money.
@@ -45,9 +45,9 @@ impl Words {
         self.style.format(length, Rounding::Down)
     }
 
-    /// A kerf or what a cut takes, rounded up.
+    /// A kerf or an edge trim: never rounded, since a saw is set to it.
     pub fn kerf(&self, kerf: Length) -> String {
-        self.style.format(kerf, Rounding::Up)
+        self.exact(kerf)
     }
 
     /// A place on a tape, rounded to the nearest mark.
@@ -66,6 +66,11 @@ impl Words {
             Length::ZERO => self.length(size[0]),
             width => format!("{} x {}", self.length(size[0]), self.length(width)),
         }
+    }
+
+    /// The size of a stock: its length alone where its section tells the width.
+    pub fn stock(&self, stock: &UsableStock, asked: &Stock) -> String {
+        if asked.section.is_some() { self.length(stock.size[0]) } else { self.size(stock.size) }
     }
 
     /// A cost with its unit: `$86.90`, `86.90 EUR`, `240'`, `96 sq ft`.
@@ -109,15 +114,6 @@ impl Words {
 /// `1 board`, `2 boards`.
 pub fn count(n: u128, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
-}
-
-/// A share in tenths of a percent, rounded down: `90.4 %`. `None` of nothing.
-pub fn percent(part: i128, whole: i128) -> Option<String> {
-    if whole <= 0 || part < 0 {
-        return None;
-    }
-    let tenths = part.checked_mul(1000)? / whole;
-    Some(format!("{}.{} %", tenths / 10, tenths % 10))
 }
 
 /// Names in a row, the first few: `a, b and 3 more`.

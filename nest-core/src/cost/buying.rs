@@ -48,7 +48,7 @@ pub struct Taken {
     pub total: Option<Money>,
 }
 
-/// The bill of a plan. `spare` percent of each kind of board that is bought, rounded up, is bought beside what the
+/// The bill of a plan. `spare` thousandths of each kind of board that is bought, rounded up, are bought beside what the
 /// plan cuts, for the crooked ones, but never more than there is.
 pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
     let mut bill = Bill { total: Some(Money::ZERO), ..Bill::default() };
@@ -70,7 +70,7 @@ pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
             bill.take.push(Taken { stock: s, qty: used, each: stock.each, total });
             continue;
         }
-        let wanted = if stock.board { used.saturating_mul(spare.into()).div_ceil(100) } else { 0 };
+        let wanted = if stock.board { used.saturating_mul(spare.into()).div_ceil(1000) } else { 0 };
         let there = stock.qty.map_or(u64::MAX, |qty| u64::from(qty).saturating_sub(used));
         let spare = wanted.min(there);
         let qty = used.saturating_add(spare);

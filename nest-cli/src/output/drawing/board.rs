@@ -25,7 +25,8 @@ const APART: i64 = 2 * NUMBER + 30;
 
 /// A board as blocks that follow each other; more than one only where it would be too high for a page.
 pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) -> Vec<Block> {
-    let mut drawing = Drawing { section, board, scale, block: Block::default(), key: BTreeMap::new(), top: 0 };
+    let mut drawing =
+        Drawing { section, board, scale, block: Block::default(), key: BTreeMap::new(), top: 0 };
     drawing.title();
     drawing.markers();
     drawing.body();
@@ -111,7 +112,8 @@ impl<'a> Drawing<'a> {
     /// The crosscuts, and whether each gets its number: all of them, but of a run of equal cuts that are too close
     /// together only the first and the last, and no more than a row holds.
     fn numbered(&self) -> Vec<(&'a CutStep, bool)> {
-        let mut cuts: Vec<&'a CutStep> = self.board.cuts.iter().filter(|cut| cut.way == Way::Crosscut).collect();
+        let mut cuts: Vec<&'a CutStep> =
+            self.board.cuts.iter().filter(|cut| cut.way == Way::Crosscut).collect();
         cuts.sort_by_key(|cut| cut.line);
         let like = |a: usize, b: usize| {
             cuts.get(b).is_some_and(|b| b.setting == cuts[a].setting && b.frees == cuts[a].frees)
@@ -233,7 +235,12 @@ impl<'a> Drawing<'a> {
         let wide = width(&text, NAME);
         if wide + 120 <= size[0] && NAME + 100 <= size[1] {
             let [x, y] = [at[0] + size[0] / 2, at[1] + size[1] / 2];
-            self.block.rect([x - wide / 2 - 40, y - NAME / 2 - 40], [wide + 80, NAME + 80], Look::Blank, None);
+            self.block.rect(
+                [x - wide / 2 - 40, y - NAME / 2 - 40],
+                [wide + 80, NAME + 80],
+                Look::Blank,
+                None,
+            );
             self.block.text([x, y + NAME * 36 / 100], NAME, Anchor::Middle, false, text);
         } else {
             let line = self.key.entry(0).or_default();
@@ -356,7 +363,10 @@ impl<'a> Drawing<'a> {
         while first < cuts.len() {
             let cut = &cuts[first];
             let like = |c: &&CutStep| {
-                c.way == cut.way && c.setting == cut.setting && c.frees == cut.frees && c.squares == cut.squares
+                c.way == cut.way
+                    && c.setting == cut.setting
+                    && c.frees == cut.frees
+                    && c.squares == cut.squares
             };
             let run = cuts[first..].iter().take_while(like).count();
             let last = first + run;

@@ -76,7 +76,8 @@ fn title_block(section: &Section, scale: Scale) -> Block {
     let fixed: i64 = cells[2..].iter().map(need).sum();
     let rest = (ROOM - fixed).max(4_000);
     let wanted: Vec<i64> = cells[..2].iter().map(need).collect();
-    let first = if wanted[0] + wanted[1] <= rest { rest * wanted[0] / (wanted[0] + wanted[1]) } else { rest / 2 };
+    let first =
+        if wanted[0] + wanted[1] <= rest { rest * wanted[0] / (wanted[0] + wanted[1]) } else { rest / 2 };
     let high = 900;
     let mut block = Block { height: high, ..Block::default() };
     let mut x = MARGIN;
@@ -114,11 +115,13 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         for (column, stop) in section.stops.iter().skip(row).step_by(rows).enumerate() {
             let x = MARGIN + column as i64 * wide;
             let cuts = if stop.cuts == 1 { "1 cut".to_string() } else { format!("{} cuts", stop.cuts) };
-            let name = if stop.way == Way::Rip { format!("rip {}", stop.setting) } else { stop.setting.clone() };
+            let name =
+                if stop.way == Way::Rip { format!("rip {}", stop.setting) } else { stop.setting.clone() };
             block.text([x + 2_600, 300], TEXT + 30, Anchor::End, true, name);
             block.text([x + 2_800, 300], TEXT, Anchor::Start, false, cuts.as_str());
             let from = 2_800 + width(&cuts, TEXT).max(1_300) + 150;
-            let boards = format!("board{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
+            let boards =
+                format!("board{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
             if let Some(text) = shortened(&boards, TEXT, wide - from - 300, 5) {
                 block.text([x + from, 300], TEXT, Anchor::Start, false, text);
             }

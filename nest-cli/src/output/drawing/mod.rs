@@ -169,7 +169,9 @@ pub fn pages(section: &Section) -> Vec<Page> {
         }
     }
     let count = sheets.len();
-    (sheets.into_iter().enumerate()).map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count)).collect()
+    (sheets.into_iter().enumerate())
+        .map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count))
+        .collect()
 }
 
 /// How long a drawing unit is: along the boards, and across where that leaves room for letters.

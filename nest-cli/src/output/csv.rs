@@ -1,0 +1,263 @@
+//! The lists for a spreadsheet: what to buy, the cuts, what is left.
+//!
+//! Text is always quoted, and where a spreadsheet would take it for a formula it gets a `'` in front, which our own
+//! reader takes off again. Lengths stand twice: as the user reads them, and as plain millimetres to count with. Unix
+//! line ends, UTF-8 without a mark. The columns are a public format: new ones are added at the end.
+
+use crate::report::{Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
+use nest_core::plan::Way;
+use nest_core::units::Length;
+use std::collections::BTreeMap;
+
+/// buy.csv: what to buy (`buy`) and what to take from the rack (`rack`), a line a stock.
+pub fn buy(report: &Report) -> Vec<u8> {
+    let mut table = Table::new(&[
+        "from",
+        "qty",
+        "spare",
+        "name",
+        "material",
+        "section",
+        "thickness",
+        "length",
+        "width",
+        "length_mm",
+        "width_mm",
+        "each",
+        "total",
+    ]);
+    let mut line = |from: &str, line: &BuyLine| {
+        table.row([
+            from.into(),
+            line.qty.to_string(),
+            line.spare.to_string(),
+            text(&line.name),
+            text(&line.material),
+            text(&line.section),
+            text(&line.thickness),
+            text(&line.length_text),
+            text(&line.width_text),
+            line.length.mm_decimal(),
+            line.width.map_or(String::new(), Length::mm_decimal),
+            line.each.clone(),
+            line.total.clone(),
+        ]);
+    };
+    report.buying.lines.iter().for_each(|l| line("buy", l));
+    report.buying.rack.iter().for_each(|l| line("rack", l));
+    table.bytes()
+}
+
+/// cuts.csv: every cut of every board in the order of the saw, and the pieces that need none (`as left`).
+pub fn cuts(report: &Report) -> Vec<u8> {
+    let mut table = Table::new(&[
+        "board",
+        "copies",
+        "stock",
+        "stock_size",
+        "step",
+        "cut",
+        "setting",
+        "setting_mm",
+        "blade",
+        "line",
+        "line_mm",
+        "kerf_mm",
+        "frees",
+        "part",
+        "name",
+        "job",
+        "note",
+    ]);
+    for section in &report.sections {
+        for board in &section.boards {
+            let pieces: Vec<&Piece> = board
+                .zones
+                .iter()
+                .filter_map(|z| if let What::Piece(p) = &z.what { Some(p) } else { None })
+                .collect();
+            for cut in &board.cuts {
+                table.row(cut_row(section, board, cut, &pieces));
+            }
+            for piece in uncut(board, &pieces) {
+                table.row(left_row(section, board, piece));
+            }
+        }
+    }
+    table.bytes()
+}
+
+/// offcuts.csv: what is left and worth keeping, in the columns of a stock list, so that it can be given as a rack.
+pub fn offcuts(report: &Report) -> Vec<u8> {
+    let mut table = Table::new(&[
+        "name",
+        "material",
+        "form",
+        "section",
+        "thickness",
+        "called",
+        "length",
+        "width",
+        "price",
+        "per",
+        "qty",
+        "grain",
+        "on_hand",
+    ]);
+    for kept in &report.kept {
+        table.row(rack_row(kept));
+    }
+    table.bytes()
+}
+
+fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 17] {
+    let kind = match (cut.squares, cut.way) {
+        (true, _) => "square",
+        (false, Way::Crosscut) => "crosscut",
+        (false, Way::Rip) => "rip",
+    };
+    let (frees, part) = match cut.frees {
+        Frees::Part(part) => ("part", Some(part)),
+        Frees::Blank => ("blank", None),
+        Frees::Offcut => ("offcut", None),
+        Frees::Waste => ("waste", None),
+        Frees::Edge => ("edge", None),
+    };
+    let fit = part.and_then(|part| pieces.iter().find(|p| p.part == part)).and_then(|p| p.fit.clone());
+    let [number, name, job] = label(section, part);
+    [
+        board.number.to_string(),
+        board.copies.to_string(),
+        text(&board.stock),
+        text(&board.size_text),
+        cut.number.to_string(),
+        kind.into(),
+        text(&cut.setting_text),
+        cut.setting.mm_decimal(),
+        if cut.beyond { "beyond the line" } else { "before the line" }.into(),
+        text(&cut.line_text),
+        cut.line.mm_decimal(),
+        cut.kerf.mm_decimal(),
+        frees.into(),
+        number,
+        name,
+        job,
+        text(&fit.unwrap_or_default()),
+    ]
+}
+
+fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 17] {
+    let [number, name, job] = label(section, Some(piece.part));
+    let empty = String::new;
+    [
+        board.number.to_string(),
+        board.copies.to_string(),
+        text(&board.stock),
+        text(&board.size_text),
+        empty(),
+        "as left".into(),
+        text(&piece.length),
+        piece.exact.mm_decimal(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
+        "part".into(),
+        number,
+        name,
+        job,
+        text(piece.fit.as_deref().unwrap_or_default()),
+    ]
+}
+
+/// Pieces that no cut frees: what remains when all else is off.
+fn uncut<'a>(board: &Board, pieces: &[&'a Piece]) -> Vec<&'a Piece> {
+    let mut freed: BTreeMap<usize, usize> = BTreeMap::new();
+    for cut in &board.cuts {
+        if let Frees::Part(part) = cut.frees {
+            *freed.entry(part).or_default() += 1;
+        }
+    }
+    let remains = |piece: &&&'a Piece| match freed.get_mut(&piece.part) {
+        Some(left) if *left > 0 => {
+            *left -= 1;
+            false
+        }
+        _ => true,
+    };
+    pieces.iter().filter(remains).copied().collect()
+}
+
+/// Row number, name and job of a part.
+fn label(section: &Section, part: Option<usize>) -> [String; 3] {
+    match part.and_then(|part| section.parts.get(&part)) {
+        Some(part) => [part.number.to_string(), text(&part.name), text(&part.job)],
+        None => Default::default(),
+    }
+}
+
+fn rack_row(kept: &Kept) -> [String; 13] {
+    let rack = &kept.rack;
+    [
+        text(&rack.name),
+        text(&rack.material),
+        rack.form.into(),
+        text(&rack.section),
+        text(&rack.thickness),
+        text(&rack.called),
+        text(&rack.length),
+        text(&rack.width),
+        rack.price.clone(),
+        if rack.price.is_empty() { "" } else { "each" }.into(),
+        kept.qty.to_string(),
+        rack.grain.into(),
+        "yes".into(),
+    ]
+}
+
+/// Text that no spreadsheet takes for a formula.
+fn text(text: &str) -> String {
+    let formula =
+        |c: char| matches!(c, '=' | '+' | '-' | '@' | '\t' | '\r' | '\0' | '＝' | '＋' | '－' | '＠');
+    // A quote in front of such text is doubled, so that taking one off gives back what was there.
+    if text.trim_start_matches('\'').starts_with(formula) { format!("'{text}") } else { text.to_string() }
+}
+
+struct Table(csv::Writer<Vec<u8>>);
+
+impl Table {
+    fn new(header: &[&str]) -> Self {
+        let mut plain = csv::WriterBuilder::new().from_writer(Vec::new());
+        // Writing to memory cannot fail, here and below.
+        let _ = plain.write_record(header);
+        let start = plain.into_inner().unwrap_or_default();
+        Self(csv::WriterBuilder::new().quote_style(csv::QuoteStyle::NonNumeric).from_writer(start))
+    }
+
+    fn row<const N: usize>(&mut self, cells: [String; N]) {
+        let _ = self.0.write_record(cells);
+    }
+
+    fn bytes(self) -> Vec<u8> {
+        self.0.into_inner().unwrap_or_default()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn formulas_become_text_and_numbers_stay_numbers() {
+        assert_eq!(text("=HYPERLINK(\"x\")"), "'=HYPERLINK(\"x\")");
+        for odd in ["+1", "-shelf", "@x", "＝1", "'=1"] {
+            assert_eq!(text(odd), format!("'{odd}"));
+        }
+        for fine in ["shelf", "'tis", "30 1/2\"", "a=b", ""] {
+            assert_eq!(text(fine), fine);
+        }
+        let mut table = Table::new(&["a", "b"]);
+        table.row([text("=1 \"x\""), "86.90".into()]);
+        assert_eq!(String::from_utf8(table.bytes()).unwrap(), "a,b\n\"'=1 \"\"x\"\"\",86.90\n");
+    }
+}

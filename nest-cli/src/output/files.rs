@@ -1,0 +1,285 @@
+//! The folder of papers: written whole or not at all. The only code of the program that writes files.
+//!
+//! Everything goes into a new folder beside the wanted one, is synced, and takes the wanted name in one step. A
+//! folder that is there already is refused; with `force` a folder of an earlier plan is replaced, and what somebody
+//! else put into it stays. Links are never followed.
+//!
+//! Invariant: whatever fails, and whenever, the wanted name stands for nothing, for the old folder, or for the whole
+//! new one.
+
+use super::disk::{Disk, Lies};
+use crate::clean::clean;
+use std::ffi::OsStr;
+use std::fmt;
+use std::io;
+use std::path::{Path, PathBuf};
+
+/// Files that may stand in the folder of a plan and belong to it.
+const OURS: [&str; 6] = ["plan.json", "report.html", "labels.html", "buy.csv", "cuts.csv", "offcuts.csv"];
+/// The folder inside that holds the drawings.
+pub const DIAGRAMS: &str = "diagrams";
+
+/// Why papers were not written.
+#[derive(Debug)]
+pub struct WriteError {
+    /// What is wrong, lower case, no full stop.
+    pub message: String,
+    /// What to do about it.
+    pub hint: Option<String>,
+}
+
+impl fmt::Display for WriteError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.message)
+    }
+}
+
+impl std::error::Error for WriteError {}
+
+/// A name for papers that can be written to, as far as that can be known before.
+pub struct Folder<'d> {
+    disk: &'d dyn Disk,
+    path: PathBuf,
+    parent: PathBuf,
+    force: bool,
+}
+
+impl<'d> Folder<'d> {
+    /// Looks at the name before the long run: whether it is free (or may be replaced) and whether a folder can be
+    /// made beside it. Leaves nothing behind.
+    ///
+    /// # Errors
+    /// A name that is taken, no name for a folder, or in a place that is missing or cannot be written to.
+    pub fn reserve(disk: &'d dyn Disk, path: &Path, force: bool) -> Result<Self, WriteError> {
+        let name = path.file_name();
+        if name.is_none() {
+            return Err(refused(
+                format!("expected the name of a folder to make, but found {}", shown(path)),
+                None,
+            ));
+        }
+        let parent = match path.parent() {
+            Some(parent) if parent.as_os_str().is_empty() => PathBuf::from("."),
+            Some(parent) => parent.to_path_buf(),
+            None => PathBuf::from("."),
+        };
+        match disk.look(&parent) {
+            Ok(Lies::Nothing) => {
+                let hint = "make it first, or choose another place".to_string();
+                return Err(refused(format!("there is no folder {}", shown(&parent)), Some(hint)));
+            }
+            Ok(_) => {}
+            Err(error) => return Err(failed("cannot look at", &parent, &error)),
+        }
+        let folder = Self { disk, path: path.to_path_buf(), parent, force };
+        folder.may_replace()?;
+        let probe = folder.make_beside()?;
+        disk.remove_folder(&probe).map_err(|error| failed("cannot write in", &folder.parent, &error))?;
+        Ok(folder)
+    }
+
+    /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a-1.svg`.
+    ///
+    /// # Errors
+    /// Whatever the disk says; then the wanted name is as it was before.
+    pub fn write(self, files: &[(String, Vec<u8>)]) -> Result<(), WriteError> {
+        self.may_replace()?;
+        let new = self.make_beside()?;
+        let written = self.fill(&new, files);
+        if let Err(error) = written {
+            self.discard(&new, files);
+            return Err(error);
+        }
+        if let Err(error) = self.swap(&new) {
+            self.discard(&new, files);
+            return Err(error);
+        }
+        Ok(())
+    }
+
+    /// Whether nothing, or nothing but an earlier plan, has the name.
+    fn may_replace(&self) -> Result<(), WriteError> {
+        let found =
+            self.disk.look(&self.path).map_err(|error| failed("cannot look at", &self.path, &error))?;
+        let name = shown(&self.path);
+        match found {
+            Lies::Nothing => Ok(()),
+            Lies::File => Err(refused(format!("expected the name of a folder, but {name} is a file"), None)),
+            Lies::Link => Err(refused(format!("expected the name of a folder, but {name} is a link"), None)),
+            Lies::Folder => {
+                let names = self
+                    .disk
+                    .list(&self.path)
+                    .map_err(|error| failed("cannot look into", &self.path, &error))?;
+                if names.is_empty() {
+                    return Ok(());
+                }
+                if !self.force {
+                    let hint = "--force replaces the plan in it; another name keeps it".to_string();
+                    return Err(refused(format!("the folder {name} is there already"), Some(hint)));
+                }
+                if names.iter().any(|name| name == "plan.json") {
+                    return Ok(());
+                }
+                let hint = "choose another name, or empty it".to_string();
+                Err(refused(format!("the folder {name} holds other things and no plan"), Some(hint)))
+            }
+        }
+    }
+
+    /// A new folder beside the wanted one, under a name that nobody else has.
+    fn make_beside(&self) -> Result<PathBuf, WriteError> {
+        self.free_name(|path| self.disk.make_folder(path))
+    }
+
+    /// Tries names beside the wanted one until `take` does not find them taken.
+    fn free_name(&self, take: impl Fn(&Path) -> io::Result<()>) -> Result<PathBuf, WriteError> {
+        let id = std::process::id();
+        for attempt in 0..1000 {
+            let path = self.parent.join(format!(".nest-{id}-{attempt}"));
+            match take(&path) {
+                Ok(()) => return Ok(path),
+                Err(error) if error.kind() == io::ErrorKind::AlreadyExists => {}
+                Err(error) => return Err(failed("cannot write in", &self.parent, &error)),
+            }
+        }
+        Err(refused(format!("no free name in {}", shown(&self.parent)), None))
+    }
+
+    fn fill(&self, new: &Path, files: &[(String, Vec<u8>)]) -> Result<(), WriteError> {
+        let fail = |error: io::Error| failed("cannot write", &self.path, &error);
+        let mut folders: Vec<PathBuf> = Vec::new();
+        for (name, bytes) in files {
+            let path = new.join(name);
+            if let Some(folder) = path.parent().filter(|folder| *folder != new)
+                && folders.iter().all(|known| known != folder)
+            {
+                self.disk.make_folder(folder).map_err(fail)?;
+                folders.push(folder.to_path_buf());
+            }
+            self.disk.write(&path, bytes).map_err(fail)?;
+        }
+        for folder in &folders {
+            self.disk.sync_folder(folder).map_err(fail)?;
+        }
+        self.disk.sync_folder(new).map_err(fail)
+    }
+
+    /// Gives the new folder the wanted name.
+    fn swap(&self, new: &Path) -> Result<(), WriteError> {
+        let fail = |error: io::Error| failed("cannot write", &self.path, &error);
+        let there = self.disk.look(&self.path).map_err(fail)?;
+        if there != Lies::Folder {
+            self.disk.rename(new, &self.path).map_err(fail)?;
+        } else if self.disk.list(&self.path).map_err(fail)?.is_empty() {
+            // Not every system lets a folder replace an empty one.
+            self.disk.remove_folder(&self.path).map_err(fail)?;
+            self.disk.rename(new, &self.path).map_err(fail)?;
+        } else {
+            // An empty folder holds the name, so that nobody else takes it in between.
+            let aside = self.make_beside()?;
+            let old = aside.join("old");
+            if let Err(error) = self.disk.rename(&self.path, &old) {
+                let _ = self.disk.remove_folder(&aside);
+                return Err(fail(error));
+            }
+            if let Err(error) = self.disk.rename(new, &self.path) {
+                if self.disk.rename(&old, &self.path).is_ok() {
+                    let _ = self.disk.remove_folder(&aside);
+                    return Err(fail(error));
+                }
+                let text = format!(
+                    "cannot write {}: {error}; what was there is now in {}",
+                    shown(&self.path),
+                    shown(&old)
+                );
+                return Err(refused(text, None));
+            }
+            self.carry_over(&old, &self.path);
+            let _ = self.disk.remove_folder(&aside);
+        }
+        // The folder is there whole; only a loss of power in this moment could still undo its name.
+        let _ = self.disk.sync_folder(&self.parent);
+        Ok(())
+    }
+
+    /// Moves what is not ours from the old folder to the new one, and removes the rest. What cannot be moved stays
+    /// where it is: nothing of somebody else is ever removed.
+    fn carry_over(&self, old: &Path, new: &Path) {
+        for name in self.disk.list(old).unwrap_or_default() {
+            let (from, to) = (old.join(&name), new.join(&name));
+            let lies = self.disk.look(&from).unwrap_or(Lies::File);
+            if name == DIAGRAMS && lies == Lies::Folder {
+                self.carry_drawings(&from, &to);
+            } else if OURS.iter().any(|ours| name == *ours) && lies != Lies::Folder {
+                let _ = self.disk.remove_file(&from);
+            } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
+                let _ = self.disk.rename(&from, &to);
+            }
+        }
+        let _ = self.disk.remove_folder(old);
+    }
+
+    fn carry_drawings(&self, old: &Path, new: &Path) {
+        for name in self.disk.list(old).unwrap_or_default() {
+            let (from, to) = (old.join(&name), new.join(&name));
+            if is_drawing(&name) {
+                let _ = self.disk.remove_file(&from);
+            } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
+                if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
+                    let _ = self.disk.make_folder(new);
+                }
+                let _ = self.disk.rename(&from, &to);
+            }
+        }
+        let _ = self.disk.remove_folder(old);
+    }
+
+    /// Removes what was written so far, as far as the disk lets us.
+    fn discard(&self, new: &Path, files: &[(String, Vec<u8>)]) {
+        for (name, _) in files {
+            let _ = self.disk.remove_file(&new.join(name));
+        }
+        for (name, _) in files {
+            if let Some(folder) = Path::new(name).parent().filter(|folder| !folder.as_os_str().is_empty()) {
+                let _ = self.disk.remove_folder(&new.join(folder));
+            }
+        }
+        let _ = self.disk.remove_folder(new);
+    }
+}
+
+/// Whether a file is named as we name drawings: `poplar-1x2-3.svg`.
+fn is_drawing(name: &OsStr) -> bool {
+    let stem = name.to_str().and_then(|name| name.strip_suffix(".svg")).unwrap_or_default();
+    let (slug, number) = stem.rsplit_once('-').unwrap_or_default();
+    let digits = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit());
+    digits
+        && !slug.is_empty()
+        && slug.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
+}
+
+fn shown(path: &Path) -> String {
+    format!("`{}`", clean(&path.to_string_lossy()))
+}
+
+fn refused(message: String, hint: Option<String>) -> WriteError {
+    WriteError { message, hint }
+}
+
+fn failed(what: &str, path: &Path, error: &io::Error) -> WriteError {
+    let hint = match error.kind() {
+        io::ErrorKind::PermissionDenied => Some("choose a place that you may write to".to_string()),
+        io::ErrorKind::StorageFull => Some("make room on the disk; nothing was written".to_string()),
+        _ => None,
+    };
+    refused(format!("{what} {}: {}", shown(path), plain(error)), hint)
+}
+
+/// The system's words without its number.
+fn plain(error: &io::Error) -> String {
+    let text = error.to_string();
+    let end = text.find(" (os error").unwrap_or(text.len());
+    let mut chars = text[..end].chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
