@@ -98,7 +98,7 @@ fn spare_boards_are_no_more_than_there_are() {
     let mut batch = refused::batch();
     batch.stock[0].qty = Some(3);
     let batch = batch.check().unwrap();
-    let spare = |percent| {
+    let spare = |percent: u32| {
         bill(&batch, &refused::plan(), percent * 10).buy.iter().map(|line| line.spare).collect::<Vec<_>>()
     };
     assert_eq!(spare(0), [0, 0, 0]);
