@@ -1,0 +1,260 @@
+//! The command line as typed text. Nothing is opened, read or decided here; `options` turns it into objects.
+
+use std::ffi::OsString;
+use std::path::PathBuf;
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
+
+const ABOUT: &str = "Turns a part list into a buying list, cutting diagrams and a cut order";
+
+const EXAMPLES: &str = "\
+Examples:
+  nest new demo
+  nest plan demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml
+  nest plan parts.csv --stock stock.csv --units in --kerf 1/8 -o plan
+  nest check plan/plan.json";
+
+const EXIT_CODES: &str = "\
+Exit codes:
+  0    all parts are made, or the plan is sound
+  1    an honest no: parts are left over, or the plan was refused
+  2    bad input, bad usage, or a file that cannot be read or written
+  70   a fault of ours
+  130  interrupted; the best plan so far was still written";
+
+/// The program.
+#[derive(Clone, Debug, Parser)]
+#[command(name = "nest", version, max_term_width = 80, about = ABOUT, after_help = EXAMPLES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
+#[command(subcommand_required = true, arg_required_else_help = true)]
+#[command(disable_help_subcommand = true)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+/// What to do.
+#[derive(Clone, Debug, Subcommand)]
+pub enum Command {
+    /// Plan what to buy and how to cut it
+    Plan(Box<PlanArgs>),
+    /// Judge a plan, whoever made it
+    Check(Box<CheckArgs>),
+    /// Write sample files to start from
+    New(NewArgs),
+    /// Print a completion script for a shell
+    Completions(CompletionsArgs),
+}
+
+/// About, an example, then the rest: `-h` of a command fits a screen of 80 by 24.
+const TEMPLATE: &str = "{about}\n\n{before-help}{usage-heading} {usage}\n\n{all-args}{after-help}\n";
+
+const PLAN_EXAMPLE: &str = "Example: nest plan parts.csv --stock stock.csv --units in -o plan";
+
+const PLAN_LONG: &str = "\
+Examples:
+  nest plan parts.csv --stock stock.csv --units in
+  nest plan kitchen.csv hall.csv --stock stock.csv --shop shop.toml -o plan
+  nest plan parts.csv --stock stock.csv --rack plan/offcuts.csv --units mm
+  nest plan parts.csv --stock stock.csv --time-limit 30s --json > plan.json
+
+Lists are CSV with a header, columns in any order, separated by , or ; or tabs.
+Lines before the header that begin with # are comments.
+  parts  needed: part, material, length
+         else: section, thickness, width, qty (1), grain (length),
+         length_edges (0), width_edges (0), band, match, match_way (along),
+         fit (no), optional (no), oversize (0), job, note
+  stock  needed: material, length
+         else: name, form, section, thickness, called, width, price,
+         per (each), qty (as many as wanted), grain (length), on_hand (no)
+
+Exit codes:
+  0    all parts are made
+  1    parts are left over
+  2    bad input, bad usage, or a file that cannot be read or written
+  130  interrupted; the best plan so far was still written
+";
+
+/// Plan what to buy and how to cut it.
+#[derive(Clone, Debug, Args)]
+#[command(help_template = TEMPLATE, before_help = PLAN_EXAMPLE, after_long_help = PLAN_LONG, after_help = "")]
+pub struct PlanArgs {
+    /// Lists of parts, each a job; `-` is standard input
+    #[arg(required = true, value_name = "PARTS.csv")]
+    pub parts: Vec<PathBuf>,
+    /// List of what can be bought
+    #[arg(long, required = true, value_name = "STOCK.csv")]
+    pub stock: Vec<PathBuf>,
+    /// List of what is on hand: offcuts.csv of a plan
+    #[arg(long, value_name = "RACK.csv")]
+    pub rack: Vec<PathBuf>,
+    /// What every solving command understands.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Write all papers into this folder
+    #[arg(short, long, value_name = "DIR")]
+    pub output: Option<PathBuf>,
+    /// Replace the papers in a folder that exists
+    #[arg(long, requires = "output", hide_short_help = true)]
+    pub force: bool,
+    /// Boards to buy beyond the plan [default: 0%]
+    #[arg(long, value_name = "PERCENT")]
+    pub spare: Option<String>,
+    /// none, quick, normal or deep [default: normal]
+    #[arg(
+        long,
+        value_name = "EFFORT",
+        hide_possible_values = true,
+        long_help = "How hard to look:\n  none    the first plan that works\n  quick   a tenth of normal\n  normal  \
+                     a few seconds at most (default)\n  deep    as long as anything may be gained (default with \
+                     --time-limit)"
+    )]
+    pub effort: Option<EffortArg>,
+    /// Stop with the best plan so far: 10s, 2m
+    #[arg(long, value_name = "TIME")]
+    pub time_limit: Option<String>,
+    /// Seed of everything drawn at random
+    #[arg(long, value_name = "NUMBER", default_value_t = 0, hide_short_help = true)]
+    pub seed: u64,
+    /// Threads to use [default: one for each core]; the plan does not depend on it
+    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    pub threads: Option<std::num::NonZeroUsize>,
+    /// Print plan.json instead of the summary
+    #[arg(long)]
+    pub json: bool,
+    /// How much is said.
+    #[command(flatten)]
+    pub talk: TalkArgs,
+}
+
+/// The shop: a file, and flags that override it.
+#[derive(Clone, Debug, Default, Args)]
+pub struct ShopArgs {
+    /// Units, saws, edge bands; flags override it
+    #[arg(long, value_name = "SHOP.toml")]
+    pub shop: Option<PathBuf>,
+    /// What bare numbers mean: in, ft, mm, cm or m
+    #[arg(long, value_name = "UNIT")]
+    pub units: Option<String>,
+    /// Width of the cut [default: 1/8 in or 3.2 mm]
+    #[arg(long, value_name = "LENGTH")]
+    pub kerf: Option<String>,
+    /// Cut off factory edges, kerf included [default: 0]
+    #[arg(long, value_name = "LENGTH")]
+    pub trim: Option<String>,
+    /// How often cuts of a sheet may change direction: 2, 3, ... or any [default: 3]
+    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    pub stages: Option<String>,
+}
+
+/// How much is said, and how.
+#[derive(Clone, Debug, Default, Args)]
+pub struct TalkArgs {
+    /// Say nothing but errors
+    #[arg(short, long, conflicts_with = "verbose")]
+    pub quiet: bool,
+    /// Say more: settings in force, and how the search went
+    #[arg(short, long, hide_short_help = true)]
+    pub verbose: bool,
+    /// Colour: auto, always or never; auto respects NO_COLOR
+    #[arg(
+        long,
+        value_name = "WHEN",
+        default_value = "auto",
+        hide_short_help = true,
+        hide_possible_values = true
+    )]
+    pub color: ColorArg,
+}
+
+const CHECK_EXAMPLE: &str = "Example: nest check plan/plan.json --parts parts.csv --stock stock.csv";
+
+const CHECK_LONG: &str = "\
+Everything is counted again from the plan alone: sizes, kerfs, edge trim, grain,
+demand, supply, cost, and the proof of the least possible cost. With --parts and
+--stock the question inside the plan is compared with the files as well.
+
+Exit codes: 0 the plan is sound, 1 it was refused, 2 it cannot be read.";
+
+/// Judge a plan, whoever made it.
+#[derive(Clone, Debug, Args)]
+#[command(help_template = TEMPLATE, before_help = CHECK_EXAMPLE, after_long_help = CHECK_LONG, after_help = "")]
+pub struct CheckArgs {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN.json")]
+    pub plan: PathBuf,
+    /// Lists of parts that the plan must answer
+    #[arg(long, value_name = "PARTS.csv", requires = "stock")]
+    pub parts: Vec<PathBuf>,
+    /// Lists of stock that the plan must use
+    #[arg(long, value_name = "STOCK.csv", requires = "parts")]
+    pub stock: Vec<PathBuf>,
+    /// Lists of what is on hand
+    #[arg(long, value_name = "RACK.csv", requires = "parts")]
+    pub rack: Vec<PathBuf>,
+    /// The shop.
+    #[command(flatten)]
+    pub shop: ShopArgs,
+    /// Write the verdict as JSON
+    #[arg(long)]
+    pub json: bool,
+    /// How much is said.
+    #[command(flatten)]
+    pub talk: TalkArgs,
+}
+
+/// Write sample files to start from.
+#[derive(Clone, Debug, Args)]
+#[command(after_help = "Example: nest new demo")]
+pub struct NewArgs {
+    /// Folder to make; it must not exist, or be empty
+    #[arg(value_name = "DIR")]
+    pub folder: PathBuf,
+    /// How much is said.
+    #[command(flatten)]
+    pub talk: TalkArgs,
+}
+
+/// Print a completion script for a shell.
+#[derive(Clone, Debug, Args)]
+#[command(after_help = "Example: nest completions bash > ~/.local/share/bash-completion/completions/nest")]
+pub struct CompletionsArgs {
+    /// Which shell
+    pub shell: Shell,
+}
+
+/// How hard to look.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, ValueEnum)]
+pub enum EffortArg {
+    /// The first plan that works
+    None,
+    /// A tenth of normal
+    Quick,
+    /// A few seconds at most
+    Normal,
+    /// As long as anything may be gained
+    Deep,
+}
+
+/// When to use colour.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, ValueEnum)]
+pub enum ColorArg {
+    /// On a terminal that can show it
+    #[default]
+    Auto,
+    /// Always
+    Always,
+    /// Never
+    Never,
+}
+
+impl Cli {
+    /// Reads a command line.
+    ///
+    /// # Errors
+    /// What clap has to say, help and version included.
+    pub fn read(args: impl IntoIterator<Item = OsString>) -> Result<Self, clap::Error> {
+        Self::try_parse_from(args)
+    }
+}

@@ -1,0 +1,297 @@
+//! What was wrong, where, and what to do about it: `error: ...`, file:line:column, the line, a caret, a hint.
+//!
+//! Everything that reads puts its problems on the [`Desk`], and goes on; the desk prints them sorted by place. At
+//! most [`MOST_REPORTS`] are printed and the rest is counted. Every text is cleaned here, where it enters the display:
+//! a name from a file must not act on the terminal. The printer is given one line, never a file: its time grows
+//! with the text it is given.
+
+use std::io::{self, Write};
+use std::ops::Range;
+use std::rc::Rc;
+
+use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
+
+use crate::clean::clean;
+use crate::input::Source;
+use crate::warn::Warning;
+
+/// Lines beyond this are named, but not shown.
+const LONGEST_LINE: usize = 4096;
+
+/// How many problems are printed.
+pub const MOST_REPORTS: usize = 50;
+
+/// A problem without a place in a text.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Failure {
+    /// What is wrong.
+    pub message: String,
+    /// What to do about it.
+    pub hint: Option<String>,
+}
+
+impl Failure {
+    /// A problem; `message` is lower case and has no full stop.
+    pub fn new(message: impl Into<String>) -> Self {
+        Self { message: message.into(), hint: None }
+    }
+
+    /// Adds what to do about it.
+    pub fn hint(self, hint: impl Into<String>) -> Self {
+        Self { hint: Some(hint.into()), ..self }
+    }
+}
+
+/// Some bytes of a source.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Spot {
+    /// Which source of the desk.
+    pub source: usize,
+    /// Its bytes; empty ones are shown as the place between two characters.
+    pub span: Range<usize>,
+}
+
+/// A problem in a text.
+#[derive(Clone, Debug)]
+pub struct Report {
+    at: Option<Spot>,
+    message: String,
+    hint: Option<String>,
+}
+
+impl Report {
+    /// Adds what to do about it.
+    pub fn hint(&mut self, hint: impl Into<String>) {
+        self.hint = Some(hint.into());
+    }
+}
+
+/// Where everything that was read lies, with all that is to be said about it.
+#[derive(Debug, Default)]
+pub struct Desk {
+    sources: Vec<Rc<Source>>,
+    errors: Vec<Report>,
+    warnings: Vec<(Option<Spot>, Warning)>,
+    silent: usize,
+}
+
+impl Desk {
+    /// Keeps a source and tells its number.
+    pub fn add(&mut self, source: Source) -> usize {
+        self.sources.push(Rc::new(source));
+        self.sources.len() - 1
+    }
+
+    /// A source that was kept.
+    pub fn source(&self, index: usize) -> Rc<Source> {
+        self.sources[index].clone()
+    }
+
+    /// Notes a problem.
+    pub fn error(&mut self, at: impl Into<Option<Spot>>, message: impl Into<String>) -> &mut Report {
+        self.errors.push(Report { at: at.into(), message: message.into(), hint: None });
+        let last = self.errors.len() - 1;
+        &mut self.errors[last]
+    }
+
+    /// Notes a problem without a place.
+    pub fn fail(&mut self, failure: Failure) {
+        self.errors.push(Report { at: None, message: failure.message, hint: failure.hint });
+    }
+
+    /// Notes something odd.
+    pub fn warn(&mut self, at: impl Into<Option<Spot>>, warning: Warning) {
+        self.warnings.push((at.into(), warning));
+    }
+
+    /// Counts a problem that an earlier report stands for.
+    pub fn count_silently(&mut self) {
+        self.silent += 1;
+    }
+
+    /// How many problems there are, those included that an earlier report stands for.
+    pub fn errors(&self) -> usize {
+        self.errors.len() + self.silent
+    }
+
+    /// All that is odd, each as one line with its place: for the papers.
+    pub fn warning_lines(&self) -> Vec<String> {
+        let line = |(at, warning): &(Option<Spot>, Warning)| match at {
+            Some(spot) => {
+                let (line, column) = self.line_and_column(spot);
+                format!("{}:{line}:{column}: {warning}", self.sources[spot.source].name)
+            }
+            None => warning.to_string(),
+        };
+        self.warnings.iter().map(line).collect()
+    }
+
+    /// Prints all problems.
+    ///
+    /// # Errors
+    /// Those of the writer.
+    pub fn print_errors(&mut self, color: bool, to: &mut dyn Write) -> io::Result<()> {
+        // What has no place concerns the whole and comes first.
+        self.errors.sort_by_key(|report| report.at.as_ref().map(|spot| (spot.source, spot.span.start)));
+        for report in self.errors.iter().take(MOST_REPORTS) {
+            self.print(Level::ERROR, report, color, to)?;
+        }
+        let rest = self.errors.len().saturating_sub(MOST_REPORTS);
+        if rest > 0 {
+            let plural = if rest == 1 { "" } else { "s" };
+            let more = Report {
+                at: None,
+                message: format!("{rest} further problem{plural} of this kind or another"),
+                hint: None,
+            };
+            self.print(Level::ERROR, &more, color, to)?;
+        }
+        Ok(())
+    }
+
+    /// Prints all that is odd, once.
+    ///
+    /// # Errors
+    /// Those of the writer.
+    pub fn print_warnings(&self, color: bool, to: &mut dyn Write) -> io::Result<()> {
+        for (at, warning) in self.warnings.iter().take(MOST_REPORTS) {
+            let report = Report { at: at.clone(), message: warning.to_string(), hint: None };
+            self.print(Level::WARNING, &report, color, to)?;
+        }
+        let rest = self.warnings.len().saturating_sub(MOST_REPORTS);
+        if rest > 0 {
+            writeln!(to, "warning: {rest} further warnings")?;
+        }
+        Ok(())
+    }
+
+    fn print(&self, level: Level<'_>, report: &Report, color: bool, to: &mut dyn Write) -> io::Result<()> {
+        let renderer = if color { Renderer::styled() } else { Renderer::plain() };
+        let title = level.primary_title(clean(&report.message));
+        let hint = report.hint.as_ref().map(|hint| Level::HELP.with_name("hint").message(clean(hint)));
+        let Some(spot) = &report.at else {
+            writeln!(to, "{}", renderer.render(&[Group::with_title(title)]))?;
+            return report.hint.iter().try_for_each(|hint| writeln!(to, "  = hint: {}", clean(hint)));
+        };
+        let source = &self.sources[spot.source];
+        let (number, line) = source.line(spot.span.start);
+        let text = source.text.get(line.clone()).unwrap_or("");
+        // What goes on behind the line is cut off with it.
+        let from = spot.span.start.clamp(line.start, line.end) - line.start;
+        let to_end = spot.span.end.clamp(line.start + from, line.end) - line.start;
+        if text.len() > LONGEST_LINE {
+            let (line, column) = self.line_and_column(spot);
+            let origin = Origin::path(clean(&source.name)).line(line).char_column(column);
+            let group = Group::with_title(title).element(origin).elements(hint);
+            return writeln!(to, "{}", renderer.render(&[group]));
+        }
+        let (text, span) = visible(text, from..to_end);
+        let snippet = Snippet::source(text)
+            .line_start(number)
+            .path(clean(&source.name))
+            .annotation(AnnotationKind::Primary.span(span));
+        let group = title.element(snippet).elements(hint);
+        writeln!(to, "{}", renderer.render(&[group]))
+    }
+
+    fn line_and_column(&self, spot: &Spot) -> (usize, usize) {
+        let source = &self.sources[spot.source];
+        let (number, line) = source.line(spot.span.start);
+        let before = source.text.get(line.start..spot.span.start).unwrap_or("");
+        (number, before.chars().count() + 1)
+    }
+}
+
+/// Replaces the control characters that the printer lets through, and moves the span along.
+fn visible(line: &str, span: Range<usize>) -> (String, Range<usize>) {
+    let mut text = String::with_capacity(line.len());
+    let (mut start, mut end) = (None, None);
+    for (at, c) in line.char_indices() {
+        if at >= span.start {
+            start.get_or_insert(text.len());
+        }
+        if at >= span.end {
+            end.get_or_insert(text.len());
+        }
+        text.push(if ('\u{80}'..='\u{9f}').contains(&c) { '\u{fffd}' } else { c });
+    }
+    let all = text.len();
+    (text, start.unwrap_or(all)..end.unwrap_or(all))
+}
+
+/// Prints one problem that has no place.
+///
+/// # Errors
+/// Those of the writer.
+pub fn print_failure(failure: &Failure, color: bool, to: &mut dyn Write) -> io::Result<()> {
+    let mut desk = Desk::default();
+    desk.fail(failure.clone());
+    desk.print_errors(color, to)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn printed(desk: &mut Desk) -> String {
+        let mut out = Vec::new();
+        desk.print_errors(false, &mut out).unwrap();
+        String::from_utf8(out).unwrap()
+    }
+
+    #[test]
+    fn a_report_shows_place_line_caret_and_hint() {
+        let mut desk = Desk::default();
+        let source = desk.add(Source::new("parts.csv", "part,length\nside,84x\n"));
+        desk.error(Spot { source, span: 17..20 }, "expected a unit of length, but found `x`")
+            .hint("units are in, mm");
+        let expected = "\
+error: expected a unit of length, but found `x`
+ --> parts.csv:2:6
+  |
+2 | side,84x
+  |      ^^^
+  |
+  = hint: units are in, mm
+";
+        assert_eq!(printed(&mut desk), expected);
+    }
+
+    #[test]
+    fn reports_are_sorted_by_place_and_counted_after_fifty() {
+        let mut desk = Desk::default();
+        let text = "x\n".repeat(60);
+        let source = desk.add(Source::new("parts.csv", text));
+        for row in (0..60).rev() {
+            desk.error(Spot { source, span: 2 * row..2 * row + 1 }, format!("row {row}"));
+        }
+        let text = printed(&mut desk);
+        let rows: Vec<&str> = text.lines().filter_map(|line| line.strip_prefix("error: row ")).collect();
+        let expected: Vec<String> = (0..50).map(|row| row.to_string()).collect();
+        assert_eq!(rows, expected);
+        assert!(text.ends_with("error: 10 further problems of this kind or another\n"), "{text}");
+    }
+
+    #[test]
+    fn nothing_from_a_file_acts_on_the_terminal() {
+        let hostile = "\x1b]52;c;x\x07\u{202e}\u{9b}31m";
+        let mut desk = Desk::default();
+        let source = desk.add(Source::new(hostile, format!("{hostile}\n{hostile}")));
+        desk.error(Spot { source, span: 0..hostile.len() }, hostile).hint(hostile);
+        desk.error(None, hostile).hint(hostile);
+        let text = printed(&mut desk);
+        let acts = |c: char| (c.is_control() && c != '\n') || ('\u{202a}'..='\u{202e}').contains(&c);
+        assert!(!text.contains(acts), "{text:?}");
+    }
+
+    #[test]
+    fn a_spot_beyond_its_line_ends_with_it() {
+        let mut desk = Desk::default();
+        let source = desk.add(Source::new("x", "a\n\"open\nstill"));
+        desk.error(Spot { source, span: 2..13 }, "never closed");
+        desk.error(Spot { source, span: 90..99 }, "beyond");
+        let text = printed(&mut desk);
+        assert!(text.contains(" --> x:2:1\n") && text.contains("2 | \"open\n  | ^^^^^\n"), "{text}");
+        assert!(text.contains(" --> x:3:"), "{text}");
+    }
+}

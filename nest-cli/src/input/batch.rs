@@ -1,0 +1,209 @@
+//! All files of a run put together into one question, and problems of the question led back to their files.
+
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use nest_core::model::{Batch, CheckedBatch, Part, Problem, Table};
+use nest_core::units::{System, Unit};
+
+use super::cells::{Listing, Reading};
+use super::source::{Source, load};
+use super::toml::{Places, Settings};
+use super::{parts, stock};
+use crate::diagnose::{Desk, Spot};
+use crate::warn::Warning;
+
+/// The files of a question. `-` is standard input, once.
+#[derive(Clone, Debug, Default)]
+pub struct Files {
+    /// Lists of parts.
+    pub parts: Vec<PathBuf>,
+    /// Lists of stock.
+    pub stock: Vec<PathBuf>,
+    /// Lists of what is on hand.
+    pub rack: Vec<PathBuf>,
+    /// The shop.
+    pub shop: Option<PathBuf>,
+}
+
+/// Flags that override the shop file: name of the flag, the settings it sets, and its value.
+#[derive(Clone, Debug, Default)]
+pub struct Overrides(pub Vec<(&'static str, &'static [&'static str], String)>);
+
+/// A question that was read, with the place of everything in it.
+#[derive(Debug)]
+pub struct Question {
+    batch: Batch,
+    parts: Vec<Listing>,
+    stock: Vec<Listing>,
+    places: Places,
+    /// Rows with problems of their own were left out.
+    complete: bool,
+}
+
+/// Reads all files. Problems go on the desk; `None` where nothing can be said about the question as a whole.
+pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Option<Question> {
+    let start = desk.errors();
+    let mut stdin = Some(stdin);
+    let mut open = |path: &Path, what: &str, desk: &mut Desk| {
+        let loaded = match (path == Path::new("-"), stdin.take_if(|_| path == Path::new("-"))) {
+            (true, None) => {
+                let twice =
+                    crate::diagnose::Failure::new("standard input can be read once, but `-` is given twice");
+                Err(twice.hint("save one of the lists to a file"))
+            }
+            (true, Some(stdin)) => load(path, what, stdin),
+            (false, _) => load(path, what, &mut std::io::empty()),
+        };
+        match loaded {
+            Ok(source) => Some(desk.add(source)),
+            Err(failure) => {
+                desk.fail(failure);
+                None
+            }
+        }
+    };
+    let mut settings = match &files.shop {
+        Some(path) => {
+            open(path, "shop settings", desk).map(|source| Settings::read(source, desk)).unwrap_or_default()
+        }
+        None => Settings::default(),
+    };
+    let file_unit = settings.file_unit();
+    for (flag, keys, value) in &overrides.0 {
+        let source = desk.add(Source::new(*flag, value.clone()));
+        for key in *keys {
+            settings.set(key, value, Spot { source, span: 0..value.len() });
+        }
+    }
+    let unit = settings.unit(desk);
+    let before = desk.errors();
+    let mut reading = Reading::new(unit, before > start);
+
+    let several = files.parts.len() > 1;
+    let mut all_parts = Rows::default();
+    for path in &files.parts {
+        let job = if several { job_of(path) } else { String::new() };
+        let read = open(path, "parts", desk).and_then(|source| parts::read(source, &job, &mut reading, desk));
+        all_parts.take(read);
+    }
+    let of_parts = desk.errors() - before;
+    let mut all_stock = Rows::default();
+    for path in &files.stock {
+        all_stock.take(open(path, "stock", desk).and_then(|source| stock::read(source, &mut reading, desk)));
+    }
+    for path in &files.rack {
+        all_stock.take(
+            open(path, "the rack", desk).and_then(|source| stock::read_rack(source, &mut reading, desk)),
+        );
+    }
+    let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
+    let (mut shop, places) = settings.shop(file_unit, system, &mut reading, desk);
+    if shop.currency.is_empty() {
+        shop.currency = reading.currency.clone().unwrap_or_default();
+    }
+    reading.finish(desk);
+    // Parts with problems leave the others to be looked at; missing stock would make problems of its own.
+    let of_others = desk.errors() - start - of_parts;
+    if of_others > 0 || all_stock.rows.is_empty() || all_parts.rows.is_empty() {
+        return None;
+    }
+    let complete = desk.errors() == 0;
+    Some(Question {
+        batch: Batch { parts: all_parts.rows, stock: all_stock.rows, shop },
+        parts: all_parts.listings,
+        stock: all_stock.listings,
+        places,
+        complete,
+    })
+}
+
+/// Rows of several lists, one after the other.
+struct Rows<T> {
+    rows: Vec<T>,
+    listings: Vec<Listing>,
+}
+
+impl<T> Default for Rows<T> {
+    fn default() -> Self {
+        Self { rows: Vec::new(), listings: Vec::new() }
+    }
+}
+
+impl<T> Rows<T> {
+    fn take(&mut self, read: Option<(Vec<T>, Listing)>) {
+        if let Some((rows, listing)) = read {
+            self.rows.extend(rows);
+            self.listings.push(listing);
+        }
+    }
+}
+
+/// The name of a file without its folder and ending.
+fn job_of(path: &Path) -> String {
+    match path.file_stem() {
+        _ if path == Path::new("-") => "standard input".into(),
+        Some(stem) => stem.to_string_lossy().into_owned(),
+        None => String::new(),
+    }
+}
+
+/// Without units every length carries its own; defaults then follow the first length of the first part.
+fn system_of(parts: &Rows<Part>, desk: &Desk) -> System {
+    let spot = parts.listings.first().and_then(|listing| listing.spot(0, "length", desk));
+    let metric = spot.is_none_or(|spot| {
+        desk.source(spot.source).text.get(spot.span).is_some_and(|text| text.to_lowercase().contains('m'))
+    });
+    if metric { System::Metric } else { System::Inch }
+}
+
+impl Question {
+    /// Looks at the question as a whole. Problems and warnings go on the desk.
+    pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
+        let Self { batch, parts, stock, places, complete } = self;
+        let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
+        match batch.check() {
+            Ok(checked) => {
+                for warning in checked.warnings() {
+                    let at = match warning {
+                        nest_core::model::Warning::RepeatedPart { part, .. } => of_part(*part, "part", desk),
+                        nest_core::model::Warning::NothingToMake { first, .. } => {
+                            of_part(*first, "qty", desk)
+                        }
+                        nest_core::model::Warning::FreeWithoutLimit { stock: row, .. } => {
+                            spot(&stock, *row, "price", desk)
+                        }
+                        _ => None,
+                    };
+                    desk.warn(at, Warning::Question(warning.clone()));
+                }
+                complete.then_some(checked)
+            }
+            Err(problems) => {
+                for Problem { place, message, hint, .. } in problems.into_vec() {
+                    let at = place.and_then(|place| match place.table {
+                        Table::Parts => of_part(place.row, place.field, desk),
+                        Table::Stock => spot(&stock, place.row, place.field, desk),
+                        Table::Shop => places.get(&(place.field, place.row)).cloned(),
+                    });
+                    let report = desk.error(at, message);
+                    if let Some(hint) = hint {
+                        report.hint(hint);
+                    }
+                }
+                None
+            }
+        }
+    }
+}
+
+/// The cell of a row of several lists.
+fn spot(listings: &[Listing], mut row: usize, field: &str, desk: &Desk) -> Option<Spot> {
+    for listing in listings {
+        match row.checked_sub(listing.len()) {
+            None => return listing.spot(row, field, desk),
+            Some(rest) => row = rest,
+        }
+    }
+    None
+}

@@ -1,0 +1,168 @@
+//! Which column of a list is which?
+//!
+//! Headers are compared without regard to case; spaces and dashes in them count as underscores. A header that is
+//! nearly a column which the list lacks, or another word for it, is refused with a suggestion: to keep it as an
+//! unknown column would leave its values out in silence.
+
+use nest_core::model::nearest;
+
+use super::csv::Cell;
+use crate::diagnose::{Desk, Spot};
+use crate::warn::Warning;
+
+/// A column that a list may have.
+#[derive(Clone, Copy, Debug)]
+pub struct Known {
+    /// Its name.
+    pub name: &'static str,
+    /// Whether the list must have it.
+    pub required: bool,
+    /// Other words people use for it, which are suggested, not accepted.
+    pub other_words: &'static [&'static str],
+}
+
+const fn column(name: &'static str, other_words: &'static [&'static str]) -> Known {
+    Known { name, required: false, other_words }
+}
+
+const fn required(name: &'static str, other_words: &'static [&'static str]) -> Known {
+    Known { name, required: true, other_words }
+}
+
+/// Columns of a list of parts.
+pub const PARTS: &[Known] = &[
+    required("part", &["name", "label", "item", "piece", "component", "part_name"]),
+    required("material", &["wood", "species", "stock"]),
+    column("section", &["nominal", "profile", "nominal_size"]),
+    column("thickness", &["thick", "t", "height"]),
+    required("length", &["len", "l", "long"]),
+    column("width", &["w", "wide", "depth", "breadth"]),
+    column("qty", &["quantity", "count", "number", "pieces", "pcs", "copies", "amount", "no", "nr"]),
+    column("grain", &["grain_direction", "direction"]),
+    column("length_edges", &["edges_length", "long_edges"]),
+    column("width_edges", &["edges_width", "short_edges"]),
+    column("band", &["edge_band", "edging", "tape"]),
+    column("match", &["grain_match"]),
+    column("match_way", &[]),
+    column("fit", &["cut_to_fit", "scribe"]),
+    column("optional", &[]),
+    column("oversize", &["oversized", "allowance"]),
+    column("job", &["project", "client"]),
+    column("note", &[]),
+];
+
+/// Columns of a list of stock, and of the rack.
+pub const STOCK: &[Known] = &[
+    column("name", &["label", "item", "sku", "stock_name"]),
+    required("material", &["wood", "species"]),
+    column("form", &["kind", "type", "shape"]),
+    column("section", &["nominal", "profile", "nominal_size"]),
+    column("thickness", &["thick", "t"]),
+    column("called", &[]),
+    required("length", &["len", "l", "long"]),
+    column("width", &["w", "wide"]),
+    column("price", &["cost", "unit_price", "worth", "value"]),
+    column("per", &["price_per", "unit"]),
+    column("qty", &["quantity", "count", "available", "on_stock", "pieces", "pcs", "amount"]),
+    column("grain", &["grain_direction", "direction"]),
+    column("on_hand", &["owned", "have", "onhand"]),
+];
+
+/// Where the columns of one list stand.
+#[derive(Clone, Debug)]
+pub struct Columns {
+    known: Vec<(&'static str, usize)>,
+    /// Columns that mean nothing to the plan: place and header.
+    pub extra: Vec<(usize, String)>,
+    /// How many cells each row has.
+    pub width: usize,
+}
+
+impl Columns {
+    /// Reads the header; `None` where the rows cannot be read without what is missing.
+    pub fn read(
+        header: &[Cell],
+        known: &'static [Known],
+        what: &str,
+        source: usize,
+        desk: &mut Desk,
+    ) -> Option<Self> {
+        let before = desk.errors();
+        let mut columns = Self { known: Vec::new(), extra: Vec::new(), width: header.len() };
+        let mut unknown: Vec<(usize, &Cell)> = Vec::new();
+        for (place, cell) in header.iter().enumerate() {
+            let spot = Spot { source, span: cell.span.clone() };
+            let name = header_name(&cell.text);
+            match known.iter().find(|column| column.name == name) {
+                Some(column) if columns.place(column.name).is_some() => {
+                    desk.error(spot, format!("there are two columns `{}`", column.name))
+                        .hint("delete or rename one");
+                }
+                Some(column) => columns.known.push((column.name, place)),
+                None => unknown.push((place, cell)),
+            }
+        }
+        let mut suggested = Vec::new();
+        for (place, cell) in unknown {
+            match columns.meant(&cell.text, known) {
+                Some(name) if !suggested.contains(&name) => {
+                    suggested.push(name);
+                    let spot = Spot { source, span: cell.span.clone() };
+                    desk.error(spot, format!("unknown column `{}`", cell.text))
+                        .hint(format!("did you mean `{name}`?"));
+                }
+                _ => columns.extra.push((place, cell.text.clone())),
+            }
+        }
+        let missing: Vec<String> = known
+            .iter()
+            .filter(|column| {
+                column.required && columns.place(column.name).is_none() && !suggested.contains(&column.name)
+            })
+            .map(|column| format!("`{}`", column.name))
+            .collect();
+        if !missing.is_empty() {
+            let plural = if missing.len() == 1 { "" } else { "s" };
+            let names: Vec<&str> = known.iter().map(|column| column.name).collect();
+            let span = header.first().map_or(0, |cell| cell.span.start)
+                ..header.last().map_or(0, |cell| cell.span.end);
+            desk.error(
+                Spot { source, span },
+                format!("the header of the {what} lacks the column{plural} {}", missing.join(", ")),
+            )
+            .hint(format!("the first line names the columns: {}", names.join(", ")));
+        }
+        if desk.errors() > before {
+            return None;
+        }
+        let named: Vec<String> =
+            columns.extra.iter().map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
+        if let (false, Some((place, _))) =
+            (named.is_empty(), columns.extra.iter().find(|(_, name)| !name.is_empty()))
+        {
+            let span = header.get(*place).map_or(0..0, |cell| cell.span.clone());
+            desk.warn(Spot { source, span }, Warning::UnknownColumns { columns: named });
+        }
+        Some(columns)
+    }
+
+    /// Where a column stands.
+    pub fn place(&self, name: &str) -> Option<usize> {
+        self.known.iter().find(|(known, _)| *known == name).map(|(_, place)| *place)
+    }
+
+    /// The column that the list lacks and that a header probably stands for.
+    fn meant(&self, header: &str, known: &'static [Known]) -> Option<&'static str> {
+        let name = header_name(header);
+        let lacking = || known.iter().filter(|column| self.place(column.name).is_none());
+        let other =
+            lacking().find(|column| column.other_words.contains(&name.as_str())).map(|column| column.name);
+        // `note` changes nothing, and many a word is near it.
+        other.or_else(|| nearest(&name, lacking().map(|column| column.name).filter(|name| *name != "note")))
+    }
+}
+
+/// Lower case, with underscores for spaces and dashes.
+fn header_name(text: &str) -> String {
+    text.trim().to_lowercase().replace([' ', '-'], "_")
+}

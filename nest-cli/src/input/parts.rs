@@ -1,0 +1,68 @@
+//! Rows of a list of parts.
+
+use nest_core::model::{Fit, MatchWay, Part, PartGrain};
+use nest_core::units::Nominal;
+
+use super::cells::{Listing, Reading, Row, read_list};
+use super::columns::PARTS;
+use crate::diagnose::Desk;
+
+/// Reads a list of parts. `job` is the job of rows that name none.
+pub fn read(
+    source: usize,
+    job: &str,
+    reading: &mut Reading,
+    desk: &mut Desk,
+) -> Option<(Vec<Part>, Listing)> {
+    read_list(source, "parts", PARTS, reading, desk, |row| part(row, job))
+}
+
+fn part(row: &mut Row<'_>, job: &str) -> Part {
+    let grain = [("length", PartGrain::Length), ("width", PartGrain::Width), ("any", PartGrain::Any)];
+    let ways = [("along", MatchWay::Along), ("across", MatchWay::Across)];
+    for (column, hint) in
+        [("part", "every part needs a name"), ("material", "say it in the words of the stock")]
+    {
+        if row.text(column).is_empty() {
+            row.refuse(column, format!("`{column}` is empty"), hint);
+        }
+    }
+    Part {
+        name: row.text("part").to_owned(),
+        material: row.text("material").to_owned(),
+        section: section(row),
+        thickness: row.length("thickness"),
+        length: row.required_length("length"),
+        width: row.length("width"),
+        qty: row.quantity("qty").unwrap_or(1),
+        grain: row.word("grain", "length, width or any", &grain),
+        length_edges: row.edges("length_edges"),
+        width_edges: row.edges("width_edges"),
+        band: row.some_text("band"),
+        match_word: row.some_text("match"),
+        match_way: row.word("match_way", "along or across", &ways).unwrap_or_default(),
+        fit: fit(row),
+        optional: row.yes("optional"),
+        oversize: row.allowance("oversize"),
+        job: match row.text("job") {
+            "" => job.to_owned(),
+            own => own.to_owned(),
+        },
+        note: row.text("note").to_owned(),
+        extra: row.extra(),
+    }
+}
+
+/// `yes`, `no`, or by how much longer the blank is.
+fn fit(row: &mut Row<'_>) -> Fit {
+    match row.text("fit").to_lowercase().as_str() {
+        "" | "no" | "n" | "false" => Fit::No,
+        "yes" | "y" | "true" => Fit::Yes,
+        _ => row.length("fit").map_or(Fit::No, Fit::Over),
+    }
+}
+
+/// A nominal size such as 1x4.
+pub fn section(row: &mut Row<'_>) -> Option<Nominal> {
+    row.parsed("section", str::parse, |error: &nest_core::units::NominalError| error.hint(), |_| None)
+}

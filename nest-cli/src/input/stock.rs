@@ -1,0 +1,80 @@
+//! Rows of a list of stock, and of the rack, which is a list of stock on hand.
+
+use nest_core::model::{Form, Per, Stock, StockGrain};
+use nest_core::units::{MoneyError, Rate, currency_in, parse_money, parse_rate};
+
+use super::cells::{Listing, Reading, Row, read_list};
+use super::columns::STOCK;
+use super::parts::section;
+use crate::diagnose::Desk;
+
+/// Reads a list of stock.
+pub fn read(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<(Vec<Stock>, Listing)> {
+    read_list(source, "stock", STOCK, reading, desk, |row| stock(row, false))
+}
+
+/// Reads the rack: what is on it is on hand, whatever the list says.
+pub fn read_rack(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<(Vec<Stock>, Listing)> {
+    read_list(source, "the rack", STOCK, reading, desk, |row| stock(row, true))
+}
+
+fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
+    let forms = [("board", Form::Board), ("sheet", Form::Sheet)];
+    let grain = [("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
+    if row.text("material").is_empty() {
+        row.refuse("material", "`material` is empty", "say it in the words of the parts");
+    }
+    let per = row.word("per", "each, foot, metre, sqft, sqm or board foot", PER);
+    let on_hand = row.yes("on_hand") || rack;
+    Stock {
+        name: row.text("name").to_owned(),
+        material: row.text("material").to_owned(),
+        form: row.word("form", "board or sheet", &forms),
+        section: section(row),
+        thickness: row.length("thickness"),
+        called: row.lengths("called"),
+        length: row.required_length("length"),
+        width: row.length("width"),
+        price: price(row, per.unwrap_or_default()),
+        per: per.unwrap_or_default(),
+        // Nobody owns as many as wanted: a row without a count is one piece.
+        qty: row.quantity("qty").or(if on_hand { Some(1) } else { None }),
+        grain: row.word("grain", "length, width or none", &grain),
+        on_hand,
+        extra: row.extra(),
+    }
+}
+
+const PER: &[(&str, Per)] = &[
+    ("each", Per::Each),
+    ("piece", Per::Each),
+    ("foot", Per::Foot),
+    ("ft", Per::Foot),
+    ("lf", Per::Foot),
+    ("metre", Per::Metre),
+    ("meter", Per::Metre),
+    ("m", Per::Metre),
+    ("sqft", Per::SquareFoot),
+    ("sq ft", Per::SquareFoot),
+    ("ft2", Per::SquareFoot),
+    ("sqm", Per::SquareMetre),
+    ("sq m", Per::SquareMetre),
+    ("m2", Per::SquareMetre),
+    ("m²", Per::SquareMetre),
+    ("board foot", Per::BoardFoot),
+    ("board_foot", Per::BoardFoot),
+    ("bf", Per::BoardFoot),
+];
+
+/// A price a piece has two decimals, one per length or area up to six.
+fn price(row: &mut Row<'_>, per: Per) -> Option<Rate> {
+    let read = |text: &str| match per {
+        Per::Each => parse_money(text).map(Rate::from),
+        _ => parse_rate(text),
+    };
+    let price = row.parsed("price", read, MoneyError::hint, |error| Some(error.span()));
+    if let (Some(_), Some(currency)) = (price, currency_in(row.text("price"))) {
+        row.currency("price", currency);
+    }
+    price
+}

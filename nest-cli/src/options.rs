@@ -1,0 +1,144 @@
+//! Typed text to library objects: flags to settings of the solver, of the shop and of the files.
+
+use std::time::Duration;
+
+use nest_core::search::{Effort, Options};
+
+use crate::args::{EffortArg, PlanArgs, ShopArgs};
+use crate::diagnose::Failure;
+use crate::input::{Files, Overrides};
+
+/// Settings of the solver.
+///
+/// With a time limit and no effort the search goes on until the limit, or until nothing more can be gained: whoever
+/// gives a time wants it used.
+///
+/// # Errors
+/// A time limit that is none.
+pub fn solver(args: &PlanArgs) -> Result<Options, Failure> {
+    let time_limit = args.time_limit.as_deref().map(time_limit).transpose()?;
+    let effort = match (args.effort, time_limit) {
+        (Some(EffortArg::None), _) => Effort::None,
+        (Some(EffortArg::Quick), _) => Effort::Quick,
+        (Some(EffortArg::Normal), _) | (None, None) => Effort::Normal,
+        (Some(EffortArg::Deep), _) | (None, Some(_)) => Effort::Deep,
+    };
+    Ok(Options { effort, time_limit, seed: args.seed, threads: args.threads })
+}
+
+/// The files of a question.
+pub fn files(args: &PlanArgs) -> Files {
+    Files {
+        parts: args.parts.clone(),
+        stock: args.stock.clone(),
+        rack: args.rack.clone(),
+        shop: args.shop.shop.clone(),
+    }
+}
+
+/// Flags that override the shop file. One kerf and one edge trim serve boards and sheets alike.
+pub fn overrides(args: &ShopArgs) -> Overrides {
+    let flags = [
+        ("--units", &args.units, &["units"][..]),
+        ("--kerf", &args.kerf, &["boards.kerf", "sheets.kerf"]),
+        ("--trim", &args.trim, &["boards.trim", "sheets.trim"]),
+        ("--stages", &args.stages, &["sheets.stages"]),
+    ];
+    let mut overrides = Vec::new();
+    for (flag, value, keys) in flags {
+        if let Some(value) = value {
+            overrides.push((flag, keys, value.clone()));
+        }
+    }
+    Overrides(overrides)
+}
+
+/// Spare boards in tenths of a percent.
+///
+/// # Errors
+/// What is no percentage from 0 to 100.
+pub fn spare(text: &str) -> Result<u32, Failure> {
+    let number = text.trim().trim_end_matches('%').trim_end();
+    let (whole, tenth) = number.split_once(['.', ',']).unwrap_or((number, "0"));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+    let per_mille = match (digits(whole), digits(tenth) && tenth.len() == 1) {
+        (true, true) => whole
+            .parse::<u32>()
+            .ok()
+            .and_then(|whole| whole.checked_mul(10)?.checked_add(tenth.parse().ok()?)),
+        _ => None,
+    };
+    per_mille.filter(|spare| *spare <= 1000).ok_or_else(|| {
+        Failure::new(format!("expected a percentage from 0 to 100 for --spare, but found `{text}`"))
+            .hint("write --spare 10%")
+    })
+}
+
+/// `10s`, `1.5 min`, `500ms`, `2h`; a bare number counts seconds.
+///
+/// # Errors
+/// What is no time of more than nothing.
+pub fn time_limit(text: &str) -> Result<Duration, Failure> {
+    let refused = || {
+        Failure::new(format!("expected a time for --time-limit, but found `{text}`"))
+            .hint("write --time-limit 10s, 500ms or 2m")
+    };
+    let trimmed = text.trim();
+    let end = trimmed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(trimmed.len());
+    let (number, unit) = trimmed.split_at_checked(end).ok_or_else(refused)?;
+    let millis: u64 = match unit.trim().to_lowercase().as_str() {
+        "ms" => 1,
+        "" | "s" | "sec" | "second" | "seconds" => 1000,
+        "m" | "min" | "minute" | "minutes" => 60_000,
+        "h" | "hour" | "hours" => 3_600_000,
+        _ => return Err(refused()),
+    };
+    let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+    let thousandths: u64 =
+        format!("{part:0<3}").get(..3).and_then(|part| part.parse().ok()).ok_or_else(refused)?;
+    let whole: u64 = if whole.is_empty() { 0 } else { whole.parse().map_err(|_| refused())? };
+    let total = whole
+        .checked_mul(millis)
+        .and_then(|ms| ms.checked_add(thousandths * millis / 1000))
+        .ok_or_else(refused)?;
+    let empty = number.is_empty() || total == 0;
+    if empty { Err(refused()) } else { Ok(Duration::from_millis(total)) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn times_are_read_as_people_write_them() {
+        let millis = |text| time_limit(text).ok().map(|time| time.as_millis());
+        for (text, expected) in [
+            ("10s", Some(10_000)),
+            ("10", Some(10_000)),
+            ("1.5 min", Some(90_000)),
+            (".5s", Some(500)),
+            ("500ms", Some(500)),
+            ("2h", Some(7_200_000)),
+            ("0s", None),
+            ("", None),
+            ("s", None),
+            ("-1s", None),
+            ("ten", None),
+            ("1.2.3s", None),
+            ("99999999999999999999h", None),
+            ("10s10s", None),
+        ] {
+            assert_eq!(millis(text), expected, "{text}");
+        }
+    }
+
+    #[test]
+    fn spare_is_a_percentage() {
+        let read = |text| spare(text).ok();
+        assert_eq!(
+            [read("10%"), read("10"), read("12.5 %"), read("0"), read("100%")],
+            [Some(100), Some(100), Some(125), Some(0), Some(1000)]
+        );
+        assert_eq!([read("101"), read("-5"), read("ten"), read(""), read("%"), read("1.25")], [None; 6]);
+    }
+}

@@ -1,0 +1,53 @@
+//! What is odd but does not keep the plan from being made: each warning says the cause and the next step.
+
+use std::fmt;
+
+use nest_core::units::Notice;
+
+/// Something that the user will want to know.
+#[derive(Clone, Debug)]
+pub enum Warning {
+    /// Columns that mean nothing to the plan.
+    UnknownColumns {
+        /// Their headers.
+        columns: Vec<String>,
+    },
+    /// A length that may not be what was meant.
+    Length(Notice),
+    /// Further lengths of that kind.
+    MoreLengths(usize),
+    /// Prices are in more than one currency, or in another than the shop's.
+    Currency {
+        /// The one that counts.
+        expected: String,
+        /// The one that was found.
+        found: String,
+    },
+    /// Something odd about the question as a whole.
+    Question(nest_core::model::Warning),
+}
+
+impl fmt::Display for Warning {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::UnknownColumns { columns } => {
+                let names: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
+                let (plural, them) = if names.len() == 1 { ("", "it is") } else { ("s", "they are") };
+                write!(
+                    f,
+                    "unknown column{plural} {}: {them} kept for labels and does not change the plan",
+                    names.join(", ")
+                )
+            }
+            Self::Length(notice) => notice.fmt(f),
+            Self::MoreLengths(count) => write!(f, "{count} further lengths may not be what was meant"),
+            Self::Currency { expected, found } => {
+                write!(
+                    f,
+                    "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
+                )
+            }
+            Self::Question(warning) => warning.fmt(f),
+        }
+    }
+}
