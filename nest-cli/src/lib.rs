@@ -13,6 +13,7 @@ pub mod interrupt;
 pub mod options;
 pub mod output;
 pub mod plan_file;
+pub mod progress;
 pub mod report;
 pub mod terminal;
 pub mod warn;

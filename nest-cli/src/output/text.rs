@@ -134,23 +134,17 @@ impl Page {
         if report.status != Status::Partial || report.missing.is_empty() {
             return;
         }
-        self.heading("Left over: no way was found to make these from the stock there is");
+        self.heading("Left over");
         let shown = self.most(report.missing.len());
         let mut table = self.table();
         for part in &report.missing[..shown] {
             let of = format!("{} of {}", part.qty, part.asked);
-            table.add_row(vec![
-                right(format!("{}", part.number)),
-                left(&part.name),
-                left(&part.size),
-                right(of),
-                left(&part.job),
-            ]);
+            table.add_row(vec![right(of), left(&part.name), left(&part.size), left(&part.job)]);
         }
         self.put(&table);
         self.rest(report.missing.len() - shown, "part");
         for sentence in &report.completing {
-            self.wrapped("", &format!("{}.", capital(sentence)));
+            self.wrapped("", &format!("{sentence}."));
         }
     }
 

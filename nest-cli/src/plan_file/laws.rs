@@ -115,6 +115,7 @@ fn file<'a>(batch: &'a Batch, plan: &'a Plan, measure: Measure) -> PlanFile<'a> 
         cost: amount(measure, claim.floor),
         cost_floor: amount(measure, claim.floor),
         status: Status::Feasible,
+        impossible: false,
         work: 1,
         certificate: claim.certificate.as_ref().map(Cow::Borrowed),
     };

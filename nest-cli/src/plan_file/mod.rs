@@ -83,10 +83,13 @@ pub struct GroupFile<'a> {
     pub cost_floor: String,
     /// How good it is said to be.
     pub status: Status,
+    /// For a partial plan: the certificate proves that the stock is not enough.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub impossible: bool,
     /// Units of work done.
     #[serde(default, skip_serializing_if = "is_default")]
     pub work: u64,
-    /// What proves the floor.
+    /// What proves the floor, or that the stock is not enough.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub certificate: Option<Cow<'a, Certificate>>,
 }

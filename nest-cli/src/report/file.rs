@@ -20,6 +20,7 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         cost: amount(measure, outcome.cost),
         cost_floor: amount(measure, outcome.floor),
         status: outcome.status,
+        impossible: outcome.impossible,
         work: outcome.work,
         certificate: claim.certificate.as_ref().map(Cow::Borrowed),
     });

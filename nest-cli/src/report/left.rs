@@ -3,7 +3,7 @@
 use super::Source;
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{GroupKind, Measure, Stock, StockGrain, UsableStock};
+use nest_core::model::{Measure, StockGrain, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -154,7 +154,7 @@ pub(super) fn missing(source: &Source<'_>, words: &Words) -> Vec<Missing> {
     source.solution.plan.unplaced.iter().map(entry).collect()
 }
 
-/// For each material with parts left over: how much more of which stock would certainly do.
+/// For each material with parts left over: what is known about it, and how much more of which stock would do.
 pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
     let batch = source.batch;
     let mut sentences = Vec::new();
@@ -162,22 +162,22 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
         let left: Vec<(usize, u32)> = (source.solution.plan.unplaced.iter().copied())
             .filter(|&(part, _)| batch.parts()[part].group == Some(index))
             .collect();
-        if left.is_empty() || group.kind != GroupKind::Boards {
+        if left.is_empty() {
             continue;
         }
+        let known = match source.solution.groups.get(index) {
+            Some(outcome) if outcome.impossible => "proven: the stock there is cannot yield all of it",
+            _ => "no way was found to make all of it from the stock there is",
+        };
         let best = (group.stock.iter().copied())
             .filter_map(|stock| Some((needed(source, &left, stock)?, stock)))
             .min_by_key(|&(qty, stock)| (extent(&batch.stock()[stock]) * i128::from(qty), stock));
-        if let Some((qty, stock)) = best {
-            let Stock { name, .. } = &batch.batch().stock[stock];
-            let size = words.size(batch.stock()[stock].size);
+        let more = best.map_or(String::new(), |(qty, stock)| {
+            let (entry, asked) = (&batch.stock()[stock], &batch.batch().stock[stock]);
             let more = count(u128::from(qty), "more piece");
-            sentences.push(format!(
-                "{}: {more} of {} ({size}) would complete it",
-                clean(&group.name),
-                clean(name)
-            ));
-        }
+            format!("; {more} of {} ({}) would complete it", clean(&asked.name), words.stock(entry, asked))
+        });
+        sentences.push(format!("{}: {known}{more}", clean(&group.name)));
     }
     sentences
 }

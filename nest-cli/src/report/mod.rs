@@ -61,7 +61,7 @@ pub struct Report {
     pub kept: Vec<Kept>,
     /// Parts that could not be made.
     pub missing: Vec<Missing>,
-    /// What would complete a partial plan, one sentence a material.
+    /// What is known about parts left over and what would complete the plan, one sentence a material.
     pub completing: Vec<String>,
     /// Numbers of boards with next to nothing to spare, as text.
     pub tight: Vec<String>,
