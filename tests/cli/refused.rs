@@ -41,6 +41,7 @@ fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
         cost: costs.get(g).copied().unwrap_or("0").into(),
         cost_floor: money(claim.floor),
         status: Status::Feasible,
+        impossible: false,
         work: 0,
         certificate: claim.certificate.as_ref().map(Cow::Borrowed),
     });
