@@ -151,7 +151,7 @@ pub struct ShopArgs {
 /// How much is said, and how.
 #[derive(Clone, Debug, Default, Args)]
 pub struct TalkArgs {
-    /// Say nothing but errors
+    /// Say one line, and errors
     #[arg(short, long, conflicts_with = "verbose")]
     pub quiet: bool,
     /// Say more: settings in force, and how the search went

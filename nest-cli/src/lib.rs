@@ -35,7 +35,7 @@ pub struct Streams<'a> {
     /// Results.
     pub stdout: &'a mut dyn Write,
     /// Everything else.
-    pub stderr: &'a mut dyn Write,
+    pub stderr: &'a mut (dyn Write + Send),
 }
 
 /// Runs the program. `interrupted` is set by whoever wants it to stop with what it has.

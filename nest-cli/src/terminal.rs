@@ -5,7 +5,7 @@ use std::io::{self, IsTerminal};
 use crate::args::ColorArg;
 
 /// What the streams are connected to, and what the environment says about colour.
-#[derive(Clone, Copy, Debug, Default)]
+#[derive(Clone, Copy, Debug)]
 pub struct Terminal {
     /// Standard input is a terminal: somebody types.
     pub stdin: bool,
@@ -19,6 +19,23 @@ pub struct Terminal {
     pub force_color: bool,
     /// `TERM` is `dumb`.
     pub dumb: bool,
+    /// Columns of the terminal; 80 where there is none.
+    pub columns: u16,
+}
+
+impl Default for Terminal {
+    /// No terminal anywhere.
+    fn default() -> Self {
+        Self {
+            stdin: false,
+            stdout: false,
+            stderr: false,
+            no_color: false,
+            force_color: false,
+            dumb: false,
+            columns: 80,
+        }
+    }
 }
 
 impl Terminal {
@@ -33,6 +50,7 @@ impl Terminal {
             no_color: std::env::var_os("NO_COLOR").is_some_and(|value| !value.is_empty()),
             force_color: says("CLICOLOR_FORCE") || says("FORCE_COLOR"),
             dumb: std::env::var_os("TERM").is_some_and(|value| value == "dumb"),
+            columns: terminal_size::terminal_size().map_or(80, |(width, _)| width.0),
         }
     }
 

@@ -1,6 +1,7 @@
 //! One file a subcommand, and how each may end.
 
 pub mod check;
+mod compare;
 pub mod completions;
 pub mod new;
 pub mod plan;

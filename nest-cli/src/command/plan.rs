@@ -1,11 +1,26 @@
 //! `nest plan`: the main job, from files to papers.
+//!
+//! Everything that can fail early does so before the search: files are read, the question is looked at as a whole,
+//! and the folder for the papers is reserved. What the search returns has passed the check.
 
 use std::io;
 use std::sync::atomic::AtomicBool;
 
-use super::Exit;
+use nest_core::model::{CheckedBatch, GroupKind};
+use nest_core::search::{Options, Stop};
+use nest_core::solution::{Solution, Status};
+
+use super::{Exit, print};
 use crate::args::PlanArgs;
 use crate::diagnose::{Desk, Failure};
+use crate::output::disk::RealDisk;
+use crate::output::files::{Folder, WriteError};
+use crate::output::text::{Detail, Look};
+use crate::output::{json, papers, text};
+use crate::progress::Progress;
+use crate::report::words::Words;
+use crate::report::{Report, Source, plan_file};
+use crate::warn::Warning;
 use crate::{Streams, Terminal, input, options};
 
 /// Reads, checks, solves and writes.
@@ -20,23 +35,124 @@ pub fn run(
 ) -> io::Result<Exit> {
     let color = terminal.color(args.talk.color, terminal.stderr);
     let mut desk = Desk::default();
-    let solver = options::solver(args).map_err(|failure| desk.fail(failure));
-    let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
-    for (paths, what) in [(&args.parts, "parts"), (&args.stock, "stock"), (&args.rack, "the rack")] {
-        input::announce(paths, what, terminal.stdin, streams.stderr)?;
-    }
-    let question =
-        input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, &mut desk);
-    let checked = question.and_then(|question| question.check(&mut desk));
-    let (Some(_checked), Ok(_solver), Ok(_spare), 0) = (checked, solver, spare, desk.errors()) else {
+    let Some(ready) = prepare(args, terminal, streams, &mut desk)? else {
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
     if !args.talk.quiet {
         desk.print_warnings(color, streams.stderr)?;
     }
-    let _ = interrupted;
-    desk.fail(Failure::new("plans cannot be made yet"));
-    desk.print_errors(color, streams.stderr)?;
-    Ok(Exit::Bad)
+    let solution = match solve(&ready, args, terminal, interrupted, streams) {
+        Ok(solution) => solution,
+        Err(fault) => {
+            desk.fail(
+                Failure::new(fault.to_string())
+                    .hint("please report it with the files and flags that led here"),
+            );
+            desk.print_errors(color, streams.stderr)?;
+            return Ok(Exit::Fault);
+        }
+    };
+    let warnings = desk.warning_lines();
+    let source = Source {
+        batch: &ready.batch,
+        solution: &solution,
+        options: &ready.solver,
+        spare: ready.spare,
+        warnings: &warnings,
+    };
+    if let Some(folder) = ready.folder {
+        let files = papers(&Report::full(&source), &plan_file(&source));
+        if let Err(error) = folder.write(&files) {
+            desk.fail(failure(error));
+            desk.print_errors(color, streams.stderr)?;
+            return Ok(Exit::Bad);
+        }
+    }
+    if args.json {
+        print(&json::render(&plan_file(&source)), streams.stdout)?;
+    } else {
+        print(&text::render(&Report::summary(&source), look(args, terminal)), streams.stdout)?;
+    }
+    Ok(exit(&solution))
+}
+
+/// A question that can be solved, and everything that was asked for.
+struct Ready {
+    batch: CheckedBatch,
+    solver: Options,
+    spare: u32,
+    folder: Option<Folder<'static>>,
+}
+
+/// All that may go wrong before the search, at once.
+fn prepare(
+    args: &PlanArgs,
+    terminal: &Terminal,
+    streams: &mut Streams<'_>,
+    desk: &mut Desk,
+) -> io::Result<Option<Ready>> {
+    for (paths, what) in [(&args.parts, "parts"), (&args.stock, "stock"), (&args.rack, "the rack")] {
+        input::announce(paths, what, terminal.stdin, streams.stderr)?;
+    }
+    let solver = options::solver(args).map_err(|failure| desk.fail(failure));
+    let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
+    let question = input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
+    let batch = question.and_then(|question| question.check(desk));
+    let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
+    let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
+    let (Some(batch), Ok(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())
+    else {
+        return Ok(None);
+    };
+    let sheets = batch.groups().iter().filter(|group| group.kind == GroupKind::Sheets);
+    let materials: Vec<String> = sheets.map(|group| group.name.clone()).collect();
+    if !materials.is_empty() {
+        desk.warn(None, Warning::SheetsUnplanned { materials });
+    }
+    Ok(Some(Ready { batch, solver, spare, folder }))
+}
+
+/// Solves with a live line, if somebody watches.
+fn solve(
+    ready: &Ready,
+    args: &PlanArgs,
+    terminal: &Terminal,
+    interrupted: &AtomicBool,
+    streams: &mut Streams<'_>,
+) -> Result<Solution, nest_core::Error> {
+    let batch = &ready.batch;
+    let live = terminal.stderr && !terminal.dumb && !args.talk.quiet;
+    let progress = if live {
+        let words = Words::of(&batch.batch().shop, batch.measure());
+        Progress::live(interrupted, streams.stderr, words, terminal.columns, batch.groups().len())
+    } else {
+        Progress::silent(interrupted)
+    };
+    let solution = nest_core::solve(batch, &ready.solver, &progress);
+    progress.clear();
+    solution
+}
+
+fn look(args: &PlanArgs, terminal: &Terminal) -> Look {
+    let detail = match (args.talk.quiet, args.talk.verbose) {
+        (true, _) => Detail::Quiet,
+        (false, true) => Detail::Verbose,
+        (false, false) => Detail::Normal,
+    };
+    let columns = if terminal.stdout { terminal.columns } else { 80 };
+    Look { columns, bold: terminal.color(args.talk.color, terminal.stdout), detail }
+}
+
+/// Whoever interrupts wants to hear of that first; then parts that are left over count.
+fn exit(solution: &Solution) -> Exit {
+    match (solution.stop, solution.status) {
+        (Stop::Interrupted, _) => Exit::Interrupted,
+        (_, Status::Partial) => Exit::No,
+        (_, Status::Proven | Status::Feasible) => Exit::Done,
+    }
+}
+
+fn failure(error: WriteError) -> Failure {
+    Failure { message: error.message, hint: error.hint }
 }

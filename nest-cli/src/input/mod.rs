@@ -14,4 +14,4 @@ mod stock;
 mod toml;
 
 pub use batch::{Files, Overrides, Question, read};
-pub use source::{MOST_BYTES, Source, announce, load};
+pub use source::{MOST_BYTES, Source, announce, load, load_bytes};

@@ -52,29 +52,41 @@ fn line_starts(text: &[u8]) -> Vec<usize> {
     starts
 }
 
-/// Reads a file whole; `-` is standard input. `what` is what was expected there: "parts".
+/// Reads a text file whole; `-` is standard input. `what` is what was expected there: "parts".
 ///
 /// # Errors
 /// A sentence with the name of the file and what to do.
 pub fn load(path: &Path, what: &str, stdin: &mut dyn Read) -> Result<Source, Failure> {
-    let (name, bytes) = if path == Path::new("-") {
-        let name = "standard input".to_owned();
-        let bytes = bytes(stdin, &name, None)?;
-        (name, bytes)
-    } else {
-        let name = path.display().to_string();
-        let unreadable = |error: io::Error| unreadable(&name, what, &error);
-        let file = File::open(path).map_err(unreadable)?;
-        let known = file.metadata().map_err(unreadable)?;
-        if known.is_dir() {
-            return Err(Failure::new(format!("{name} is a folder, but a file of {what} was expected"))
-                .hint("name the file inside it"));
-        }
-        let bytes = bytes(file, &name, Some(known.len()))?;
-        (name, bytes)
-    };
+    let (name, bytes) = load_bytes(path, what, MOST_BYTES, stdin)?;
     let text = decode(bytes, &name)?;
     Ok(Source::new(name, text))
+}
+
+/// Reads at most so many bytes, and tells the name to use in messages.
+///
+/// # Errors
+/// A sentence with the name of the file and what to do.
+pub fn load_bytes(
+    path: &Path,
+    what: &str,
+    most: u64,
+    stdin: &mut dyn Read,
+) -> Result<(String, Vec<u8>), Failure> {
+    if path == Path::new("-") {
+        let name = "standard input".to_owned();
+        let bytes = bytes(stdin, &name, None, most)?;
+        return Ok((name, bytes));
+    }
+    let name = path.display().to_string();
+    let unreadable = |error: io::Error| unreadable(&name, what, &error);
+    let file = File::open(path).map_err(unreadable)?;
+    let known = file.metadata().map_err(unreadable)?;
+    if known.is_dir() {
+        return Err(Failure::new(format!("{name} is a folder, but a file of {what} was expected"))
+            .hint("name the file inside it"));
+    }
+    let bytes = bytes(file, &name, Some(known.len()), most)?;
+    Ok((name, bytes))
 }
 
 /// Somebody who gives `-` and types at a terminal is told what is awaited.
@@ -105,17 +117,17 @@ fn unreadable(name: &str, what: &str, error: &io::Error) -> Failure {
     }
 }
 
-fn bytes(from: impl Read, name: &str, known: Option<u64>) -> Result<Vec<u8>, Failure> {
+fn bytes(from: impl Read, name: &str, known: Option<u64>, most: u64) -> Result<Vec<u8>, Failure> {
     let too_large = || {
-        Failure::new(format!("{name} is larger than {} MiB", MOST_BYTES >> 20))
-            .hint("a list of that size is no list of parts or stock")
+        Failure::new(format!("{name} is larger than {} MiB", most >> 20))
+            .hint("nothing that is written for this program is as large as that: is it the right file?")
     };
-    if known.is_some_and(|length| length > MOST_BYTES) {
+    if known.is_some_and(|length| length > most) {
         return Err(too_large());
     }
     let mut bytes = Vec::new();
-    from.take(MOST_BYTES + 1).read_to_end(&mut bytes).map_err(|error| unreadable(name, "text", &error))?;
-    if bytes.len() as u64 > MOST_BYTES { Err(too_large()) } else { Ok(bytes) }
+    from.take(most + 1).read_to_end(&mut bytes).map_err(|error| unreadable(name, "text", &error))?;
+    if bytes.len() as u64 > most { Err(too_large()) } else { Ok(bytes) }
 }
 
 /// UTF-8 with or without a byte order mark, and nothing else.
@@ -192,7 +204,7 @@ mod tests {
 
     #[test]
     fn what_is_too_large_is_refused_before_it_is_kept() {
-        assert!(bytes(io::repeat(b'x'), "endless", None).is_err());
-        assert!(bytes(io::empty(), "huge", Some(200 << 20)).is_err());
+        assert!(bytes(io::repeat(b'x'), "endless", None, 1 << 20).is_err());
+        assert!(bytes(io::empty(), "huge", Some(200 << 20), MOST_BYTES).is_err());
     }
 }
