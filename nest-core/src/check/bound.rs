@@ -14,6 +14,8 @@
 //! Runtime: a table of capacity over gcd for each leaf and each kind of stock at the worst, see
 //! [`knapsack`](super::knapsack).
 
+use std::collections::BTreeMap;
+
 use super::cover::{Choice, cover};
 use super::knapsack::{Claim, Item, Verdict, judge};
 use super::regions::{Gap, Region, gap};
@@ -21,8 +23,9 @@ use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group, UsableStock};
 use crate::plan::{Certificate, Leaf, Reason};
 
-/// More leaves than this are refused.
+/// More leaves than this are refused, and more limits (one a leaf and stock) than that.
 const MOST_LEAVES: usize = 4096;
+const MOST_LIMITS: usize = 10_000_000;
 
 /// What a certificate proves.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -63,9 +66,9 @@ impl Work {
         take(&mut self.pairs, count)
     }
 
-    /// Whether one more node of a search may be opened.
-    pub(super) fn node(&mut self) -> bool {
-        take(&mut self.nodes, 1)
+    /// Whether one more node of a search among so many choices may be opened.
+    pub(super) fn node(&mut self, choices: usize) -> bool {
+        take(&mut self.nodes, 1 + choices as u64 / 32)
     }
 }
 
@@ -86,7 +89,8 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
     if certificate.leaves.is_empty() {
         return Err(Refusal::NoLeaf);
     }
-    if certificate.leaves.len() > MOST_LEAVES {
+    let leaves = certificate.leaves.len();
+    if leaves > MOST_LEAVES || leaves.saturating_mul(of.stock.len()) > MOST_LIMITS {
         return Err(Refusal::TooLarge { leaf: None, what: "the number of leaves" });
     }
     let whole: Region = of.stock.iter().map(|&s| (0, supply(batch, s).unwrap_or(u64::MAX))).collect();
@@ -189,7 +193,7 @@ fn values(
 ) -> Result<Vec<i64>, Refusal> {
     let mut values: Vec<Option<i64>> = vec![None; group.stock.len()];
     // Stock on which the same parts can be packed the same way is judged together.
-    let mut packings: Vec<(Vec<Item>, Vec<Claim>, Vec<usize>)> = Vec::new();
+    let mut packings: BTreeMap<Vec<Item>, (Vec<Claim>, Vec<usize>)> = BTreeMap::new();
     for claimed in &leaf.values {
         let s = claimed.stock;
         let (Some(at), Some(stock)) = (position(&group.stock, s), batch.stock().get(s)) else {
@@ -202,6 +206,9 @@ fn values(
             let found = claimed.value;
             return Err(Refusal::NegativeValue { leaf: l, stock: Which::stock(batch, s), found });
         }
+        if !work.pairs(prices.len() as u64) {
+            return Err(Refusal::TooLarge { leaf: Some(l), what: "the number of parts and stock" });
+        }
         match claimed.reason {
             Reason::Lengths => {
                 let strips = strips(batch, s, stock, prices);
@@ -212,18 +219,14 @@ fn values(
                 let items = items(stock, &strips);
                 let capacity = size_with_kerf(stock, stock.usable()[0].ticks());
                 let claim = Claim { capacity: u64::try_from(capacity).unwrap_or(0), value: claimed.value };
-                match packings.iter_mut().find(|(others, ..)| *others == items) {
-                    Some((_, claims, of)) => {
-                        claims.push(claim);
-                        of.push(s);
-                    }
-                    None => packings.push((items, vec![claim], vec![s])),
-                }
+                let (claims, of) = packings.entry(items).or_default();
+                claims.push(claim);
+                of.push(s);
             }
             Reason::Area => area(batch, l, s, stock, prices, claimed.value)?,
         }
     }
-    for (items, claims, of) in &packings {
+    for (items, (claims, of)) in &packings {
         match judge(items, claims, work) {
             Verdict::Hold => {}
             Verdict::Beaten(c, found) => {
@@ -259,7 +262,7 @@ fn strips(batch: &CheckedBatch, s: usize, stock: &UsableStock, prices: &[(usize,
     let full = stock.usable()[1];
     let strip = |&(part, price): &(usize, i64)| {
         let cut = batch.parts().get(part)?;
-        let placing = cut.from.iter().find(|placing| placing.stock == s)?;
+        let placing = cut.from.get(cut.from.binary_search_by_key(&s, |placing| placing.stock).ok()?)?;
         let (length, width) = (cut.length, cut.width.unwrap_or(full));
         let straight = placing.straight.then_some((length, width));
         let turned = placing.turned.then_some((width, length));

@@ -141,7 +141,7 @@ fn search(sorted: &[Limited], missing: i128, floor: i128, mut nodes: u64, work: 
     loop {
         // Go down: as many as possible of the next choice.
         if let Some((cost, missing)) = next.take() {
-            if nodes == 0 || !work.node() {
+            if nodes == 0 || !work.node(sorted.len()) {
                 return best.map_or(Found::Nothing, Found::Some);
             }
             nodes -= 1;

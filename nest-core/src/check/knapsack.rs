@@ -56,6 +56,9 @@ pub(super) fn judge(items: &[Item], claims: &[Claim], work: &mut Work) -> Verdic
         let (left, right) = (wide(a.value) * i128::from(b.size), wide(b.value) * i128::from(a.size));
         right.cmp(&left).then(a.cmp(b))
     });
+    if !work.pairs((items.len() as u64).saturating_mul(claims.len() as u64)) {
+        return Verdict::TooLarge(0);
+    }
     let open: Vec<usize> = (0..claims.len())
         .filter(|&c| {
             let fits = items.iter().find(|item| item.size <= claims[c].capacity);

@@ -2,10 +2,11 @@
 //!
 //! A leaf speaks for the boxes `least_s <= x_s <= most_s`. Starting from the whole box (nothing up to the supply of
 //! every stock), what a leaf covers is cut away and what is left, at most two boxes a stock, is handed to the
-//! leaves after it. Something left after the last leaf is a gap. Exact; the number of boxes is capped.
+//! leaves after it. Something left after the last leaf is a gap. Exact; the number of boxes is capped, and so is
+//! what they take together.
 
-/// Boxes looked at before the answer is "too large".
-const MOST_BOXES: usize = 100_000;
+/// Limits in all boxes made before the answer is "too large".
+const MOST_LIMITS: usize = 10_000_000;
 
 /// Least and most of each stock, both included; `u64::MAX` for no limit, as no plan can hold more pieces.
 pub(super) type Region = Vec<(u64, u64)>;
@@ -24,17 +25,17 @@ pub(super) enum Gap {
 /// What of `whole` no leaf covers. All regions have the same number of entries.
 pub(super) fn gap(whole: &Region, leaves: &[Region]) -> Gap {
     let mut todo = vec![(whole.clone(), 0)];
-    let mut seen = 0;
+    let mut left = MOST_LIMITS / whole.len().max(1);
     while let Some((mut region, start)) = todo.pop() {
-        seen += 1;
-        if seen > MOST_BOXES {
-            return Gap::TooLarge;
-        }
         let Some(next) = (start..leaves.len()).find(|&leaf| overlap(&region, &leaves[leaf])) else {
             return Gap::At(region.iter().map(|&(least, _)| least).collect());
         };
         for (axis, &(least, most)) in leaves[next].iter().enumerate() {
             let (low, high) = region[axis];
+            if left < 2 {
+                return Gap::TooLarge;
+            }
+            left -= usize::from(low < least) + usize::from(most < high);
             if low < least {
                 let mut below = region.clone();
                 below[axis] = (low, least - 1);

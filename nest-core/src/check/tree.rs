@@ -157,10 +157,11 @@ fn piece_size(batch: &CheckedBatch, s: usize, part: usize, turned: bool) -> Resu
         return Err(Box::new(move |at| Fault::NoPart { at, found: part }));
     };
     let (which, stock) = (Which::part(batch, part), Which::stock(batch, s));
-    let Some(placing) = cut.from.iter().find(|placing| placing.stock == s) else {
+    let Ok(at) = cut.from.binary_search_by_key(&s, |placing| placing.stock) else {
         return Err(Box::new(|at| Fault::ForeignPart { at, part: which, stock }));
     };
     let clean = batch.stock().get(s).map_or(Length::ZERO, |stock| stock.usable()[1]);
+    let placing = cut.from[at];
     let allowed = if turned { placing.turned } else { placing.straight };
     let width = if clean == Length::ZERO { clean } else { cut.width.unwrap_or(clean) };
     match turned {

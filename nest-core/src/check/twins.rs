@@ -183,3 +183,10 @@ fn a_large_cover_is_exact_without_enumeration() {
     let Some(Floor::Cost(cost)) = cover(&choices, demand, &mut Work::new()) else { panic!("no cover") };
     assert!(cost <= best);
 }
+
+#[test]
+fn boxes_that_fall_into_too_many_are_refused() {
+    let leaf = vec![(1, 8); 4000];
+    assert_eq!(gap(&vec![(0, 9); 4000], std::slice::from_ref(&leaf)), Gap::TooLarge);
+    assert_eq!(gap(&leaf, std::slice::from_ref(&leaf)), Gap::None);
+}
