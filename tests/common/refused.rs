@@ -175,6 +175,24 @@ fn at<'a>(node: &'a mut Node, path: &[usize]) -> &'a mut Node {
     })
 }
 
+/// The plan with a strip of its sheet ripped off first and kept, for want of which most birch parts are not made.
+pub fn with_first_rip_at(width: Length) -> Plan {
+    let mut plan = plan();
+    let sides = at(&mut plan.layouts[3].root, &[0]).clone();
+    let first = Node { size: [Length::mm(2420), width], kind: Kind::Offcut };
+    let last = Node { size: [Length::mm(2420), Length::mm(794) - width], kind: Kind::Waste };
+    replant(&mut plan, 3, rip(2420, 1200, vec![first, sides, last]));
+    plan.unplaced = vec![(3, 2), (4, 1), (5, 2)];
+    plan
+}
+
+/// Makes the blank of the four cleats so long; they and their kerfs need 809.
+pub fn widen_the_cleats(plan: &mut Plan, length: i64) {
+    let cleats = crosscut(length, 60, vec![piece(200, 60, 1); 4]);
+    let cleats = rip(length, 89, vec![cleats, waste(length, 26)]);
+    replant(plan, 2, crosscut(1780, 89, vec![cleats, offcut(1777 - length, 89)]));
+}
+
 fn leaf(plan: &mut Plan, leaf: usize) -> &mut Leaf {
     &mut plan.groups[0].certificate.as_mut().unwrap().leaves[leaf]
 }
@@ -246,9 +264,7 @@ fn trees() -> Vec<Tampering> {
             prune(plan, 0, |root| at(root, &[2]).size[0] -= Length::mm(KERF) + TICK);
         }),
         row("tail wider than a kerf", &["Underfull"], |_, plan| {
-            let cleats = crosscut(813, 60, vec![piece(200, 60, 1); 4]);
-            let cleats = rip(813, 89, vec![cleats, waste(813, 26)]);
-            replant(plan, 2, crosscut(1780, 89, vec![cleats, offcut(964, 89)]));
+            widen_the_cleats(plan, 813);
         }),
         row("leftover forgotten", &["Underfull"], |_, plan| {
             replant(plan, 0, crosscut(2380, 89, vec![piece(800, 89, 0), piece(800, 89, 0)]));
@@ -420,9 +436,7 @@ fn saws() -> Vec<Tampering> {
             batch.shop.sheets.longest_rip = Some(Length::mm(2420) - TICK);
         }),
         row("rip beyond the fence from both sides", &["BeyondFence"], |_, plan| {
-            let sides = at(&mut plan.layouts[3].root, &[0]).clone();
-            replant(plan, 3, rip(2420, 1200, vec![offcut(2420, 550), sides, waste(2420, 244)]));
-            plan.unplaced = vec![(3, 2), (4, 1), (5, 2)];
+            *plan = with_first_rip_at(Length::mm(550));
         }),
     ]
 }

@@ -65,7 +65,8 @@ fn lengths_are_counted_where_boards_have_no_width() {
     let root = flat(2380, Kind::Cut { way: nest_core::plan::Way::Crosscut, children });
     let stock = &batch.stock()[0];
     let layouts = vec![Layout::new(0, 3, root, stock.trim, stock.kerf)];
-    let tally = Tally::of(&batch, &Plan { layouts, ..Plan::default() });
+    let plan = Plan { layouts, ..Plan::default() };
+    let tally = Tally::of(&batch, &plan);
     let group = tally.groups[0];
     let mm = |ticks: i128| ticks / i128::from(Length::TICKS_PER_MM);
     assert_eq!(group.extent, Extent::Length);
@@ -74,6 +75,8 @@ fn lengths_are_counted_where_boards_have_no_width() {
         [7200, 4800, 2322, 60, 18]
     );
     assert_eq!((tally.total(), group.cuts, group.settings), (Some(group), 9, 2));
+    // Three times 774 of 2400 at 5.00, each rounded down.
+    assert_eq!(bill(&batch, &plan, 0).left, Money::from_minor(3 * 161));
 }
 
 #[test]
@@ -91,6 +94,16 @@ fn the_bill_by_hand() {
     let left = 161 + 164 + sheet(711, 400) + sheet(2420, 394);
     assert_eq!(bill.left, Money::from_minor(left));
     assert_eq!(cost(&batch, &plan), 2 * 500 + 4000);
+}
+
+#[test]
+fn nothing_cut_is_nothing_bought_and_no_yield() {
+    let batch = refused::batch().check().unwrap();
+    let bill = bill(&batch, &Plan::default(), 1000);
+    assert_eq!((bill.buy.len(), bill.take.len(), bill.total), (0, 0, Some(Money::ZERO)));
+    let tally = Tally::of(&batch, &Plan::default());
+    assert_eq!(tally.groups[0].yield_fraction(), None);
+    assert_eq!(tally.groups[0].yield_permille(), None);
 }
 
 #[test]

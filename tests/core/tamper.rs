@@ -4,7 +4,8 @@ use std::collections::BTreeSet;
 
 use nest_core::check::{Checked, CheckedGroup, Fault, Floor, Refusal, check, floor_of};
 use nest_core::model::{CheckedBatch, GroupKind};
-use nest_core::plan::{Certificate, Leaf, Plan, Reason, StockValue};
+use nest_core::plan::{Certificate, Kind, Leaf, Node, Plan, Reason, StockValue, Way};
+use nest_core::units::Length;
 
 use crate::refused::{self, tamperings};
 
@@ -175,6 +176,49 @@ fn boards_without_a_width_are_never_ripped() {
     plan.groups[0].certificate = Some(Certificate { leaves: vec![leaf] });
     let faults = check(&question, &plan).unwrap_err();
     assert_eq!(names(&faults), ["Certificate/NoWidth".to_owned()].into());
+}
+
+#[test]
+fn a_tail_of_one_whole_kerf_is_accepted() {
+    let mut plan = refused::plan();
+    refused::widen_the_cleats(&mut plan, 812);
+    assert!(check(&question(), &plan).is_ok());
+    refused::widen_the_cleats(&mut plan, 813);
+    assert_eq!(names(&check(&question(), &plan).unwrap_err()), ["Underfull".to_owned()].into());
+}
+
+#[test]
+fn a_level_of_the_tree_without_a_cut_is_no_stage() {
+    let mut plan = refused::plan();
+    let root = plan.layouts[3].root.clone();
+    let size = root.size;
+    plan.layouts[3].root = Node { size, kind: Kind::Cut { way: Way::Crosscut, children: vec![root] } };
+    assert!(check(&question(), &plan).is_ok());
+}
+
+#[test]
+fn a_tree_is_accepted_to_its_last_allowed_level() {
+    let wrapped = |levels| {
+        let mut plan = refused::plan();
+        for _ in 0..levels {
+            let root = plan.layouts[0].root.clone();
+            let size = root.size;
+            plan.layouts[0].root =
+                Node { size, kind: Kind::Cut { way: Way::Crosscut, children: vec![root] } };
+        }
+        check(&question(), &plan).map_err(|faults| names(&faults))
+    };
+    assert!(wrapped(63).is_ok());
+    assert!(wrapped(64).unwrap_err().contains("TooDeep"));
+}
+
+#[test]
+fn a_rip_may_lean_on_the_far_edge_up_to_the_reach_of_the_fence() {
+    // 1200 less 697 less the kerf are 500, just what the fence reaches.
+    let plan = refused::with_first_rip_at(Length::mm(697));
+    assert!(check(&question(), &plan).is_ok());
+    let plan = refused::with_first_rip_at(Length::mm(697) - Length::from_ticks(1));
+    assert_eq!(names(&check(&question(), &plan).unwrap_err()), ["BeyondFence".to_owned()].into());
 }
 
 #[test]

@@ -190,3 +190,21 @@ fn boxes_that_fall_into_too_many_are_refused() {
     assert_eq!(gap(&vec![(0, 9); 4000], std::slice::from_ref(&leaf)), Gap::TooLarge);
     assert_eq!(gap(&leaf, std::slice::from_ref(&leaf)), Gap::None);
 }
+
+#[test]
+fn a_cover_without_nodes_is_rounded_up_to_a_multiple_of_all_costs() {
+    let choices = [Choice { cost: 10, value: 3, least: 0, most: None }];
+    // A third more than three: 33 1/3, and no sum of tens is below 40.
+    assert_eq!(cover(&choices, 10, &mut Work::of(0, 0, 0)), Some(Floor::Cost(40)));
+}
+
+#[test]
+fn a_table_counts_in_steps_of_what_all_sizes_share() {
+    let item = |size: u64, value, most| Item { size: size * 1_000_000, value, most };
+    let items = [item(7, 10, 2), item(5, 7, 3)];
+    let claim = |value| Claim { capacity: 22_999_999, value };
+    // 7 + 5 + 5 + 5 collects 31; a table of single ticks would not be allowed.
+    let mut work = Work::of(1000, 100, 0);
+    assert_eq!(judge(&items, &[claim(31)], &mut work), Verdict::Hold);
+    assert_eq!(judge(&items, &[claim(30)], &mut work), Verdict::Beaten(0, 31));
+}

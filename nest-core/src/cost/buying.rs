@@ -15,8 +15,8 @@ pub struct Bill {
     pub total: Option<Money>,
     /// What the rack pieces taken are worth together, as far as they have a price.
     pub taken: Money,
-    /// What all offcuts are worth together: their share of the price of what they are cut from, by length on boards
-    /// and by area on sheets, each rounded down.
+    /// What all offcuts are worth together: their share of the price of what they are cut from, by area (by length
+    /// on boards without a width), each rounded down.
     pub left: Money,
 }
 
@@ -58,7 +58,7 @@ pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
         used[layout.stock] = used[layout.stock].saturating_add(layout.copies.into());
         let Some(each) = stock.each else { continue };
         for place in layout.offcuts(stock.trim, stock.kerf) {
-            let worth = part_of(each, stock.board, place.node.size, stock.size);
+            let worth = part_of(each, place.node.size, stock.size);
             bill.left = sum(bill.left, times(worth, layout.copies.into()));
         }
     }
@@ -81,12 +81,15 @@ pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
     bill
 }
 
-/// The share of a price that falls to a part of what it buys, rounded down.
-fn part_of(each: Money, board: bool, part: [Length; 2], whole: [Length; 2]) -> Money {
-    let length = |size: [Length; 2]| i128::from(size[0].ticks());
-    let area = |size: [Length; 2]| length(size).saturating_mul(size[1].ticks().into());
-    let flat = board && (part[1] == whole[1] || !whole[1].is_positive());
-    let (part, whole) = if flat { (length(part), length(whole)) } else { (area(part), area(whole)) };
+/// The share of a price that falls to a part of what it buys, rounded down: by area, or by length where there is
+/// no width. On a part as wide as the whole the two are the same.
+fn part_of(each: Money, part: [Length; 2], whole: [Length; 2]) -> Money {
+    let flat = !whole[1].is_positive();
+    let amount = |size: [Length; 2]| {
+        let [along, across] = size.map(|side| i128::from(side.ticks()));
+        if flat { along } else { along.saturating_mul(across) }
+    };
+    let (part, whole) = (amount(part), amount(whole));
     if whole <= 0 {
         return Money::ZERO;
     }
