@@ -114,6 +114,11 @@ impl Desk {
         self.errors.len() + self.silent
     }
 
+    /// Forgets what is only of interest to those who ask for more.
+    pub fn drop_remarks(&mut self) {
+        self.warnings.retain(|(_, warning)| !warning.is_remark());
+    }
+
     /// All that is odd, each as one line with its place: for the papers.
     pub fn warning_lines(&self) -> Vec<String> {
         let line = |(at, warning): &(Option<Spot>, Warning)| match at {
@@ -133,6 +138,8 @@ impl Desk {
     pub fn print_errors(&mut self, color: bool, to: &mut dyn Write) -> io::Result<()> {
         // What has no place concerns the whole and comes first.
         self.errors.sort_by_key(|report| report.at.as_ref().map(|spot| (spot.source, spot.span.start)));
+        // A flag that sets two things is wrong once.
+        self.errors.dedup_by(|b, a| a.at.is_some() && a.at == b.at && a.message == b.message);
         for report in self.errors.iter().take(MOST_REPORTS) {
             self.print(Level::ERROR, report, color, to)?;
         }

@@ -32,17 +32,23 @@ pub enum Warning {
     Question(nest_core::model::Warning),
 }
 
+impl Warning {
+    /// Whether it is only of interest to those who ask for more.
+    pub fn is_remark(&self) -> bool {
+        matches!(self, Self::Question(warning) if warning.is_remark())
+    }
+}
+
 impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
             Self::UnknownColumns { columns } => {
                 let names: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
-                let (plural, them) = if names.len() == 1 { ("", "it is") } else { ("s", "they are") };
-                write!(
-                    f,
-                    "unknown column{plural} {}: {them} kept for labels and does not change the plan",
-                    names.join(", ")
-                )
+                let (plural, kept) = match names.len() {
+                    1 => ("", "it is kept for labels and does"),
+                    _ => ("s", "they are kept for labels and do"),
+                };
+                write!(f, "unknown column{plural} {}: {kept} not change the plan", names.join(", "))
             }
             Self::Length(notice) => notice.fmt(f),
             Self::MoreLengths(count) => write!(f, "{count} further lengths may not be what was meant"),

@@ -1,6 +1,14 @@
 //! Tests of the program. One binary; each module says what it pins down.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+// Bad input gives one clear error or a correct plan.
+mod errors;
+// Runs the program as a user does.
+mod harness;
+// Help fits a screen and tells the truth.
+mod help;
+// Whole jobs from samples to the next rack.
+mod journeys;
 // The folder of plans and certificates that must be refused, one fault each.
 mod refused;
 #[path = "../common/refused.rs"]

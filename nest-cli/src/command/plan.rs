@@ -39,6 +39,9 @@ pub fn run(
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
+    if !args.talk.verbose {
+        desk.drop_remarks();
+    }
     if !args.talk.quiet {
         desk.print_warnings(color, streams.stderr)?;
     }

@@ -106,6 +106,10 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     // Parts with problems leave the others to be looked at; missing stock would make problems of its own.
     let of_others = desk.errors() - start - of_parts;
     if of_others > 0 || all_stock.rows.is_empty() || all_parts.rows.is_empty() {
+        for problem in shop.problems() {
+            let at = problem.place.and_then(|place| places.get(&(place.field, place.row)).cloned());
+            report(problem, at, desk);
+        }
         return None;
     }
     let complete = desk.errors() == 0;
@@ -180,20 +184,24 @@ impl Question {
                 complete.then_some(checked)
             }
             Err(problems) => {
-                for Problem { place, message, hint, .. } in problems.into_vec() {
-                    let at = place.and_then(|place| match place.table {
+                for problem in problems.into_vec() {
+                    let at = problem.place.and_then(|place| match place.table {
                         Table::Parts => of_part(place.row, place.field, desk),
                         Table::Stock => spot(&stock, place.row, place.field, desk),
                         Table::Shop => places.get(&(place.field, place.row)).cloned(),
                     });
-                    let report = desk.error(at, message);
-                    if let Some(hint) = hint {
-                        report.hint(hint);
-                    }
+                    report(problem, at, desk);
                 }
                 None
             }
         }
+    }
+}
+
+fn report(problem: Problem, at: Option<Spot>, desk: &mut Desk) {
+    let report = desk.error(at, problem.message);
+    if let Some(hint) = problem.hint {
+        report.hint(hint);
     }
 }
 

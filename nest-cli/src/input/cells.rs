@@ -7,7 +7,7 @@ use std::rc::Rc;
 use nest_core::model::{LONGEST_TEXT, MOST_PIECES_A_ROW, MOST_ROWS, nearest};
 use nest_core::units::{Length, LengthErrorKind, Notice, Unit, parse_length, parse_length_or_zero};
 
-use super::columns::{Columns, Known};
+use super::columns::{Columns, Known, needs};
 use super::csv::{Cell, Dialect, QuoteFault, Records};
 use super::source::Source;
 use crate::diagnose::{Desk, Spot};
@@ -93,9 +93,7 @@ pub fn read_list<T>(
     let mut records = Records::new(&text.text, dialect.start..text.text.len(), dialect.separator);
     let whole = |at: usize| Spot { source, span: at..at };
     let Some(header) = records.next() else {
-        let names: Vec<&str> = known.iter().map(|column| column.name).collect();
-        desk.error(whole(0), format!("the list of {what} is empty"))
-            .hint(format!("its first line names the columns: {}", names.join(", ")));
+        desk.error(whole(0), format!("the list of {what} is empty")).hint(needs(known));
         return None;
     };
     let columns = Columns::read(&header, known, what, source, desk)?;

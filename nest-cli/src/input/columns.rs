@@ -123,14 +123,13 @@ impl Columns {
             .collect();
         if !missing.is_empty() {
             let plural = if missing.len() == 1 { "" } else { "s" };
-            let names: Vec<&str> = known.iter().map(|column| column.name).collect();
             let span = header.first().map_or(0, |cell| cell.span.start)
                 ..header.last().map_or(0, |cell| cell.span.end);
             desk.error(
                 Spot { source, span },
                 format!("the header of the {what} lacks the column{plural} {}", missing.join(", ")),
             )
-            .hint(format!("the first line names the columns: {}", names.join(", ")));
+            .hint(needs(known));
         }
         if desk.errors() > before {
             return None;
@@ -165,4 +164,11 @@ impl Columns {
 /// Lower case, with underscores for spaces and dashes.
 fn header_name(text: &str) -> String {
     text.trim().to_lowercase().replace([' ', '-'], "_")
+}
+
+/// What the first line of a list has to say.
+pub fn needs(known: &[Known]) -> String {
+    let names: Vec<String> =
+        known.iter().filter(|column| column.required).map(|column| format!("`{}`", column.name)).collect();
+    format!("its first line names the columns: at least {}; `nest plan --help` lists all", names.join(", "))
 }

@@ -21,7 +21,7 @@ fn part(row: &mut Row<'_>, job: &str) -> Part {
     let grain = [("length", PartGrain::Length), ("width", PartGrain::Width), ("any", PartGrain::Any)];
     let ways = [("along", MatchWay::Along), ("across", MatchWay::Across)];
     for (column, hint) in
-        [("part", "every part needs a name"), ("material", "say it in the words of the stock")]
+        [("part", "every part needs a name"), ("material", "write the material as the list of stock does")]
     {
         if row.text(column).is_empty() {
             row.refuse(column, format!("`{column}` is empty"), hint);

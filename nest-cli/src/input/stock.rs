@@ -22,7 +22,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
     let forms = [("board", Form::Board), ("sheet", Form::Sheet)];
     let grain = [("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
     if row.text("material").is_empty() {
-        row.refuse("material", "`material` is empty", "say it in the words of the parts");
+        row.refuse("material", "`material` is empty", "write the material as the list of parts does");
     }
     let per = row.word("per", "each, foot, metre, sqft, sqm or board foot", PER);
     let on_hand = row.yes("on_hand") || rack;

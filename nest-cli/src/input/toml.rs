@@ -244,7 +244,11 @@ impl Walk<'_> {
         let spot = self.spot(value.span());
         let items = match value.get_ref() {
             DeValue::Array(items) => items.iter().filter_map(|item| self.item(&key, item)).collect(),
-            _ => self.item(&key, value).into_iter().collect(),
+            _ => self.item(&key, value).into_iter().collect::<Vec<_>>(),
+        };
+        let spot = match items.as_slice() {
+            [(_, only)] => only.clone(),
+            _ => spot,
         };
         self.settings.values.insert(key, Setting { items, spot });
     }

@@ -58,6 +58,14 @@ pub enum Warning {
     },
 }
 
+impl Warning {
+    /// Whether it is only of interest to those who ask for more: a list of all that a yard sells has stock for which
+    /// there is no part, every time.
+    pub fn is_remark(&self) -> bool {
+        matches!(self, Self::Unused { .. })
+    }
+}
+
 impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {

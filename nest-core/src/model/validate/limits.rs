@@ -29,9 +29,6 @@ pub fn look(batch: &Batch, found: &mut Findings) -> Option<Sound> {
                 .hint("split the list");
         }
     }
-    if batch.shop.bands.len() > MOST_BANDS {
-        found.add(shop("band"), ProblemKind::Limit, format!("expected at most {MOST_BANDS} edge bands"));
-    }
     if batch.parts.is_empty() {
         found
             .add(None, ProblemKind::Empty, "there are no parts")
@@ -130,7 +127,8 @@ fn look_at_stock(row: usize, s: &Stock, found: &mut Findings) {
     }
 }
 
-fn look_at_shop(s: &Shop, found: &mut Findings) {
+/// Rules of the shop.
+pub fn look_at_shop(s: &Shop, found: &mut Findings) {
     let (boards, sheets) = (&s.boards, &s.sheets);
     text(shop("currency"), &s.currency, LONGEST_NAME, found);
     allowance(shop("boards.kerf"), "kerf", boards.kerf, found);
@@ -155,7 +153,10 @@ fn look_at_shop(s: &Shop, found: &mut Findings) {
         positive(shop("vehicle.length"), "length", vehicle.length, found);
         optional(shop("vehicle.width"), "width", vehicle.width, found);
     }
-    for (row, band) in s.bands.iter().enumerate() {
+    if s.bands.len() > MOST_BANDS {
+        found.add(shop("band"), ProblemKind::Limit, format!("expected at most {MOST_BANDS} edge bands"));
+    }
+    for (row, band) in s.bands.iter().enumerate().take(MOST_BANDS) {
         look_at_band(row, band, found);
     }
 }

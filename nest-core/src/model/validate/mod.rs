@@ -26,7 +26,7 @@ mod unfit;
 mod tests;
 
 use super::problem::Findings;
-use super::{Batch, CheckedBatch, Problems};
+use super::{Batch, CheckedBatch, Problem, Problems, Shop};
 
 /// Most rows of a table.
 pub const MOST_ROWS: usize = 100_000;
@@ -42,6 +42,15 @@ pub const LONGEST_NAME: usize = 200;
 pub const LONGEST_TEXT: usize = 4096;
 /// Most combinations of a part with a stock of its material.
 pub const MOST_PAIRS: usize = 20_000_000;
+
+impl Shop {
+    /// Problems of the shop alone, which [`Batch::check`] reports as well.
+    pub fn problems(&self) -> Vec<Problem> {
+        let mut found = Findings::default();
+        limits::look_at_shop(self, &mut found);
+        found.into_problems().into_vec()
+    }
+}
 
 impl Batch {
     /// Looks at every rule and works out what follows.

@@ -60,23 +60,39 @@ pub fn report(
         return;
     }
     let width = asked.width.unwrap_or(Length::ZERO);
-    let blank = grown(width, cut.width.unwrap_or(Length::ZERO));
-    let problem = found.add(
-        place(row, "width"),
-        ProblemKind::TooWide,
-        format!("{} x {} is larger than all stock of {material}{blank}", show(asked.length), show(width)),
-    );
+    let cut_width = cut.width.unwrap_or(Length::ZERO);
+    let blank = grown(width, cut_width);
+    let widest_of_all = candidates.iter().map(|(_, usable)| usable.usable()[1]).max().unwrap_or(Length::ZERO);
+    let at = place(row, "width");
     let could_turn = candidates.iter().any(|(_, usable)| {
         let [length, across] = usable.usable();
-        let cut_width = cut.width.unwrap_or(Length::ZERO);
-        !usable.board
-            && ((cut.length <= length && cut_width <= across)
-                || (cut.length <= across && cut_width <= length))
+        let either = |along, beside| along <= length && beside <= across;
+        !usable.board && (either(cut.length, cut_width) || either(cut_width, cut.length))
     });
     if could_turn {
-        problem.hint("it would fit the other way round: check its `grain`");
+        let message = format!(
+            "{} x {} does not fit any stock of {material} with its grain{blank}",
+            show(asked.length),
+            show(width)
+        );
+        found
+            .add(at, ProblemKind::TooWide, message)
+            .hint("it would fit the other way round: check its `grain`");
+    } else if cut_width > widest_of_all {
+        let message = format!("{} is wider than all stock of {material}{blank}", show(width));
+        found.add(at, ProblemKind::TooWide, message).hint(format!(
+            "the widest piece that can be cut is {}: list wider stock or glue it up",
+            show(widest_of_all)
+        ));
     } else {
-        problem.hint(format!("where it is long enough, the widest that can be cut is {}", show(widest)));
+        let message = format!(
+            "no stock of {material} is {} long and {} wide at once{blank}",
+            show(asked.length),
+            show(width)
+        );
+        found
+            .add(at, ProblemKind::TooWide, message)
+            .hint(format!("where it is long enough, the widest that can be cut is {}", show(widest)));
     }
 }
 

@@ -1,0 +1,603 @@
+//! Bad input: each gives one clear error or a correct plan, never a panic, never a half-written folder.
+
+use crate::harness::Nest;
+
+const STOCK: &str =
+    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
+const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
+
+/// A run of `nest plan` on these parts and good stock.
+fn plan(parts: impl AsRef<[u8]>) -> Nest {
+    Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in -q")
+}
+
+/// Parts that are read without a word, and give the same plan as `PARTS`.
+fn reads(parts: impl AsRef<[u8]>) {
+    plan(parts).stdout("Cost 2.60; proven: no plan can cost less\n").exit(0);
+}
+
+/// One row below the usual header is refused with exactly this.
+fn refuses(row: &str, message: &str) {
+    plan(format!("part,material,thickness,length,width,qty\n{row}\n")).stderr(message).exit(2);
+}
+
+#[test]
+fn an_empty_file() {
+    plan("")
+        .stderr(
+            "\
+error: the list of parts is empty
+ --> parts.csv:1:1
+  |
+1 |
+  | ^
+  |
+  = hint: its first line names the columns: at least `part`, `material`, `length`; `nest plan --help` lists all
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn a_header_alone() {
+    plan("part,material,length\n\n,,\n")
+        .stderr(
+            "\
+error: the list of parts has a header but no rows
+ --> parts.csv:1:1
+  |
+1 | part,material,length
+  | ^
+  |
+  = hint: write one row for each of them below the header
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn a_missing_column() {
+    plan("part,material,thickness\nrail,pine,3/4\n")
+        .stderr(
+            "\
+error: the header of the parts lacks the column `length`
+ --> parts.csv:1:1
+  |
+1 | part,material,thickness
+  | ^^^^^^^^^^^^^^^^^^^^^^^
+  |
+  = hint: its first line names the columns: at least `part`, `material`, `length`; `nest plan --help` lists all
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn a_header_that_is_nearly_a_column_or_another_word_for_it() {
+    plan("part,material,lenght,quantity\nrail,pine,36,2\n")
+        .stderr(
+            "\
+error: unknown column `lenght`
+ --> parts.csv:1:15
+  |
+1 | part,material,lenght,quantity
+  |               ^^^^^^
+  |
+  = hint: did you mean `length`?
+error: unknown column `quantity`
+ --> parts.csv:1:22
+  |
+1 | part,material,lenght,quantity
+  |                      ^^^^^^^^
+  |
+  = hint: did you mean `qty`?
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn a_column_that_stands_twice() {
+    plan("part,material,length,Part\nrail,pine,36,x\n")
+        .complains("error: there are two columns `part`\n --> parts.csv:1:22\n")
+        .exit(2);
+}
+
+#[test]
+fn an_unknown_column_is_kept_and_named_in_one_warning() {
+    Nest::new()
+        .file(
+            "parts.csv",
+            "Part,MATERIAL,thickness, Length ,width,qty,colour,finish\nrail,pine,3/4,36,1 1/2,2,red,oil\n",
+        )
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --json")
+        .says("\"extra\": [[\"colour\", \"red\"], [\"finish\", \"oil\"]]")
+        .stderr(
+            "\
+warning: unknown columns `colour`, `finish`: they are kept for labels and do not change the plan
+ --> parts.csv:1:44
+  |
+1 | Part,MATERIAL,thickness, Length ,width,qty,colour,finish
+  |                                            ^^^^^^
+",
+        )
+        .exit(0);
+}
+
+#[test]
+fn an_unknown_unit() {
+    refuses(
+        "rail,pine,3/4,36 furlongs,1 1/2,2",
+        "\
+error: expected a unit of length, but found `furlongs` in `36 furlongs`
+ --> parts.csv:2:18
+  |
+2 | rail,pine,3/4,36 furlongs,1 1/2,2
+  |                  ^^^^^^^^
+  |
+  = hint: units are in or \", ft or ', mm, cm, m
+",
+    );
+}
+
+#[test]
+fn no_unit_anywhere_is_said_once() {
+    Nest::new()
+        .file("parts.csv", PARTS)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv")
+        .stderr(
+            "\
+error: expected a unit after `3/4`, but found none
+ --> parts.csv:2:11
+  |
+2 | rail,pine,3/4,36,1 1/2,2
+  |           ^^^
+  |
+  = hint: say what numbers without a unit are: --units in, --units mm, or `units = \"in\"` in the shop file
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn negative_zero_and_no_number() {
+    for (length, found) in [
+        ("-36", "a length above zero, but found `-36`"),
+        ("0", "a length above zero, but found `0`"),
+        ("NaN", "a number, but found `NaN`"),
+        ("inf", "a number, but found `inf`"),
+    ] {
+        plan(format!("part,material,length\nrail,pine,{length}\n"))
+            .complains(&format!("error: expected {found}\n --> parts.csv:2:11\n"))
+            .exit(2);
+    }
+}
+
+#[test]
+fn absurd_sizes() {
+    refuses(
+        "rail,pine,3/4,99999999999999999999,1 1/2,2",
+        "\
+error: expected a length up to 13.7 km, but found `99999999999999999999`
+ --> parts.csv:2:15
+  |
+2 | rail,pine,3/4,99999999999999999999,1 1/2,2
+  |               ^^^^^^^^^^^^^^^^^^^^
+  |
+  = hint: is the unit right? the longest length is 13.7 km
+",
+    );
+}
+
+#[test]
+fn a_part_longer_than_all_stock() {
+    refuses(
+        "rail,pine,3/4,121,1 1/2,2",
+        "\
+error: 121\" is longer than all stock of pine
+ --> parts.csv:2:15
+  |
+2 | rail,pine,3/4,121,1 1/2,2
+  |               ^^^
+  |
+  = hint: the longest piece that can be cut is 120\": list longer stock or make the part of two
+",
+    );
+}
+
+#[test]
+fn a_material_that_is_not_in_stock() {
+    refuses(
+        "rail,pnie,3/4,36,1 1/2,2",
+        "\
+error: no stock is made of `pnie`
+ --> parts.csv:2:6
+  |
+2 | rail,pnie,3/4,36,1 1/2,2
+  |      ^^^^
+  |
+  = hint: did you mean `pine`?
+",
+    );
+}
+
+#[test]
+fn a_quantity_of_a_billion() {
+    refuses(
+        "rail,pine,3/4,36,1 1/2,1000000000",
+        "\
+error: expected a quantity of at most 1000000, but found `1000000000`
+ --> parts.csv:2:24
+  |
+2 | rail,pine,3/4,36,1 1/2,1000000000
+  |                        ^^^^^^^^^^
+  |
+  = hint: check for a slip of the keys
+",
+    );
+    for qty in ["-1", "1.5", "two", "1e3", "99999999999999999999999"] {
+        plan(format!("part,material,length,qty\nrail,pine,36,{qty}\n"))
+            .complains(" --> parts.csv:2:14\n")
+            .exit(2);
+    }
+}
+
+#[test]
+fn more_pieces_in_all_than_are_accepted() {
+    let rows = "rail,pine,3/4,36,1 1/2,1000000\n".repeat(11);
+    plan(format!("part,material,thickness,length,width,qty\n{rows}"))
+        .complains("error: expected at most 10000000 pieces in all")
+        .complains(" --> parts.csv:12:24\n")
+        .exit(2);
+}
+
+#[test]
+fn more_rows_than_are_accepted() {
+    let rows = "a,pine,9\n".repeat(100_001);
+    plan(format!("part,material,length\n{rows}"))
+        .complains("error: expected at most 100000 rows of parts, but there are more\n")
+        .exit(2);
+}
+
+#[test]
+fn a_file_of_200_megabytes() {
+    Nest::new()
+        .hole("parts.csv", 200 << 20)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in")
+        .complains("error: parts.csv is larger than 64 MiB\n")
+        .exit(2);
+}
+
+#[test]
+fn a_file_that_is_not_utf_8() {
+    plan(b"part,material,length\nr\xE4il,pine,36\n")
+        .stderr(
+            "\
+error: parts.csv is not UTF-8 text: byte 23 (line 2) is 0xe4
+  = hint: save it as UTF-8 (in a spreadsheet: \"CSV UTF-8\")
+",
+        )
+        .exit(2);
+    let utf_16: Vec<u8> = "part,material,length\n".encode_utf16().flat_map(u16::to_le_bytes).collect();
+    plan(utf_16).complains("error: parts.csv is UTF-16 text, but UTF-8 was expected\n").exit(2);
+    plan(b"PK\x03\x04\x14\x00").complains("error: parts.csv is a workbook or an archive").exit(2);
+    plan(b"\0\0\0\0\0\0\0\0\0\0").any_stderr().exit(2);
+}
+
+#[test]
+fn crlf_byte_order_mark_semicolons_tabs_and_decimal_commas_are_read() {
+    reads(PARTS);
+    reads(PARTS.replace('\n', "\r\n"));
+    reads(PARTS.replace('\n', "\r"));
+    reads(format!("\u{feff}{PARTS}"));
+    reads(PARTS.replace(',', "\t"));
+    reads(format!("sep=;\n{}", PARTS.replace(',', ";")));
+    reads("part;material;thickness;length;width;qty\nrail;pine;0,75;36,0;1,5;2\n");
+    reads(
+        "# a comment, with commas\n\npart, material, thickness, length, width, qty\nrail, pine, \"3/4\"\"\", \"36\"\"\", 1 1/2, 2\n",
+    );
+    reads("qty,width,length,thickness,material,part\n2,1-1/2,3',\"3/4\",  Pine ,rail\n");
+}
+
+#[test]
+fn rows_that_repeat_are_made_twice_and_named() {
+    Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty\nrail,pine,3/4,48,1 1/2,2\nrail,pine,3/4,48,1 1/2,2\n",
+        )
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --kerf 0")
+        .says("Buy: 4 pieces\n")
+        .complains("warning: rail stands in the list twice with the same size and job; both are made")
+        .complains(" --> parts.csv:3:1\n")
+        .exit(0);
+}
+
+#[test]
+fn ragged_rows_and_faulty_quotes() {
+    refuses(
+        "rail,pine,3/4,36,2",
+        "\
+error: expected 6 cells as in the header, but found 5 cells
+ --> parts.csv:2:18
+  |
+2 | rail,pine,3/4,36,2
+  |                  ^
+  |
+  = hint: empty cells keep their `,`
+",
+    );
+    plan("part,material,length\nrail, left,pine,36\n")
+        .complains("found 4 cells\n --> parts.csv:2:17\n")
+        .exit(2);
+    plan("part,material,length\nrail,pine,36,,\n").any_stdout().exit(0);
+    plan("part,material,length\n\"rail,pine,36\nrail,pine,36\n")
+        .complains("error: the quote that opens here is never closed\n --> parts.csv:2:1\n")
+        .exit(2);
+    plan("part,material,length\nrail,pine,\"36\" in\"\n")
+        .complains("error: there is text behind the closing quote of this cell\n --> parts.csv:2:11\n")
+        .exit(2);
+}
+
+#[test]
+fn a_folder_in_place_of_a_file() {
+    Nest::new()
+        .folder("parts.csv")
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in")
+        .stderr(
+            "\
+error: parts.csv is a folder, but a file of parts was expected
+  = hint: name the file inside it
+",
+        )
+        .exit(2);
+    Nest::new()
+        .file("stock.csv", STOCK)
+        .args("plan nowhere.csv --stock stock.csv --units in")
+        .stderr("error: there is no file nowhere.csv to read parts from\n")
+        .exit(2);
+}
+
+#[test]
+fn all_problems_of_all_files_at_once_in_order() {
+    Nest::new()
+        .file("parts.csv", "part,material,thickness,length\na,pine,3/4,x\nb,pine,3/4,36\nc,,3/4,36\n")
+        .file("stock.csv", "material,thickness,length,price\npine,3/4,8',free\npine,3/4,-8',1\n")
+        .file(
+            "shop.toml",
+            "units = \"in\"\n[boards]\nkrf = \"1/8\"\nkerf = \"q\"\n[sheets]\ntrim = \"1/64\"\n",
+        )
+        .args("plan parts.csv --stock stock.csv --shop shop.toml --stages 1")
+        .complains("--> shop.toml:3:1\n")
+        .complains("--> shop.toml:4:9\n")
+        .complains("--> --stages:1:1\n")
+        .complains("--> shop.toml:6:9\n")
+        .complains("--> parts.csv:2:12\n")
+        .complains("--> parts.csv:4:3\n")
+        .complains("--> stock.csv:2:13\n")
+        .complains("--> stock.csv:3:10\n")
+        .exit(2);
+}
+
+#[test]
+fn fifty_problems_are_shown_and_the_rest_is_counted() {
+    let rows: String = (0..99_000).map(|row| format!("a{row},unknown {row},9\n")).collect();
+    let ran = plan(format!("part,material,length\n{rows}")).any_stderr().exit(2);
+    assert_eq!(ran.stderr.matches("error: no stock is made of").count(), 50);
+    assert!(ran.stderr.ends_with("error: 98950 further problems of this kind or another\n"));
+}
+
+#[test]
+fn shop_files_with_faults() {
+    let shop = |text: &str, message: &str| {
+        Nest::new()
+            .file("parts.csv", PARTS)
+            .file("stock.csv", STOCK)
+            .file("shop.toml", text)
+            .args("plan parts.csv --stock stock.csv --shop shop.toml --units in")
+            .stderr(message)
+            .exit(2);
+    };
+    shop(
+        "[boards]\nkerf = 1/8\n",
+        "\
+error: string values must be quoted, expected literal string
+ --> shop.toml:2:8
+  |
+2 | kerf = 1/8
+  |        ^^^
+  |
+  = hint: write \"1/8\" in quotes: lengths and words are quoted
+",
+    );
+    shop(
+        "kerf = \"1/8\"\n",
+        "\
+error: unknown setting `kerf`
+ --> shop.toml:1:1
+  |
+1 | kerf = \"1/8\"
+  | ^^^^
+  |
+  = hint: `kerf` belongs under [boards] or [sheets]
+",
+    );
+    shop(
+        "[boards]\ntrim = \"1/16\"\n",
+        "\
+error: the edge trim is thinner than the kerf, but the kerf is part of it
+ --> shop.toml:2:9
+  |
+2 | trim = \"1/16\"
+  |         ^^^^
+  |
+  = hint: 0 leaves the factory edge as it is; all else is at least the kerf
+",
+    );
+    shop(
+        "[boards\nkerf = \"1/8\"\n",
+        "\
+error: unclosed table, expected `]`
+ --> shop.toml:1:8
+  |
+1 | [boards
+  |        ^
+",
+    );
+}
+
+#[test]
+fn a_flag_that_sets_two_things_is_wrong_once() {
+    let ran = Nest::new()
+        .file("parts.csv", PARTS)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --kerf thin")
+        .complains(" --> --kerf:1:1\n")
+        .exit(2);
+    assert_eq!(ran.stderr.matches("--kerf").count(), 1);
+}
+
+#[test]
+fn stock_that_cannot_be_meant() {
+    let stock = |text: &str, message: &str| {
+        Nest::new()
+            .file("parts.csv", PARTS)
+            .file("stock.csv", text)
+            .args("plan parts.csv --stock stock.csv --units in")
+            .complains(message)
+            .exit(2);
+    };
+    stock(
+        "material,length,price\npine,8',2.60\npine,10',\n",
+        "error: pine, 10' has no price, but other stock has\n --> stock.csv:3:10\n",
+    );
+    stock(
+        "material,thickness,length\npine,1/2,8'\n",
+        "hint: the nearest is 1/2\"; if people call that 3/4\", write 3/4\" in its `called` column",
+    );
+    stock(
+        "material,length,price,per\npine,8',2.60,yard\n",
+        "error: expected each, foot, metre, sqft, sqm or board foot, but found `yard`\n --> stock.csv:2:14\n",
+    );
+    stock(
+        "material,length,section\npine,8',1xq\n",
+        "error: expected a nominal size, but found `1xq`\n --> stock.csv:2:9\n",
+    );
+    stock("material,length,grain\npine,8',widht\n", "hint: did you mean `width`?");
+    stock("material,length,on_hand\npine,8',perhaps\n", "error: expected yes or no, but found `perhaps`\n");
+}
+
+#[test]
+fn an_output_folder_that_exists_or_cannot_be_made() {
+    let run = |nest: Nest, output: &str| {
+        nest.file("parts.csv", PARTS)
+            .file("stock.csv", STOCK)
+            .args("plan parts.csv --stock stock.csv --units in -q -o")
+            .arg(output)
+    };
+    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+        .stderr(
+            "\
+error: the folder `plan` is there already
+  = hint: --force replaces the plan in it; another name keeps it
+",
+        )
+        .exit(2);
+    assert_eq!((ran.names().len(), ran.read("plan/mine.txt").as_str()), (3, "mine"));
+    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+        .args("--force")
+        .complains("holds other things")
+        .exit(2);
+    assert_eq!(ran.read("plan/mine.txt"), "mine");
+    run(Nest::new(), "no/where").complains("there is no folder `no`").exit(2);
+    run(Nest::new(), "parts.csv").complains("`parts.csv` is a file").exit(2);
+    run(Nest::new(), "parts.csv/plan").any_stderr().exit(2);
+}
+
+#[test]
+fn standard_input_is_read_once() {
+    Nest::new()
+        .file("stock.csv", STOCK)
+        .args("plan - --stock stock.csv --units in -q")
+        .stdin(PARTS)
+        .stdout("Cost 2.60; proven: no plan can cost less\n")
+        .exit(0);
+    Nest::new()
+        .args("plan - --stock - --units in -q")
+        .stdin(PARTS)
+        .complains("error: standard input can be read once, but `-` is given twice\n")
+        .exit(2);
+    Nest::new()
+        .file("stock.csv", STOCK)
+        .args("plan - --stock stock.csv --units in")
+        .stdin("")
+        .complains(" --> standard input:1:1\n")
+        .exit(2);
+}
+
+#[test]
+fn usage_that_is_wrong() {
+    Nest::new().args("plan").complains("--stock <STOCK.csv>").exit(2);
+    Nest::new().args("paln").complains("tip: a similar subcommand exists: 'plan'").exit(2);
+    plan(PARTS).args("--effort huge").complains("possible values: none, quick, normal, deep").exit(2);
+    plan(PARTS)
+        .args("--spare lots")
+        .complains("error: expected a percentage from 0 to 100 for --spare, but found `lots`")
+        .exit(2);
+    plan(PARTS)
+        .args("--time-limit soon")
+        .complains("error: expected a time for --time-limit, but found `soon`")
+        .exit(2);
+}
+
+#[test]
+fn names_that_act_on_a_terminal_are_shown_harmless() {
+    let hostile = "\x1b]52;c;eA==\x07\u{202e}\u{9b}31m";
+    let parts = format!("part,material,length\n{hostile},{hostile},36\n");
+    let ran = plan(parts).any_stderr().exit(2);
+    let acts = |c: char| (c.is_control() && c != '\n') || ('\u{202a}'..='\u{202e}').contains(&c);
+    assert!(!ran.stderr.contains(acts), "{:?}", ran.stderr);
+    let parts = format!("part,material,thickness,length,width\n{hostile},pine,3/4,36,1 1/2\n");
+    let ran = plan(parts).args("-o papers").any_stdout().exit(0);
+    assert!(!ran.stdout.contains(acts), "{:?}", ran.stdout);
+}
+
+/// The whole result or nothing of it: `/dev/full` takes no byte.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_reported() {
+    let ran = plan(PARTS).args("-o papers").any_stdout().exit(0);
+    let full = std::fs::File::options().write(true).open("/dev/full").unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args(["check", "papers/plan.json"])
+        .current_dir(ran.path("."))
+        .stdout(full)
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).starts_with("error: the result cannot be written: "));
+}
+
+/// A reader that has seen enough is no error.
+#[cfg(unix)]
+#[test]
+fn a_closed_pipe_is_quiet() {
+    let ran = plan(PARTS).args("-o papers").any_stdout().exit(0);
+    let (reader, writer) = std::io::pipe().unwrap();
+    drop(reader);
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args(["check", "papers/plan.json"])
+        .current_dir(ran.path("."))
+        .stdout(writer)
+        .output()
+        .unwrap();
+    assert_eq!((output.status.code(), output.stderr.len()), (Some(0), 0));
+}

@@ -1,0 +1,66 @@
+//! Help that fits a screen, names units and defaults, and holds commands that work.
+
+use crate::harness::Nest;
+
+#[test]
+fn short_help_fits_a_screen_of_80_by_24() {
+    for command in ["", "plan", "check", "new", "completions"] {
+        let ran = Nest::new().args(command).args("-h").any_stdout().exit(0);
+        assert!(ran.stdout.lines().count() <= 24, "{command}: {}", ran.stdout);
+        assert!(ran.stdout.contains("Example"), "{command}: {}", ran.stdout);
+    }
+}
+
+#[test]
+fn no_line_of_help_is_longer_than_80_columns() {
+    for command in ["", "plan", "check", "new", "completions"] {
+        for flag in ["-h", "--help"] {
+            let ran = Nest::new().args(command).args(flag).any_stdout().exit(0);
+            let long = ran.stdout.lines().find(|line| line.chars().count() > 80);
+            assert_eq!(long, None, "{command} {flag}");
+        }
+    }
+}
+
+#[test]
+fn help_names_units_defaults_and_exit_codes() {
+    let ran = Nest::new().args("plan --help").any_stdout().exit(0);
+    for text in [
+        "[default: 1/8 in or 3.2 mm]",
+        "in, ft, mm, cm or m",
+        "kerf included",
+        "  130  interrupted",
+        "--seed",
+    ] {
+        assert!(ran.stdout.contains(text), "{text}");
+    }
+    // Every column that the readers know is named.
+    for column in ["match_way", "length_edges", "on_hand", "called", "oversize"] {
+        assert!(ran.stdout.contains(column), "{column}");
+    }
+}
+
+#[test]
+fn the_examples_of_the_first_screen_work() {
+    let ran = Nest::new().args("-h").any_stdout().exit(0);
+    let mut commands: Vec<String> =
+        ran.stdout.lines().filter_map(|line| line.strip_prefix("  nest ").map(String::from)).collect();
+    commands.retain(|command| command.contains("demo"));
+    assert_eq!(commands.len(), 2, "{}", ran.stdout);
+    let ran = ran.then().args(&commands[0]).any_stdout().exit(0);
+    ran.then().args(&commands[1]).any_stdout().exit(0);
+}
+
+#[test]
+fn completions_exist_for_every_shell() {
+    for shell in ["bash", "zsh", "fish", "elvish", "powershell"] {
+        let ran = Nest::new().args("completions").arg(shell).any_stdout().exit(0);
+        assert!(ran.stdout.contains("time-limit"), "{shell}");
+    }
+}
+
+#[test]
+fn the_version_is_printed() {
+    Nest::new().args("--version").stdout(concat!("nest ", env!("CARGO_PKG_VERSION"), "\n")).exit(0);
+    Nest::new().complains("Usage: nest <COMMAND>").exit(2);
+}

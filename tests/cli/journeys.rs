@@ -1,0 +1,247 @@
+//! Whole jobs, as somebody does them: start from samples, plan, check, use the offcuts next time, stop early.
+
+use crate::harness::{Nest, names};
+
+#[test]
+fn samples_are_written_planned_and_checked_at_once() {
+    let ran = Nest::new()
+        .args("new demo")
+        .stdout(
+            "\
+Wrote demo/parts.csv, demo/stock.csv and demo/shop.toml. Change them, or plan them as they are:
+
+  nest plan demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml
+",
+        )
+        .exit(0);
+    let ran = ran
+        .then()
+        .args("plan demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml -o plan")
+        .says("Cost $51.95; proven: no plan can cost less.\n")
+        .says("1  pine 1x4, 31 1/2\"")
+        .exit(0);
+    assert_eq!(names(&ran.path("plan")), ["buy.csv", "cuts.csv", "diagrams", "offcuts.csv", "plan.json"]);
+    let ran = ran
+        .then()
+        .args("check plan/plan.json --parts demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml")
+        .stdout("The plan is sound: 28 pieces from 9 boards, cost $51.95; no plan can cost less.\n")
+        .exit(0);
+    // The offcuts of one plan are the rack of the next.
+    ran.then()
+        .file("one.csv", "part,material,section,length\nstrip,pine,1x2,47\n")
+        .args("plan one.csv --stock demo/stock.csv --rack plan/offcuts.csv --shop demo/shop.toml")
+        .says("1  pine 1x2, 8', offcut 47 7/8\"")
+        .says("Cost $0.00; proven: no plan can cost less.\n")
+        .exit(0);
+}
+
+#[test]
+fn stock_that_nobody_asks_for_is_mentioned_to_those_who_ask() {
+    let plan = || {
+        Nest::new()
+            .file("parts.csv", "part,material,length\nrail,pine,36\n")
+            .file("stock.csv", "material,length,price\npine,96,2.60\noak,96,9\n")
+            .args("plan parts.csv --stock stock.csv --units in")
+            .any_stdout()
+    };
+    plan().exit(0);
+    plan().args("--verbose").stderr("warning: no part is made of oak\n").exit(0);
+}
+
+#[test]
+fn samples_are_never_written_over_something() {
+    let ran = Nest::new()
+        .file("demo/mine.txt", "mine")
+        .args("new demo")
+        .stderr("error: the folder demo is not empty\n  = hint: name a new folder; nothing was written\n")
+        .exit(2);
+    assert_eq!(names(&ran.path("demo")), ["mine.txt"]);
+    Nest::new().file("demo", "").args("new demo").complains("error: demo is a file").exit(2);
+    Nest::new().file("demo", "").args("new demo/inside").any_stderr().exit(2);
+    let ran = Nest::new().folder("demo").args("new demo -q").exit(0);
+    assert_eq!(names(&ran.path("demo")).len(), 3);
+}
+
+const STOCK: &str = "material,thickness,length,width,price,qty\npine,3/4,8',1 1/2,2.60,1\n";
+
+#[test]
+fn parts_that_cannot_be_made_are_named_and_the_exit_code_says_no() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,3\n")
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in -o plan")
+        .says("Left over\n1 of 3  rail")
+        .exit(1);
+    ran.then().args("check plan/plan.json").says("some parts are left over").exit(0);
+}
+
+#[test]
+fn a_plan_for_other_parts_is_refused() {
+    let parts = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in -q -o plan")
+        .any_stdout()
+        .exit(0);
+    ran.then()
+        .file("changed.csv", parts.replace("36", "35 7/8"))
+        .args("check plan/plan.json --parts changed.csv --stock stock.csv --units in --kerf 3/32")
+        .stdout(
+            "\
+The plan is refused: 3 faults.
+  length of part 1 (rail) is 914.4 mm in the plan, but 911.225 mm in the files
+  boards.kerf of the shop is 3.175 mm in the plan, but 2.38125 mm in the files
+  sheets.kerf of the shop is 3.175 mm in the plan, but 2.38125 mm in the files
+",
+        )
+        .exit(1);
+}
+
+#[test]
+fn what_a_plan_says_about_itself_is_not_believed() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n")
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --json")
+        .any_stdout()
+        .exit(0);
+    let honest = ran.stdout.clone();
+    Nest::new()
+        .args("check -")
+        .stdin(&honest)
+        .says("The plan is sound: 2 pieces from 1 board, cost 2.60")
+        .exit(0);
+    let cheap = honest.replacen("\"cost\": \"2.60\"", "\"cost\": \"2.50\"", 1);
+    assert_ne!(cheap, honest);
+    Nest::new()
+        .args("check -")
+        .stdin(&cheap)
+        .stdout("The plan is refused: 1 fault.\n  it states a cost of 2.50, but it is 2.60\n")
+        .exit(1);
+    let modest = honest.replacen("\"status\": \"proven\"", "\"status\": \"feasible\"", 1);
+    Nest::new().args("check -").stdin(&modest).says("it calls itself feasible, but it is proven\n").exit(1);
+    Nest::new().args("check - --json").stdin(&cheap).says("\"sound\": false").exit(1);
+    Nest::new().args("check -").stdin(honest.replace("38.1", "x")).complains(" --> standard input:").exit(2);
+    Nest::new().args("check nowhere.json").complains("there is no file nowhere.json").exit(2);
+    Nest::new().args("check -").stdin("{}").complains("error: ").exit(2);
+}
+
+#[test]
+fn several_lists_are_several_jobs() {
+    let part =
+        |job: &str| format!("part,material,thickness,length,width,job\nrail,pine,3/4,36,1 1/2,{job}\n");
+    Nest::new()
+        .file("kitchen.csv", part(""))
+        .file("hall.csv", part("mudroom"))
+        .file("stock.csv", STOCK)
+        .args("plan kitchen.csv hall.csv --stock stock.csv --units in --json")
+        .says("\"job\": \"kitchen\"")
+        .says("\"job\": \"mudroom\"")
+        .exit(0);
+    Nest::new()
+        .file("kitchen.csv", part(""))
+        .file("stock.csv", STOCK)
+        .args("plan kitchen.csv --stock stock.csv --units in")
+        .says("Buy: 1 piece\n")
+        .exit(0);
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes_with_any_number_of_threads() {
+    let run = |threads: &str| {
+        Nest::new()
+            .args("new demo -q")
+            .exit(0)
+            .then()
+            .args("plan demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml --json --threads")
+            .arg(threads)
+            .any_stdout()
+            .exit(0)
+            .stdout
+    };
+    assert_eq!(run("1"), run("2"));
+}
+
+#[test]
+fn the_shop_file_keeps_its_own_units_and_flags_override_it() {
+    let run = |flags: &str| {
+        Nest::new()
+            .file("parts.csv", "part,material,length,qty\nrail,pine,600,2\n")
+            .file("stock.csv", "material,length,price\npine,2400,5\n")
+            .file(
+                "shop.toml",
+                "units = \"in\"\ncurrency = \"kr\"\n[boards]\nkerf = \"1/8\"\ntrim = [\"1/4\", \"1/2\"]\n",
+            )
+            .args("plan parts.csv --stock stock.csv --shop shop.toml --units mm --json")
+            .args(flags)
+            .any_stdout()
+            .exit(0)
+            .stdout
+    };
+    assert!(run("").contains("\"boards\": {\"kerf\": 3.175, \"trim\": [6.35, 12.7]"));
+    assert!(run("").contains("\"units\": \"mm\""));
+    assert!(run("--kerf 4.4 --trim 5").contains("\"boards\": {\"kerf\": 4.4, \"trim\": [5, 5]"));
+    assert!(run("").contains("\"currency\": \"kr\""));
+}
+
+#[test]
+fn colour_is_used_where_it_is_wanted_alone() {
+    let plan = || Nest::new().file("parts.csv", "part\n").args("plan parts.csv --stock parts.csv");
+    let colours = |nest: Nest| nest.any_stderr().exit(2).stderr.contains('\x1b');
+    assert!(!colours(plan()));
+    assert!(colours(plan().args("--color always")));
+    assert!(colours(plan().env("CLICOLOR_FORCE", "1")));
+    assert!(!colours(plan().env("CLICOLOR_FORCE", "1").env("NO_COLOR", "1")));
+    assert!(!colours(plan().env("CLICOLOR_FORCE", "1").args("--color never")));
+}
+
+/// The first interrupt ends the search with a plan that is written and marked.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_keeps_the_best_plan_so_far() {
+    use std::io::Read;
+    use std::process::{Command, Stdio};
+    // Many sizes that share nothing, so that there is no end to searching.
+    let parts: String = (0..400).map(|i| format!("p{i},pine,{},7\n", 300 + (i * 7919) % 1301)).collect();
+    let ran = Nest::new()
+        .file("parts.csv", format!("part,material,length,qty\n{parts}"))
+        .file("stock.csv", "material,length,price\npine,2417,5.03\npine,3011,6.31\npine,3607,7.57\n")
+        .args("--version")
+        .any_stdout()
+        .exit(0);
+    let mut child = Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args([
+            "plan",
+            "parts.csv",
+            "--stock",
+            "stock.csv",
+            "--units",
+            "mm",
+            "--effort",
+            "deep",
+            "-o",
+            "plan",
+        ])
+        .current_dir(ran.path("."))
+        .stdin(Stdio::null())
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    let id = child.id().to_string();
+    Command::new("kill").args(["-INT", &id]).status().unwrap();
+    let code = child.wait().unwrap().code();
+    let mut said = String::new();
+    child.stderr.take().unwrap().read_to_string(&mut said).unwrap();
+    // A machine that is fast enough was done before; then nothing was interrupted.
+    if code == Some(0) {
+        assert_eq!(said, "");
+        return;
+    }
+    assert_eq!(code, Some(130), "{said}");
+    assert!(said.contains("stopping with the best plan so far"), "{said}");
+    assert!(ran.read("plan/plan.json").contains("\"stopped\": \"interrupted\""));
+    ran.then().args("check plan/plan.json").says("The plan is sound: 2800 pieces").exit(0);
+}
