@@ -5,7 +5,7 @@
 //! of the best bound (Wentges 1997; Pessoa, Sadykov, Uchoa and Vanderbeck 2018), which saves a third of the rounds.
 
 use super::knapsack::{Offer, Table};
-use super::problem::{Pattern, Problem};
+use super::problem::{Pattern, Problem, Range};
 use super::states;
 use crate::lp::{Master, Outcome};
 use std::collections::BTreeMap;
@@ -36,6 +36,8 @@ pub(crate) struct Relaxed {
     pub prices: Prices,
     /// Patterns of the solution (index into the generator's list) with their values.
     pub solution: Vec<(usize, f64)>,
+    /// How many bars of each kind it uses.
+    pub bars: Vec<f64>,
     /// What stays unmet in it.
     pub missing: f64,
 }
@@ -62,8 +64,8 @@ struct Level {
     items: Vec<usize>,
     /// Row of each item.
     row_of: Vec<Option<u32>>,
-    /// Row of each bar's supply.
-    supply_row: Vec<Option<u32>>,
+    /// Rows of the most and the least of each bar.
+    range_rows: Vec<[Option<u32>; 2]>,
     /// Pattern of each column.
     columns: Vec<usize>,
     /// Column of patterns, as far as they are in this master.
@@ -158,19 +160,24 @@ impl<'p> Generator<'p> {
             row_of[i] = Some(r as u32);
         }
         let mut rhs: Vec<f64> = items.iter().map(|&i| demand[i] as f64).collect();
-        let mut supply_row = Vec::new();
+        let mut range_rows = Vec::new();
         for bar in &self.problem.bars {
-            supply_row.push(bar.supply.map(|n| {
+            let most = bar.range.most.map(|n| {
                 rhs.push(-(n as f64));
                 (rhs.len() - 1) as u32
-            }));
+            });
+            let least = (bar.range.least > 0).then(|| {
+                rhs.push(bar.range.least as f64);
+                (rhs.len() - 1) as u32
+            });
+            range_rows.push([most, least]);
         }
         let mut level = Level {
             master: Master::new(rhs, MISSING),
             base: demand.to_vec(),
             items,
             row_of,
-            supply_row,
+            range_rows,
             columns: Vec::new(),
             column_of: BTreeMap::new(),
             next: self.patterns.len(),
@@ -207,15 +214,18 @@ impl<'p> Generator<'p> {
     }
 
     /// Solves the relaxation for what is left.
-    pub fn run(&mut self, demand: &[u64], supply: &[Option<u64>], limits: Limits) -> Relaxed {
+    pub fn run(&mut self, demand: &[u64], ranges: &[Range], limits: Limits) -> Relaxed {
         let items = self.problem.items.len();
         let Some(mut level) = self.levels.pop() else {
-            return Relaxed { prices: Prices::default(), solution: Vec::new(), missing: 0.0 };
+            return Relaxed { prices: Prices::default(), solution: Vec::new(), bars: Vec::new(), missing: 0.0 };
         };
         let mut rhs: Vec<f64> = level.items.iter().map(|&i| demand[i] as f64).collect();
-        for (b, row) in level.supply_row.iter().enumerate() {
-            if row.is_some() {
-                rhs.push(-(supply[b].unwrap_or(0) as f64));
+        for (range, [most, least]) in ranges.iter().zip(&level.range_rows) {
+            if most.is_some() {
+                rhs.push(-(range.most.unwrap_or(0) as f64));
+            }
+            if least.is_some() {
+                rhs.push(range.least as f64);
             }
         }
         for index in level.next..self.patterns.len() {
@@ -225,7 +235,7 @@ impl<'p> Generator<'p> {
         for (column, &p) in level.columns.iter().enumerate() {
             let pattern = &self.patterns[p];
             let proper =
-                pattern.counts.iter().all(|&(i, n)| n <= demand[i]) && supply[pattern.bar] != Some(0);
+                pattern.counts.iter().all(|&(i, n)| n <= demand[i]) && !ranges[pattern.bar].is_spent();
             level.master.set_active(column, proper);
         }
         level.master.seed = self.seed;
@@ -249,7 +259,7 @@ impl<'p> Generator<'p> {
             loop {
                 let aim: Vec<f64> =
                     out.iter().zip(&centre).map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0)).collect();
-                let (prices, fresh) = self.price(&mut level, &aim, demand, supply);
+                let (prices, fresh) = self.price(&mut level, &aim, demand, ranges);
                 added = fresh;
                 if prices.bound > best.bound + 1e-12 || !have_centre {
                     if prices.bound > best.bound || best.bound == 0.0 {
@@ -286,9 +296,13 @@ impl<'p> Generator<'p> {
                 if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.9) };
         }
         let (columns, missing) = level.master.solution();
-        let solution = columns.into_iter().map(|(c, x)| (level.columns[c], x)).collect();
+        let solution: Vec<(usize, f64)> = columns.into_iter().map(|(c, x)| (level.columns[c], x)).collect();
+        let mut bars = vec![0.0; self.problem.bars.len()];
+        for &(p, x) in &solution {
+            bars[self.patterns[p].bar] += x;
+        }
         self.levels.push(level);
-        Relaxed { prices: best, solution, missing }
+        Relaxed { prices: best, solution, bars, missing }
     }
 
     fn by_length(&self, level: &Level) -> Vec<f64> {
@@ -310,7 +324,7 @@ impl<'p> Generator<'p> {
         level: &mut Level,
         aim: &[f64],
         demand: &[u64],
-        supply: &[Option<u64>],
+        ranges: &[Range],
     ) -> (Prices, usize) {
         let problem = self.problem;
         let whole: Vec<i64> =
@@ -339,22 +353,22 @@ impl<'p> Generator<'p> {
                 for &b in &bars {
                     let capacity = problem.bars[b].capacity;
                     values[b] = self.table.value(capacity);
-                    if supply[b] != Some(0) {
+                    if !ranges[b].is_spent() {
                         self.harvest(b, capacity, &mut found);
                     }
                 }
             } else {
                 for &b in &bars {
                     let bar = &problem.bars[b];
-                    if supply[b] == Some(0) {
+                    if ranges[b].is_spent() {
                         // Not to be had: any bound does.
                         values[b] = offers
                             .iter()
                             .fold(0, |sum, o| sum.saturating_add(o.price.saturating_mul(o.copies as i64)));
                         continue;
                     }
-                    let duty = level.supply_row[b].map_or(0.0, |r| aim[r as usize]);
-                    let threshold = ((bar.cost as f64 / self.scale + duty) * SCALE) as i64;
+                    let [most, least] = level.range_rows[b].map(|row| row.map_or(0.0, |r| aim[r as usize]));
+                    let threshold = ((bar.cost as f64 / self.scale + most - least).max(0.0) * SCALE) as i64;
                     let seen = states::search(&offers, bar.capacity, threshold, 12, STATE_LIMIT);
                     self.work += seen.work;
                     values[b] = seen.bound.max(threshold);
@@ -377,7 +391,7 @@ impl<'p> Generator<'p> {
             }
         }
         level.next = self.patterns.len();
-        let bound = self.fractional(&whole, &values, demand, supply);
+        let bound = self.fractional(&whole, &values, demand, ranges);
         (Prices { item: whole, value: values, bound }, added)
     }
 
@@ -412,21 +426,25 @@ impl<'p> Generator<'p> {
     }
 
     /// The least cost of fractions of bars whose values cover the prices of the demand.
-    fn fractional(&self, whole: &[i64], values: &[i64], demand: &[u64], supply: &[Option<u64>]) -> f64 {
+    fn fractional(&self, whole: &[i64], values: &[i64], demand: &[u64], ranges: &[Range]) -> f64 {
         let mut left: f64 = whole.iter().zip(demand).map(|(&p, &d)| p as f64 * d as f64).sum();
         let mut order: Vec<usize> =
-            (0..values.len()).filter(|&b| values[b] > 0 && supply[b] != Some(0)).collect();
+            (0..values.len()).filter(|&b| values[b] > 0 && !ranges[b].is_spent()).collect();
         let rate = |b: usize| self.problem.bars[b].cost as f64 / values[b] as f64;
         order.sort_by(|&a, &b| rate(a).total_cmp(&rate(b)).then(a.cmp(&b)));
         let mut cost = 0.0;
+        for (b, range) in ranges.iter().enumerate().filter(|(_, r)| r.least > 0) {
+            cost += range.least as f64 * self.problem.bars[b].cost as f64;
+            left -= range.least as f64 * values[b] as f64;
+        }
         for b in order {
-            let most = supply[b].map_or(f64::INFINITY, |n| n as f64);
-            let use_ = (left / values[b] as f64).min(most);
-            cost += use_ * self.problem.bars[b].cost as f64;
-            left -= use_ * values[b] as f64;
             if left <= 0.0 {
                 break;
             }
+            let most = ranges[b].most.map_or(f64::INFINITY, |n| n.saturating_sub(ranges[b].least) as f64);
+            let use_ = (left / values[b] as f64).min(most);
+            cost += use_ * self.problem.bars[b].cost as f64;
+            left -= use_ * values[b] as f64;
         }
         cost
     }
@@ -438,8 +456,8 @@ fn entries(level: &Level, pattern: &Pattern) -> Option<Vec<(u32, f64)>> {
     for &(i, n) in &pattern.counts {
         entries.push((level.row_of[i]?, n as f64));
     }
-    if let Some(row) = level.supply_row[pattern.bar] {
-        entries.push((row, -1.0));
-    }
+    let [most, least] = level.range_rows[pattern.bar];
+    entries.extend(most.map(|row| (row, -1.0)));
+    entries.extend(least.map(|row| (row, 1.0)));
     Some(entries)
 }

@@ -7,7 +7,7 @@
 
 use super::columns::{Generator, Limits};
 use super::greedy::{self, Packing};
-use super::problem::Problem;
+use super::problem::{Problem, Range};
 
 /// How many choices a node offers at the most.
 const WIDTH: usize = 8;
@@ -44,7 +44,7 @@ impl Dive<'_, '_> {
     pub fn below(
         &mut self,
         demand: &[u64],
-        supply: &[Option<u64>],
+        ranges: &[Range],
         fixed: &mut Vec<(usize, u64)>,
         cost: u64,
         swaps: usize,
@@ -59,14 +59,14 @@ impl Dive<'_, '_> {
         }
         let useless = self.useless_from(cost);
         let mark = self.generator.enter(demand);
-        self.children(demand, supply, fixed, cost, swaps, useless);
+        self.children(demand, ranges, fixed, cost, swaps, useless);
         self.generator.leave(mark);
     }
 
     fn children(
         &mut self,
         demand: &[u64],
-        supply: &[Option<u64>],
+        ranges: &[Range],
         fixed: &mut Vec<(usize, u64)>,
         cost: u64,
         swaps: usize,
@@ -74,7 +74,7 @@ impl Dive<'_, '_> {
     ) {
         let relaxed = self.generator.run(
             demand,
-            supply,
+            ranges,
             Limits {
                 rounds: 400,
                 useless,
@@ -86,25 +86,25 @@ impl Dive<'_, '_> {
             return;
         }
         // The cheap way down: greedy on what is left.
-        let rest = greedy::fill_down(self.problem, demand, supply);
+        let rest = greedy::fill_down(self.problem, demand, ranges);
         if rest.left.iter().all(|&d| d == 0) {
             let total = cost + rest.cost(self.problem);
             self.record(fixed, rest, total);
         }
         let mut whole: Vec<(usize, u64)> = Vec::new();
         let mut left = demand.to_vec();
-        let mut stock = supply.to_vec();
+        let mut stock = ranges.to_vec();
         let mut spent = cost;
         let take = |g: &Generator,
                     index: usize,
                     n: u64,
                     left: &mut [u64],
-                    stock: &mut [Option<u64>],
+                    stock: &mut [Range],
                     spent: &mut u64| {
             let pattern = &g.patterns[index];
             let mut n = pattern.counts.iter().map(|&(i, c)| left[i] / c).min().unwrap_or(0).min(n);
-            if let Some(s) = stock[pattern.bar] {
-                n = n.min(s);
+            if let Some(most) = stock[pattern.bar].most {
+                n = n.min(most);
             }
             if n == 0 {
                 return 0;
@@ -112,9 +112,7 @@ impl Dive<'_, '_> {
             for &(i, c) in &pattern.counts {
                 left[i] -= c * n;
             }
-            if let Some(s) = &mut stock[pattern.bar] {
-                *s -= n;
-            }
+            stock[pattern.bar] = stock[pattern.bar].after(n);
             *spent += self.problem.bars[pattern.bar].cost * n;
             n
         };
@@ -150,7 +148,7 @@ impl Dive<'_, '_> {
                 break;
             }
             let mut left = demand.to_vec();
-            let mut stock = supply.to_vec();
+            let mut stock = ranges.to_vec();
             let mut spent = cost;
             let n = take(self.generator, index, 1, &mut left, &mut stock, &mut spent);
             if n == 0 {

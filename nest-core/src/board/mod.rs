@@ -3,6 +3,7 @@
 //! Each step can be cut off and the one before it still answers: greedy, the linear relaxation with its floor, dives,
 //! polish.
 
+mod branch;
 mod columns;
 mod cover;
 mod dive;
@@ -18,10 +19,11 @@ use crate::model::CheckedBatch;
 use crate::plan::{Certificate, Layout};
 use crate::search::{Control, Effort, Event, Stop};
 use crate::units::gcd;
+use branch::{Case, Cases};
 use columns::{Generator, Limits, Prices};
 use dive::Dive;
 use greedy::Packing;
-use problem::Problem;
+use problem::{Problem, Range};
 
 /// What a driver answers for one group.
 #[derive(Clone, Debug, Default)]
@@ -57,6 +59,27 @@ fn passes(effort: Effort) -> u64 {
         Effort::Deep => 2_000,
     }
 }
+
+/// Nodes after which a pass gives way to the next.
+const NODES_A_PASS: usize = 3_000;
+
+/// Passes before cases are looked at.
+const FIRST_PASSES: u64 = 4;
+/// Table cells that the first filling may use.
+const FILL_CELLS: u64 = 300_000_000;
+
+/// Boxes that are looked at to raise the floor.
+fn cases(effort: Effort) -> usize {
+    match effort {
+        Effort::None => 0,
+        Effort::Quick => 8,
+        Effort::Normal => 60,
+        Effort::Deep => 600,
+    }
+}
+
+/// Boxes that cover every possibility, with the prices that prove a floor in each.
+type Proof = Vec<(Vec<Range>, Prices)>;
 
 /// Solves one group of boards.
 pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -> Answer {
@@ -100,22 +123,33 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
+    fn floor(&self, floor: Option<u64>) {
+        if let Some(floor) = floor {
+            self.control.tell(Event::Floor(self.group, i128::from(floor) * self.unit));
+        }
+    }
+
     fn cost(&self, cost: u64) {
         self.control.tell(Event::Cost(self.group, i128::from(cost) * self.unit));
     }
 
-    /// Returns the best packing and prices that prove floors, best first.
-    fn run(&mut self) -> (Packing, Vec<Prices>) {
+    /// Returns the best packing and proofs of floors, best first.
+    fn run(&mut self) -> (Packing, Vec<Proof>) {
         let problem = self.problem;
+        let effort = self.control.effort();
         let demand = problem.demand();
-        let supply = problem.supply();
+        let ranges = problem.ranges();
         let step = problem.bars.iter().fold(0, |g, b| gcd(g, b.cost)).max(1);
-        let first = greedy::fill_down(problem, &demand, &supply);
+        let fillings = [
+            greedy::fill_down(problem, &demand, &ranges),
+            greedy::fill_up(problem, &demand, &ranges, FILL_CELLS),
+        ];
+        let first = fillings.into_iter().min_by_key(|f| f.worth(problem)).unwrap_or_default();
         let complete = first.left.iter().all(|&d| d == 0);
         let lengths = proof::by_length(problem);
         let mut floor = proof::floor(problem, &lengths, step);
-        let mut proofs = vec![lengths];
-        let best = complete.then(|| (first.cost(problem), first.clone()));
+        let mut proofs: Vec<Proof> = vec![vec![(ranges.clone(), lengths)]];
+        let mut best = complete.then(|| (first.cost(problem), first.clone()));
         if let Some((cost, _)) = &best {
             self.cost(*cost);
         }
@@ -123,15 +157,11 @@ impl Search<'_> {
             (Some((cost, _)), Some(floor)) => *cost <= floor,
             _ => false,
         };
-        if self.control.effort() == Effort::None || problem.items.is_empty() || met(&best, floor) {
-            self.stop = Some(if met(&best, floor) || problem.items.is_empty() {
-                Stop::Finished
-            } else {
-                Stop::Budget
-            });
-            return (best.map_or(first, |b| b.1), proofs);
+        if effort == Effort::None || problem.items.is_empty() || met(&best, floor) {
+            self.stop = Some(if effort == Effort::None { Stop::Budget } else { Stop::Finished });
+            return (first, proofs);
         }
-        let budget = budget(self.control.effort());
+        let budget = budget(effort);
         let control = self.control;
         let mut why = None;
         let mut halt = |work: u64| {
@@ -144,44 +174,76 @@ impl Search<'_> {
         }
         generator.enter(&demand);
         let limits = Limits { rounds: usize::MAX, useless: f64::INFINITY, step: step as f64, enough: 0.0 };
-        let root = generator.run(&demand, &supply, limits);
+        let root = generator.run(&demand, &ranges, limits);
         let proven = proof::floor(problem, &root.prices, step);
         if proven.is_none() || proven > floor {
             floor = proven;
-            proofs.insert(0, root.prices);
-        } else {
-            proofs.push(root.prices);
+            proofs.insert(0, vec![(ranges.clone(), root.prices.clone())]);
         }
-        if let Some(floor) = floor {
-            self.control.tell(Event::Floor(self.group, i128::from(floor) * self.unit));
-        }
-        let mut dive = Dive {
-            problem,
-            generator: &mut generator,
-            best,
-            floor: floor.unwrap_or(0),
-            step,
-            nodes: 0,
-            node_limit: usize::MAX,
-        };
+        self.floor(floor);
+        let mut patterns = Vec::new();
         if floor.is_some() && root.missing < 1e-4 {
-            for pass in 0..passes(self.control.effort()) {
-                let before = dive.best.as_ref().map(|b| b.0);
-                dive.generator.seed = pass;
-                dive.below(&demand, &supply, &mut Vec::new(), 0, 2);
-                let after = dive.best.as_ref().map(|b| b.0);
-                if let Some(cost) = after.filter(|_| after != before) {
-                    self.control.tell(Event::Cost(self.group, i128::from(cost) * self.unit));
-                }
+            let cases_after = if problem.bars.len() > 1 { FIRST_PASSES } else { u64::MAX };
+            let mut dive =
+                Dive { problem, generator: &mut generator, best, floor: floor.unwrap_or(0), step, nodes: 0, node_limit: 0 };
+            for pass in 0..passes(effort).min(cases_after) {
+                self.pass(&mut dive, pass, &demand, &ranges);
                 if dive.done() {
                     break;
                 }
             }
+            best = dive.best;
+            patterns = std::mem::take(&mut generator.patterns);
         }
-        let best = dive.best;
         self.work = generator.work();
         drop(generator);
+        if !met(&best, floor) && !patterns.is_empty() && problem.bars.len() > 1 && !halt(self.work) {
+            let cases = Cases { problem, step, most: cases(effort), nodes: 200 };
+            let before = best.as_ref().map(|b| b.0);
+            let root = Case::new(problem, root, floor);
+            let leaves = cases.look(root, &mut best, &mut patterns, &mut self.work, &mut halt);
+            let least = leaves.iter().filter_map(|l| l.floor).min();
+            if least > floor {
+                floor = least;
+                proofs.insert(0, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect());
+                self.floor(floor);
+            }
+            if let Some((cost, _)) = best.as_ref().filter(|b| Some(b.0) != before) {
+                self.cost(*cost);
+            }
+            if !met(&best, floor) && !halt(self.work) {
+                let spent = self.work;
+                let mut halt = |work: u64| halt(spent + work);
+                let mut generator = Generator::new(problem, &mut halt);
+                for pattern in patterns {
+                    generator.add(pattern);
+                }
+                generator.enter(&demand);
+                let mut dive =
+                    Dive { problem, generator: &mut generator, best, floor: floor.unwrap_or(0), step, nodes: 0, node_limit: 0 };
+                for pass in FIRST_PASSES..passes(effort) {
+                    self.pass(&mut dive, pass, &demand, &ranges);
+                    if dive.done() {
+                        break;
+                    }
+                }
+                best = dive.best;
+                self.work += generator.work();
+            }
+        }
         self.stop = Some(if met(&best, floor) { Stop::Finished } else { why.unwrap_or(Stop::Finished) });
         (best.map_or(first, |b| b.1), proofs)
+    }
+
+    /// First choices alone, then one and two other choices, each time from another corner of the relaxation.
+    fn pass(&self, dive: &mut Dive<'_, '_>, pass: u64, demand: &[u64], ranges: &[Range]) {
+        let before = dive.best.as_ref().map(|b| b.0);
+        dive.generator.seed = pass;
+        dive.node_limit = dive.nodes + NODES_A_PASS;
+        dive.below(demand, ranges, &mut Vec::new(), 0, (pass % 3) as usize);
+        dive.node_limit = usize::MAX;
+        if let Some((cost, _)) = dive.best.as_ref().filter(|b| Some(b.0) != before) {
+            self.cost(*cost);
+        }
     }
 }

@@ -21,10 +21,30 @@ pub(crate) struct Bar {
     pub capacity: u64,
     /// Cost of one.
     pub cost: u64,
-    /// How many there are; `None` for as many as wanted.
-    pub supply: Option<u64>,
+    /// How many are used at the least and at the most.
+    pub range: Range,
     /// For each item, whether it may come from this bar at all (its length apart).
     pub takes: Vec<bool>,
+}
+
+/// How many bars of a kind are used: the supply, or a part of it that a proof looks at by itself.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub(crate) struct Range {
+    pub least: u64,
+    /// `None` for as many as wanted.
+    pub most: Option<u64>,
+}
+
+impl Range {
+    /// Whether none may be used any more.
+    pub fn is_spent(self) -> bool {
+        self.most == Some(0)
+    }
+
+    /// What is left of it after `n` were used.
+    pub fn after(self, n: u64) -> Self {
+        Self { least: self.least.saturating_sub(n), most: self.most.map(|m| m.saturating_sub(n)) }
+    }
 }
 
 /// Which items in which bars at the least cost.
@@ -120,8 +140,8 @@ impl Problem {
         self.items.iter().map(|i| i.demand).collect()
     }
 
-    /// What there is, bar by bar.
-    pub fn supply(&self) -> Vec<Option<u64>> {
-        self.bars.iter().map(|b| b.supply).collect()
+    /// What may be used, bar by bar.
+    pub fn ranges(&self) -> Vec<Range> {
+        self.bars.iter().map(|b| b.range).collect()
     }
 }

@@ -2,9 +2,9 @@
 
 use super::columns::Prices;
 use super::cover::{Choice, cover};
-use super::problem::Problem;
+use super::problem::{Problem, Range};
 use super::question::Question;
-use crate::plan::{Certificate, Leaf, Reason, StockValue};
+use crate::plan::{Certificate, Leaf, Reason, StockValue, UseBound};
 
 /// Longest table of reachable lengths.
 const REACH_CELLS: u64 = 2_000_000;
@@ -18,7 +18,7 @@ pub(super) fn floor(problem: &Problem, prices: &Prices, step: u64) -> Option<u64
         .bars
         .iter()
         .zip(&prices.value)
-        .map(|(b, &value)| Choice { cost: b.cost, value, least: 0, most: b.supply })
+        .map(|(b, &value)| Choice { cost: b.cost, value, least: b.range.least, most: b.range.most })
         .collect();
     cover(&choices, wanted, step)
 }
@@ -54,8 +54,13 @@ pub(super) fn by_length(problem: &Problem) -> Prices {
     Prices { item, value, bound: 0.0 }
 }
 
-/// A certificate of one leaf.
-pub(super) fn certificate(question: &Question, prices: &Prices) -> Certificate {
+/// A certificate with a leaf for each case.
+pub(super) fn certificate(question: &Question, cases: &[(Vec<Range>, Prices)]) -> Certificate {
+    let leaves = cases.iter().map(|(ranges, prices)| leaf(question, ranges, prices)).collect();
+    Certificate { leaves }
+}
+
+fn leaf(question: &Question, ranges: &[Range], prices: &Prices) -> Leaf {
     let mut list: Vec<(usize, i64)> = question
         .parts
         .iter()
@@ -63,11 +68,17 @@ pub(super) fn certificate(question: &Question, prices: &Prices) -> Certificate {
         .flat_map(|(parts, &price)| parts.iter().map(move |&(p, _)| (p, price)))
         .collect();
     list.sort_unstable();
+    let bars = question.stock.iter().zip(&question.problem.bars);
+    let bounds = bars
+        .zip(ranges)
+        .filter(|((_, bar), range)| bar.range != **range)
+        .map(|((&stock, _), range)| UseBound { stock, least: range.least, most: range.most })
+        .collect();
     let values = question
         .stock
         .iter()
         .zip(&prices.value)
         .map(|(&stock, &value)| StockValue { stock, value, reason: Reason::Lengths })
         .collect();
-    Certificate { leaves: vec![Leaf { bounds: Vec::new(), prices: list, values }] }
+    Leaf { bounds, prices: list, values }
 }

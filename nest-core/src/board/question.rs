@@ -1,6 +1,6 @@
 //! From a group of boards to whole numbers: items, bars, and which parts an item stands for.
 
-use super::problem::{Bar, Item, Problem, Strips};
+use super::problem::{Bar, Item, Problem, Range, Strips};
 use crate::model::{CheckedBatch, Group, Placing};
 use crate::units::{Length, gcd};
 use std::collections::BTreeMap;
@@ -90,7 +90,7 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
         problem.bars.push(Bar {
             capacity,
             cost: costs[b],
-            supply: stock.qty.map(u64::from),
+            range: Range { least: 0, most: stock.qty.map(u64::from) },
             takes: items.keys().map(|(_, takes, _)| takes[b]).collect(),
         });
     }
