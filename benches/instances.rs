@@ -74,7 +74,10 @@ fn main() -> Result<(), String> {
         println!("skipped: NEST_INSTANCES does not name a folder of instances");
         return Ok(());
     };
-    println!("{:18} {:>5} {:>9} {:>7} {:>8} {:>8} {:>8}", "set", "cases", "optimum", "proven", "over", "mean s", "worst s");
+    println!(
+        "{:18} {:>5} {:>9} {:>7} {:>8} {:>8} {:>8}",
+        "set", "cases", "optimum", "proven", "over", "mean s", "worst s"
+    );
     for set in &arguments.sets {
         run(&root.join("1d").join(set), set, &arguments)?;
     }
@@ -174,7 +177,13 @@ fn read(path: &Path, several: bool) -> Result<Batch, String> {
     }
     for (length, qty) in demand {
         let name = format!("p{length}");
-        batch.parts.push(Part { name, material: "m".to_owned(), length: Length::mm(length), qty, ..Part::default() });
+        batch.parts.push(Part {
+            name,
+            material: "m".to_owned(),
+            length: Length::mm(length),
+            qty,
+            ..Part::default()
+        });
     }
     batch.shop.boards.kerf = Length::ZERO;
     Ok(batch)

@@ -8,6 +8,7 @@
 use super::columns::{Generator, Limits, Prices, Relaxed};
 use super::dive::Dive;
 use super::greedy::Packing;
+use super::meter::Meter;
 use super::problem::{Pattern, Problem, Range};
 use super::proof;
 
@@ -53,7 +54,7 @@ impl Cases<'_> {
         best: &mut Option<(u64, Packing)>,
         patterns: &mut Vec<Pattern>,
         work: &mut u64,
-        halt: &mut dyn FnMut(u64) -> bool,
+        meter: Meter<'_>,
     ) -> Vec<Case> {
         let mut cases = vec![root];
         let mut looked = 0;
@@ -72,7 +73,7 @@ impl Cases<'_> {
             let mut halves = Vec::new();
             for ranges in [below, above] {
                 looked += 1;
-                let Some(case) = self.solve(&ranges, best, patterns, work, halt) else { return cases };
+                let Some(case) = self.solve(&ranges, best, patterns, work, meter) else { return cases };
                 halves.push(case);
             }
             cases.swap_remove(open);
@@ -87,19 +88,13 @@ impl Cases<'_> {
         best: &mut Option<(u64, Packing)>,
         patterns: &mut Vec<Pattern>,
         work: &mut u64,
-        halt: &mut dyn FnMut(u64) -> bool,
+        meter: Meter<'_>,
     ) -> Option<Case> {
         let mut problem = self.problem.clone();
         for (bar, range) in problem.bars.iter_mut().zip(ranges) {
             bar.range = *range;
         }
-        let before = *work;
-        let mut halted = false;
-        let mut stop = |done: u64| {
-            halted |= halt(before + done);
-            halted
-        };
-        let mut generator = Generator::new(&problem, &mut stop);
+        let mut generator = Generator::new(&problem, meter.after(*work));
         for pattern in patterns.iter() {
             generator.add(pattern.clone());
         }
@@ -120,12 +115,13 @@ impl Cases<'_> {
                 nodes: 0,
                 node_limit: self.nodes,
             };
-            dive.below(&demand, ranges, &mut Vec::new(), 0, 1);
+            dive.run(&demand, ranges, 1);
             *best = dive.best;
         }
-        *work += generator.work();
+        let done = generator.work();
+        let halted = generator.meter.over(done).is_some();
+        *work += done;
         *patterns = std::mem::take(&mut generator.patterns);
-        drop(generator);
         (!halted).then(|| Case::new(&problem, relaxed, floor))
     }
 }

@@ -5,13 +5,14 @@
 //! of the best bound (Wentges 1997; Pessoa, Sadykov, Uchoa and Vanderbeck 2018), which saves a third of the rounds.
 
 use super::knapsack::{Offer, Table};
+use super::meter::Meter;
 use super::problem::{Pattern, Problem, Range};
 use super::states;
 use crate::lp::{Master, Outcome};
 use std::collections::BTreeMap;
 
 /// Prices are whole multiples of the dearest bar's cost over this.
-pub(crate) const SCALE: f64 = (1_u64 << 36) as f64;
+pub(super) const SCALE: f64 = (1_u64 << 36) as f64;
 /// Cost of doing without one item, in costs of the dearest bar.
 const MISSING: f64 = 1e4;
 /// Longest table that is filled densely.
@@ -20,7 +21,7 @@ const STATE_LIMIT: usize = 4_000_000;
 
 /// Whole prices and what they prove.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Prices {
+pub(super) struct Prices {
     /// Price of each item.
     pub item: Vec<i64>,
     /// The most that each bar collects.
@@ -31,7 +32,7 @@ pub(crate) struct Prices {
 
 /// The relaxation for one demand.
 #[derive(Clone, Debug)]
-pub(crate) struct Relaxed {
+pub(super) struct Relaxed {
     /// Best bound seen, in cost.
     pub prices: Prices,
     /// Patterns of the solution (index into the generator's list) with their values.
@@ -44,7 +45,7 @@ pub(crate) struct Relaxed {
 
 /// When a run may end before the relaxation is solved.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Limits {
+pub(super) struct Limits {
     /// Pricing rounds.
     pub rounds: usize,
     /// Stop as soon as the bound shows a cost above this: such a branch is of no use.
@@ -56,6 +57,7 @@ pub(crate) struct Limits {
 }
 
 /// A master over some of the items: all of them at the root, those still asked for below.
+#[derive(Clone)]
 struct Level {
     master: Master,
     /// The demand it was made for: the most that any run on it asks.
@@ -74,7 +76,9 @@ struct Level {
     next: usize,
 }
 
-pub(crate) struct Generator<'p> {
+/// Column generation with all it has seen.
+#[derive(Clone)]
+pub(super) struct Generator<'p> {
     problem: &'p Problem,
     /// All patterns seen.
     pub patterns: Vec<Pattern>,
@@ -85,14 +89,13 @@ pub(crate) struct Generator<'p> {
     table: Table,
     scale: f64,
     work: u64,
-    /// Asked between rounds with the work so far; `true` ends the run.
-    pub stop: &'p mut dyn FnMut(u64) -> bool,
+    pub meter: Meter<'p>,
     /// Picks the corner of the optimal face that solves end in.
     pub seed: u64,
 }
 
 impl<'p> Generator<'p> {
-    pub fn new(problem: &'p Problem, stop: &'p mut dyn FnMut(u64) -> bool) -> Self {
+    pub fn new(problem: &'p Problem, meter: Meter<'p>) -> Self {
         let dearest = problem.bars.iter().map(|b| b.cost).max().unwrap_or(1).max(1);
         let mut classes: Vec<Vec<usize>> = Vec::new();
         for (b, bar) in problem.bars.iter().enumerate() {
@@ -110,7 +113,7 @@ impl<'p> Generator<'p> {
             table: Table::default(),
             scale: dearest as f64,
             work: 0,
-            stop,
+            meter,
             seed: 0,
         }
     }
@@ -118,6 +121,11 @@ impl<'p> Generator<'p> {
     /// Units of work so far.
     pub fn work(&self) -> u64 {
         self.work + self.levels.iter().map(|l| l.master.work()).sum::<u64>()
+    }
+
+    /// Counts the work done by others on this one's behalf: `total` is what has been done in all.
+    pub fn charge(&mut self, total: u64) {
+        self.work += total.saturating_sub(self.work());
     }
 
     /// Adds a pattern unless it is known; returns its index.
@@ -217,7 +225,12 @@ impl<'p> Generator<'p> {
     pub fn run(&mut self, demand: &[u64], ranges: &[Range], limits: Limits) -> Relaxed {
         let items = self.problem.items.len();
         let Some(mut level) = self.levels.pop() else {
-            return Relaxed { prices: Prices::default(), solution: Vec::new(), bars: Vec::new(), missing: 0.0 };
+            return Relaxed {
+                prices: Prices::default(),
+                solution: Vec::new(),
+                bars: Vec::new(),
+                missing: 0.0,
+            };
         };
         let mut rhs: Vec<f64> = level.items.iter().map(|&i| demand[i] as f64).collect();
         for (range, [most, least]) in ranges.iter().zip(&level.range_rows) {
@@ -289,7 +302,7 @@ impl<'p> Generator<'p> {
             }
             let done =
                 self.work + level.master.work() + self.levels.iter().map(|l| l.master.work()).sum::<u64>();
-            if rounds >= limits.rounds || (self.stop)(done) {
+            if rounds >= limits.rounds || self.meter.over(done).is_some() {
                 break;
             }
             smoothing =
@@ -319,13 +332,7 @@ impl<'p> Generator<'p> {
     }
 
     /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound.
-    fn price(
-        &mut self,
-        level: &mut Level,
-        aim: &[f64],
-        demand: &[u64],
-        ranges: &[Range],
-    ) -> (Prices, usize) {
+    fn price(&mut self, level: &mut Level, aim: &[f64], demand: &[u64], ranges: &[Range]) -> (Prices, usize) {
         let problem = self.problem;
         let whole: Vec<i64> =
             level.row_of.iter().map(|r| r.map_or(0, |r| (aim[r as usize] * SCALE).floor() as i64)).collect();

@@ -9,11 +9,21 @@ use super::columns::{Generator, Limits};
 use super::greedy::{self, Packing};
 use super::problem::{Problem, Range};
 
+/// Pricing rounds of one node.
+const ROUNDS: usize = 400;
 /// How many choices a node offers at the most.
 const WIDTH: usize = 8;
 
+/// What is left to be made, from what, and what was fixed so far.
+#[derive(Clone)]
+struct Rest {
+    demand: Vec<u64>,
+    ranges: Vec<Range>,
+    cost: u64,
+}
+
 /// A dive with its incumbent.
-pub(crate) struct Dive<'a, 'p> {
+pub(super) struct Dive<'a, 'p> {
     pub problem: &'p Problem,
     pub generator: &'a mut Generator<'p>,
     /// Cost and packing of the incumbent.
@@ -27,137 +37,110 @@ pub(crate) struct Dive<'a, 'p> {
 }
 
 impl Dive<'_, '_> {
+    /// Dives from the top. `swaps` choices other than the first may be made on a path.
+    pub fn run(&mut self, demand: &[u64], ranges: &[Range], swaps: usize) {
+        let rest = Rest { demand: demand.to_vec(), ranges: ranges.to_vec(), cost: 0 };
+        self.below(&rest, &mut Vec::new(), swaps);
+    }
+
     /// Whether nothing is left to gain or to spend.
-    pub fn done(&mut self) -> bool {
+    fn done(&mut self) -> bool {
         let work = self.generator.work();
         self.best.as_ref().is_some_and(|b| b.0 <= self.floor)
             || self.nodes >= self.node_limit
-            || (self.generator.stop)(work)
+            || self.generator.meter.over(work).is_some()
     }
 
+    /// A branch is of use only if it can cost at least one step less than the incumbent.
     fn useless_from(&self, fixed: u64) -> f64 {
-        // A branch is of use only if it can cost at least one step less than the incumbent.
         self.best.as_ref().map_or(f64::INFINITY, |b| b.0 as f64 - self.step as f64 - fixed as f64)
     }
 
-    /// Dives below what is fixed. `swaps` choices other than the first may still be made.
-    pub fn below(
-        &mut self,
-        demand: &[u64],
-        ranges: &[Range],
-        fixed: &mut Vec<(usize, u64)>,
-        cost: u64,
-        swaps: usize,
-    ) {
+    fn below(&mut self, rest: &Rest, fixed: &mut Vec<(usize, u64)>, swaps: usize) {
         if self.done() {
             return;
         }
         self.nodes += 1;
-        if demand.iter().all(|&d| d == 0) {
-            self.record(fixed, Packing::default(), cost);
+        if rest.demand.iter().all(|&d| d == 0) {
+            self.record(fixed, Packing::default(), rest.cost);
             return;
         }
-        let useless = self.useless_from(cost);
-        let mark = self.generator.enter(demand);
-        self.children(demand, ranges, fixed, cost, swaps, useless);
+        let mark = self.generator.enter(&rest.demand);
+        self.children(rest, fixed, swaps);
         self.generator.leave(mark);
     }
 
-    fn children(
-        &mut self,
-        demand: &[u64],
-        ranges: &[Range],
-        fixed: &mut Vec<(usize, u64)>,
-        cost: u64,
-        swaps: usize,
-        useless: f64,
-    ) {
-        let relaxed = self.generator.run(
-            demand,
-            ranges,
-            Limits {
-                rounds: 400,
-                useless,
-                step: 0.0,
-                enough: if self.best.is_some() { useless } else { 0.0 },
-            },
-        );
+    fn children(&mut self, rest: &Rest, fixed: &mut Vec<(usize, u64)>, swaps: usize) {
+        let useless = self.useless_from(rest.cost);
+        let enough = if self.best.is_some() { useless } else { 0.0 };
+        let limits = Limits { rounds: ROUNDS, useless, step: 0.0, enough };
+        let relaxed = self.generator.run(&rest.demand, &rest.ranges, limits);
         if relaxed.missing > 1e-4 || relaxed.prices.bound > useless + 1e-6 {
             return;
         }
         // The cheap way down: greedy on what is left.
-        let rest = greedy::fill_down(self.problem, demand, ranges);
-        if rest.left.iter().all(|&d| d == 0) {
-            let total = cost + rest.cost(self.problem);
-            self.record(fixed, rest, total);
+        let filled = greedy::fill_down(self.problem, &rest.demand, &rest.ranges);
+        if filled.left.iter().all(|&d| d == 0) {
+            let total = rest.cost + filled.cost(self.problem);
+            self.record(fixed, filled, total);
         }
-        let mut whole: Vec<(usize, u64)> = Vec::new();
-        let mut left = demand.to_vec();
-        let mut stock = ranges.to_vec();
-        let mut spent = cost;
-        let take = |g: &Generator,
-                    index: usize,
-                    n: u64,
-                    left: &mut [u64],
-                    stock: &mut [Range],
-                    spent: &mut u64| {
-            let pattern = &g.patterns[index];
-            let mut n = pattern.counts.iter().map(|&(i, c)| left[i] / c).min().unwrap_or(0).min(n);
-            if let Some(most) = stock[pattern.bar].most {
-                n = n.min(most);
-            }
-            if n == 0 {
-                return 0;
-            }
-            for &(i, c) in &pattern.counts {
-                left[i] -= c * n;
-            }
-            stock[pattern.bar] = stock[pattern.bar].after(n);
-            *spent += self.problem.bars[pattern.bar].cost * n;
-            n
-        };
-        for &(index, x) in &relaxed.solution {
-            let n = (x + 1e-5).floor() as u64;
-            if n >= 1 {
-                let n = take(self.generator, index, n, &mut left, &mut stock, &mut spent);
-                if n > 0 {
-                    whole.push((index, n));
-                }
-            }
-        }
+        let mut whole: Vec<(usize, u64)> = relaxed
+            .solution
+            .iter()
+            .map(|&(p, x)| (p, (x + 1e-5).floor() as u64))
+            .filter(|w| w.1 > 0)
+            .collect();
         if !whole.is_empty() {
-            let mark = fixed.len();
-            fixed.extend(whole);
-            self.below(&left, &stock, fixed, spent, swaps);
-            fixed.truncate(mark);
+            self.fix(rest, &whole, fixed, swaps);
+            // Whole parts are a choice as well: now and then keep only the half that wastes least.
+            if swaps > 0 && whole.len() > 1 && !self.done() {
+                whole.sort_by_key(|&(p, _)| (self.waste(p), p));
+                whole.truncate(whole.len() / 2);
+                self.fix(rest, &whole, fixed, swaps - 1);
+            }
             return;
         }
         let mut choices: Vec<(usize, f64)> =
             relaxed.solution.iter().copied().filter(|c| c.1 > 1e-5).collect();
         choices.sort_by(|a, b| {
-            b.1.total_cmp(&a.1)
-                .then_with(|| {
-                    self.problem
-                        .used(&self.generator.patterns[b.0])
-                        .cmp(&self.problem.used(&self.generator.patterns[a.0]))
-                })
-                .then(a.0.cmp(&b.0))
+            b.1.total_cmp(&a.1).then_with(|| self.waste(a.0).cmp(&self.waste(b.0))).then(a.0.cmp(&b.0))
         });
-        for (k, &(index, _)) in choices.iter().take(WIDTH).enumerate() {
-            if k > swaps || self.done() {
+        for (k, &(index, _)) in choices.iter().take(WIDTH.min(swaps + 1)).enumerate() {
+            if self.done() {
                 break;
             }
-            let mut left = demand.to_vec();
-            let mut stock = ranges.to_vec();
-            let mut spent = cost;
-            let n = take(self.generator, index, 1, &mut left, &mut stock, &mut spent);
+            self.fix(rest, &[(index, 1)], fixed, swaps - k);
+        }
+    }
+
+    /// Length that a pattern leaves over.
+    fn waste(&self, pattern: usize) -> u64 {
+        let pattern = &self.generator.patterns[pattern];
+        self.problem.bars[pattern.bar].capacity.saturating_sub(self.problem.used(pattern))
+    }
+
+    /// Takes patterns as often as wanted and possible, and dives on with what is left.
+    fn fix(&mut self, rest: &Rest, wanted: &[(usize, u64)], fixed: &mut Vec<(usize, u64)>, swaps: usize) {
+        let mut rest = rest.clone();
+        let mark = fixed.len();
+        for &(index, n) in wanted {
+            let pattern = &self.generator.patterns[index];
+            let possible = pattern.counts.iter().map(|&(i, c)| rest.demand[i] / c).min().unwrap_or(0);
+            let n = n.min(possible).min(rest.ranges[pattern.bar].most.unwrap_or(u64::MAX));
             if n == 0 {
                 continue;
             }
+            for &(i, c) in &pattern.counts {
+                rest.demand[i] -= c * n;
+            }
+            rest.ranges[pattern.bar] = rest.ranges[pattern.bar].after(n);
+            rest.cost += self.problem.bars[pattern.bar].cost * n;
             fixed.push((index, n));
-            self.below(&left, &stock, fixed, spent, swaps - k);
-            fixed.pop();
         }
+        if fixed.len() > mark {
+            self.below(&rest, fixed, swaps);
+        }
+        fixed.truncate(mark);
     }
 
     fn record(&mut self, fixed: &[(usize, u64)], rest: Packing, cost: u64) {
@@ -166,6 +149,9 @@ impl Dive<'_, '_> {
                 fixed.iter().map(|&(p, n)| (self.generator.patterns[p].clone(), n)).collect();
             used.extend(rest.used);
             self.best = Some((cost, Packing { used, left: vec![0; self.problem.items.len()] }));
+            if cost <= self.floor {
+                self.generator.meter.won();
+            }
         }
     }
 }

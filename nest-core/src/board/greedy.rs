@@ -8,7 +8,7 @@ const MOST_CELLS: u64 = 20_000_000;
 
 /// A whole answer in patterns: (pattern, copies), and what is left over of the demand.
 #[derive(Clone, Debug, Default)]
-pub(crate) struct Packing {
+pub(super) struct Packing {
     pub used: Vec<(Pattern, u64)>,
     pub left: Vec<u64>,
 }
@@ -27,7 +27,7 @@ impl Packing {
 
 /// Fills bars one after the other, longest item first into the room that is left; for each bar the kind whose
 /// filling costs least a unit of length. Copies a filling as often as demand and supply allow.
-pub(crate) fn fill_down(problem: &Problem, demand: &[u64], ranges: &[Range]) -> Packing {
+pub(super) fn fill_down(problem: &Problem, demand: &[u64], ranges: &[Range]) -> Packing {
     let mut left = demand.to_vec();
     let mut ranges = ranges.to_vec();
     let mut used: Vec<(Pattern, u64)> = Vec::new();
@@ -73,7 +73,7 @@ pub(crate) fn fill_down(problem: &Problem, demand: &[u64], ranges: &[Range]) -> 
 /// Fills bar after bar as full as can be: for each kind the fullest filling there is, and of the kinds the one whose
 /// filling costs least a unit of length. Better than [`fill_down`] where little is left over, and slower: a table
 /// of reachable lengths for each different filling. Stops early, with what it has, when `cells` are used up.
-pub(crate) fn fill_up(problem: &Problem, demand: &[u64], ranges: &[Range], mut cells: u64) -> Packing {
+pub(super) fn fill_up(problem: &Problem, demand: &[u64], ranges: &[Range], mut cells: u64) -> Packing {
     let mut left = demand.to_vec();
     let mut ranges = ranges.to_vec();
     let mut used: Vec<(Pattern, u64)> = Vec::new();
@@ -85,7 +85,12 @@ pub(crate) fn fill_up(problem: &Problem, demand: &[u64], ranges: &[Range], mut c
                 .filter(|&i| left[i] > 0 && bar.takes[i] && problem.items[i].length <= bar.capacity)
                 .map(|i| {
                     let length = problem.items[i].length;
-                    Offer { item: i, length, price: length as i64, copies: left[i].min(bar.capacity / length.max(1)) }
+                    Offer {
+                        item: i,
+                        length,
+                        price: length as i64,
+                        copies: left[i].min(bar.capacity / length.max(1)),
+                    }
                 })
                 .collect();
             let needed = Table::cells_needed(&offers, bar.capacity);

@@ -6,7 +6,7 @@
 
 /// One kind of item as pricing sees it.
 #[derive(Clone, Copy, Debug)]
-pub(crate) struct Offer {
+pub(super) struct Offer {
     /// Index of the item in the problem.
     pub item: usize,
     /// Its length.
@@ -18,8 +18,8 @@ pub(crate) struct Offer {
 }
 
 /// A filled table.
-#[derive(Debug, Default)]
-pub(crate) struct Table {
+#[derive(Clone, Debug, Default)]
+pub(super) struct Table {
     width: usize,
     chunks: Vec<(usize, u64, u64)>,
     cells: Vec<f64>,

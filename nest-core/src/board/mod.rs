@@ -10,6 +10,8 @@ mod dive;
 mod greedy;
 mod knapsack;
 mod layouts;
+mod meter;
+mod passes;
 mod problem;
 mod proof;
 mod question;
@@ -21,8 +23,9 @@ use crate::search::{Control, Effort, Event, Stop};
 use crate::units::gcd;
 use branch::{Case, Cases};
 use columns::{Generator, Limits, Prices};
-use dive::Dive;
 use greedy::Packing;
+use meter::Meter;
+use passes::Passes;
 use problem::{Problem, Range};
 
 /// What a driver answers for one group.
@@ -51,7 +54,7 @@ fn budget(effort: Effort) -> u64 {
 }
 
 /// Dives that are tried at the most, each from another corner of the relaxation.
-fn passes(effort: Effort) -> u64 {
+fn most_passes(effort: Effort) -> usize {
     match effort {
         Effort::None => 0,
         Effort::Quick => 2,
@@ -60,16 +63,13 @@ fn passes(effort: Effort) -> u64 {
     }
 }
 
-/// Nodes after which a pass gives way to the next.
-const NODES_A_PASS: usize = 3_000;
-
 /// Passes before cases are looked at.
-const FIRST_PASSES: u64 = 4;
+const FIRST_PASSES: usize = 5;
 /// Table cells that the first filling may use.
 const FILL_CELLS: u64 = 300_000_000;
 
 /// Boxes that are looked at to raise the floor.
-fn cases(effort: Effort) -> usize {
+fn most_cases(effort: Effort) -> usize {
     match effort {
         Effort::None => 0,
         Effort::Quick => 8,
@@ -149,7 +149,7 @@ impl Search<'_> {
         let lengths = proof::by_length(problem);
         let mut floor = proof::floor(problem, &lengths, step);
         let mut proofs: Vec<Proof> = vec![vec![(ranges.clone(), lengths)]];
-        let mut best = complete.then(|| (first.cost(problem), first.clone()));
+        let best = complete.then(|| (first.cost(problem), first.clone()));
         if let Some((cost, _)) = &best {
             self.cost(*cost);
         }
@@ -161,14 +161,8 @@ impl Search<'_> {
             self.stop = Some(if effort == Effort::None { Stop::Budget } else { Stop::Finished });
             return (first, proofs);
         }
-        let budget = budget(effort);
-        let control = self.control;
-        let mut why = None;
-        let mut halt = |work: u64| {
-            why = why.or_else(|| control.must_stop()).or((work > budget).then_some(Stop::Budget));
-            why.is_some()
-        };
-        let mut generator = Generator::new(problem, &mut halt);
+        let meter = Meter::new(self.control, budget(effort));
+        let mut generator = Generator::new(problem, meter);
         for (pattern, _) in &first.used {
             generator.add(pattern.clone());
         }
@@ -181,69 +175,39 @@ impl Search<'_> {
             proofs.insert(0, vec![(ranges.clone(), root.prices.clone())]);
         }
         self.floor(floor);
-        let mut patterns = Vec::new();
+        let mut passes = Passes { problem, step, floor: floor.unwrap_or(0), best, next: 0, generator };
+        let several = problem.bars.len() > 1;
         if floor.is_some() && root.missing < 1e-4 {
-            let cases_after = if problem.bars.len() > 1 { FIRST_PASSES } else { u64::MAX };
-            let mut dive =
-                Dive { problem, generator: &mut generator, best, floor: floor.unwrap_or(0), step, nodes: 0, node_limit: 0 };
-            for pass in 0..passes(effort).min(cases_after) {
-                self.pass(&mut dive, pass, &demand, &ranges);
-                if dive.done() {
-                    break;
-                }
-            }
-            best = dive.best;
-            patterns = std::mem::take(&mut generator.patterns);
-        }
-        self.work = generator.work();
-        drop(generator);
-        if !met(&best, floor) && !patterns.is_empty() && problem.bars.len() > 1 && !halt(self.work) {
-            let cases = Cases { problem, step, most: cases(effort), nodes: 200 };
-            let before = best.as_ref().map(|b| b.0);
-            let root = Case::new(problem, root, floor);
-            let leaves = cases.look(root, &mut best, &mut patterns, &mut self.work, &mut halt);
-            let least = leaves.iter().filter_map(|l| l.floor).min();
-            if least > floor {
-                floor = least;
-                proofs.insert(0, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect());
-                self.floor(floor);
-            }
-            if let Some((cost, _)) = best.as_ref().filter(|b| Some(b.0) != before) {
-                self.cost(*cost);
-            }
-            if !met(&best, floor) && !halt(self.work) {
-                let spent = self.work;
-                let mut halt = |work: u64| halt(spent + work);
-                let mut generator = Generator::new(problem, &mut halt);
+            let until = if several { FIRST_PASSES.min(most_passes(effort)) } else { most_passes(effort) };
+            passes.run(until, |cost| self.cost(cost));
+            if !passes.met() && several && !passes.over() {
+                let mut work = passes.generator.work();
+                let cases = Cases { problem, step, most: most_cases(effort), nodes: 200 };
+                let before = passes.best.as_ref().map(|b| b.0);
+                let mut patterns = passes.generator.patterns.clone();
+                let root = Case::new(problem, root, floor);
+                let leaves = cases.look(root, &mut passes.best, &mut patterns, &mut work, meter);
+                passes.generator.charge(work);
                 for pattern in patterns {
-                    generator.add(pattern);
+                    passes.generator.add(pattern);
                 }
-                generator.enter(&demand);
-                let mut dive =
-                    Dive { problem, generator: &mut generator, best, floor: floor.unwrap_or(0), step, nodes: 0, node_limit: 0 };
-                for pass in FIRST_PASSES..passes(effort) {
-                    self.pass(&mut dive, pass, &demand, &ranges);
-                    if dive.done() {
-                        break;
-                    }
+                let least = leaves.iter().filter_map(|l| l.floor).min();
+                if least > floor {
+                    floor = least;
+                    passes.floor = floor.unwrap_or(0);
+                    proofs.insert(0, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect());
+                    self.floor(floor);
                 }
-                best = dive.best;
-                self.work += generator.work();
+                if let Some((cost, _)) = passes.best.as_ref().filter(|b| Some(b.0) != before) {
+                    self.cost(*cost);
+                }
+                passes.run(most_passes(effort), |cost| self.cost(cost));
             }
         }
+        self.work = passes.generator.work();
+        let why = passes.generator.meter.over(self.work);
+        let best = passes.best;
         self.stop = Some(if met(&best, floor) { Stop::Finished } else { why.unwrap_or(Stop::Finished) });
         (best.map_or(first, |b| b.1), proofs)
-    }
-
-    /// First choices alone, then one and two other choices, each time from another corner of the relaxation.
-    fn pass(&self, dive: &mut Dive<'_, '_>, pass: u64, demand: &[u64], ranges: &[Range]) {
-        let before = dive.best.as_ref().map(|b| b.0);
-        dive.generator.seed = pass;
-        dive.node_limit = dive.nodes + NODES_A_PASS;
-        dive.below(demand, ranges, &mut Vec::new(), 0, (pass % 3) as usize);
-        dive.node_limit = usize::MAX;
-        if let Some((cost, _)) = dive.best.as_ref().filter(|b| Some(b.0) != before) {
-            self.cost(*cost);
-        }
     }
 }

@@ -7,7 +7,7 @@
 
 /// A length that is asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Item {
+pub(super) struct Item {
     /// Length, kerf included, in grid units.
     pub length: u64,
     /// How many are asked for.
@@ -16,7 +16,7 @@ pub(crate) struct Item {
 
 /// A kind of bar.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub(crate) struct Bar {
+pub(super) struct Bar {
     /// Clean length plus one kerf, in grid units.
     pub capacity: u64,
     /// Cost of one.
@@ -29,7 +29,7 @@ pub(crate) struct Bar {
 
 /// How many bars of a kind are used: the supply, or a part of it that a proof looks at by itself.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Range {
+pub(super) struct Range {
     pub least: u64,
     /// `None` for as many as wanted.
     pub most: Option<u64>,
@@ -49,7 +49,7 @@ impl Range {
 
 /// Which items in which bars at the least cost.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Problem {
+pub(super) struct Problem {
     /// Longest first.
     pub items: Vec<Item>,
     /// In the order of the batch.
@@ -61,7 +61,7 @@ pub(crate) struct Problem {
 /// Items narrower than their board. A strip that is too short to be ripped alone is ripped as part of a longer
 /// blank, made of items of the same width, and of what the board has left.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(crate) struct Strips {
+pub(super) struct Strips {
     /// For each item, its width as a small number; `None` for items as wide as the board.
     pub class: Vec<Option<usize>>,
     /// For each item, whether it is too short to be ripped alone.
@@ -74,7 +74,7 @@ pub(crate) struct Strips {
 
 /// What is cut from one bar: (item, count) ascending by item, no count zero.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(crate) struct Pattern {
+pub(super) struct Pattern {
     /// Index of the bar.
     pub bar: usize,
     /// Items with their counts.

@@ -16,7 +16,7 @@ struct State {
 }
 
 /// What a bar can collect.
-pub(crate) struct Found {
+pub(super) struct Found {
     /// An upper bound on what one bar collects; reached by the first pattern where it is above the threshold.
     pub bound: i64,
     /// Patterns worth more than the threshold, best first.
@@ -26,7 +26,7 @@ pub(crate) struct Found {
 }
 
 /// Finds up to `most` patterns of a bar worth more than `threshold`. `offers` in any order.
-pub(crate) fn search(
+pub(super) fn search(
     offers: &[Offer],
     capacity: u64,
     threshold: i64,

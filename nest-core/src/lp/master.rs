@@ -15,6 +15,8 @@ const ZERO: f64 = 1e-9;
 
 /// A reduced cost above this does not count as an improvement.
 const TOLERANCE: f64 = -1e-7;
+/// Largest surcharge on a column.
+const SURCHARGE: f64 = 1e-5;
 /// How many columns are kept between two looks at all of them.
 const CANDIDATES: usize = 40;
 
@@ -31,7 +33,9 @@ enum Basic {
 
 #[derive(Clone, Copy, Debug)]
 struct Column {
+    /// What it costs, with the surcharge of the present seed.
     cost: f64,
+    true_cost: f64,
     /// Its entries are `entries[start..end]` of the master.
     start: u32,
     end: u32,
@@ -103,7 +107,23 @@ impl Master {
         master
     }
 
+    /// A tiny surcharge that depends on the seed, so that ties between solutions of equal cost fall differently.
+    fn surcharge(&self, column: usize) -> f64 {
+        if self.seed == 0 {
+            return 0.0;
+        }
+        let mut x = self.seed.wrapping_mul(0x9E37_79B9_7F4A_7C15)
+            ^ (column as u64).wrapping_mul(0xD134_2543_DE82_EF95);
+        x ^= x >> 29;
+        x = x.wrapping_mul(0xBF58_476D_1CE4_E5B9);
+        x ^= x >> 32;
+        (x >> 11) as f64 / (1_u64 << 53) as f64 * SURCHARGE
+    }
+
     fn shake(&mut self) {
+        for c in 0..self.columns.len() {
+            self.columns[c].cost = self.columns[c].true_cost + self.surcharge(c);
+        }
         let mut state = 0x9E37_79B9_7F4A_7C15_u64 ^ self.seed.wrapping_mul(0xD134_2543_DE82_EF95);
         self.shaken = self
             .rhs
@@ -159,7 +179,15 @@ impl Master {
     pub fn add(&mut self, cost: f64, entries: Vec<(u32, f64)>) -> usize {
         let start = self.entries.len() as u32;
         self.entries.extend(entries);
-        self.columns.push(Column { cost, start, end: self.entries.len() as u32, active: true, basic: false });
+        let surcharge = self.surcharge(self.columns.len());
+        self.columns.push(Column {
+            cost: cost + surcharge,
+            true_cost: cost,
+            start,
+            end: self.entries.len() as u32,
+            active: true,
+            basic: false,
+        });
         self.columns.len() - 1
     }
 

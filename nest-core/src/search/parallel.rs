@@ -19,3 +19,8 @@ pub(crate) fn map<T: Sync, R: Send>(
         Err(_) => items.iter().map(f).collect(),
     }
 }
+
+/// The same on the threads that are already at work: for use inside [`map`].
+pub(crate) fn within<T: Sync, R: Send>(items: &[T], f: impl Fn(&T) -> R + Sync) -> Vec<R> {
+    items.par_iter().map(&f).collect()
+}

@@ -1,0 +1,97 @@
+//! Dives one after the other, each from another corner of the relaxation, several side by side.
+//!
+//! The first choice alone often is enough. After it passes run in chunks from the same state; the best result of a
+//! chunk wins, the earliest among equals, so that neither the number of threads nor their timing shows.
+
+use super::columns::Generator;
+use super::dive::Dive;
+use super::greedy::Packing;
+use super::problem::Problem;
+use crate::search::parallel;
+use std::sync::atomic::AtomicUsize;
+
+/// Passes that run side by side.
+const CHUNK: usize = 4;
+/// Nodes after which a pass gives way to the next, at first.
+const NODES: usize = 1_500;
+
+pub(super) struct Passes<'p> {
+    pub problem: &'p Problem,
+    /// All costs are multiples of this.
+    pub step: u64,
+    /// Nothing can cost less.
+    pub floor: u64,
+    pub best: Option<(u64, Packing)>,
+    /// Number of the next pass.
+    pub next: usize,
+    /// The relaxation solved at the root, with all patterns.
+    pub generator: Generator<'p>,
+}
+
+impl<'p> Passes<'p> {
+    /// Whether the best plan meets the floor.
+    pub fn met(&self) -> bool {
+        self.best.as_ref().is_some_and(|b| b.0 <= self.floor)
+    }
+
+    /// Whether the search must end.
+    pub fn over(&self) -> bool {
+        self.generator.meter.over(self.generator.work()).is_some()
+    }
+
+    /// Runs passes up to number `until`; `better` hears of each better cost.
+    pub fn run(&mut self, until: usize, better: impl Fn(u64)) {
+        while self.next < until && !self.met() && !self.over() {
+            let count = if self.next == 0 { 1 } else { CHUNK.min(until - self.next) };
+            let numbers: Vec<usize> = (self.next..self.next + count).collect();
+            let first = AtomicUsize::new(usize::MAX);
+            let before = self.generator.work();
+            let results = parallel::within(&numbers, |&number| self.pass(number, &first));
+            let known = self.generator.patterns.len();
+            let mut work = before;
+            for (best, patterns, done) in results {
+                work += done - before;
+                // What later passes found may depend on when they were told to stop: it is not looked at.
+                if self.met() {
+                    continue;
+                }
+                for pattern in patterns.into_iter().skip(known) {
+                    self.generator.add(pattern);
+                }
+                if let Some((cost, packing)) = best
+                    && self.best.as_ref().is_none_or(|b| cost < b.0)
+                {
+                    self.best = Some((cost, packing));
+                    better(cost);
+                }
+            }
+            self.generator.charge(work);
+            self.next += count;
+        }
+    }
+
+    /// First choices alone, then one and more other choices.
+    fn pass<'a>(&'a self, number: usize, first: &'a AtomicUsize) -> PassResult {
+        let swaps = number % (3 + number / 12);
+        let mut generator: Generator<'a> = self.generator.clone();
+        generator.meter = generator.meter.racing(first, number);
+        generator.seed = number as u64;
+        let demand = self.problem.demand();
+        let mut dive = Dive {
+            problem: self.problem,
+            generator: &mut generator,
+            best: self.best.as_ref().map(|b| (b.0, Packing::default())),
+            floor: self.floor,
+            step: self.step,
+            nodes: 0,
+            node_limit: NODES * (1 + number / 12),
+        };
+        dive.run(&demand, &self.problem.ranges(), swaps);
+        let best = dive.best;
+        let done = generator.work();
+        (best, generator.patterns, done)
+    }
+}
+
+/// The best cost with its packing, all patterns, all work.
+type PassResult = (Option<(u64, Packing)>, Vec<super::problem::Pattern>, u64);
