@@ -11,5 +11,13 @@ mod help;
 mod journeys;
 // The folder of plans and certificates that must be refused, one fault each.
 mod refused;
+// Drawings are true to their plan and readable.
+mod drawings;
+// Names that would act on whoever opens a paper.
+mod hostile;
+// All papers of three plans, byte for byte.
+mod papers;
 #[path = "../common/refused.rs"]
 mod tamperings;
+// The schema of plan.json is current.
+mod schema;

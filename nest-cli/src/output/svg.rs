@@ -48,9 +48,12 @@ pub fn render(page: &Page) -> Vec<u8> {
             ),
             Shape::Words { at, words } => {
                 let mut element = Text::new("").set("x", at[0]).set("y", at[1]);
-                for (text, size, bold) in words {
-                    let span = TSpan::new(text.as_str()).set("font-size", *size);
-                    element = element.add(if *bold { span.set("font-weight", "bold") } else { span });
+                for word in words {
+                    let mut span = TSpan::new(word.text.as_str()).set("font-size", word.size);
+                    if word.gap > 0 {
+                        span = span.set("dx", word.gap);
+                    }
+                    element = element.add(if word.bold { span.set("font-weight", "bold") } else { span });
                 }
                 document.add(element)
             }

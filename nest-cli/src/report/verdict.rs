@@ -86,7 +86,8 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
             boards: count(tally.stock.into(), word),
             yields: tally.yield_permille().map_or(String::new(), |y| format!("{}.{} %", y / 10, y % 10)),
             cost: words.bare(outcome.cost),
-            floor: words.bare(outcome.floor),
+            // What a whole plan costs at least says nothing about a part of it.
+            floor: if outcome.status == Status::Partial { String::new() } else { words.bare(outcome.floor) },
             standing: standing(outcome.status, outcome.cost, outcome.floor),
         }
     };

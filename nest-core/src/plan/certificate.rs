@@ -8,7 +8,7 @@
 
 /// A proof for one group.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Certificate {
     /// The leaves; the floor is the least of theirs.
     pub leaves: Vec<Leaf>,
@@ -16,7 +16,7 @@ pub struct Certificate {
 
 /// One box of possibilities with its prices.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Leaf {
     /// Limits on how many pieces of a stock are used; stock not named is limited by its supply alone.
     pub bounds: Vec<UseBound>,
@@ -28,7 +28,7 @@ pub struct Leaf {
 
 /// Least and most number of pieces used of one stock.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct UseBound {
     /// Index of the stock.
     pub stock: usize,
@@ -40,7 +40,7 @@ pub struct UseBound {
 
 /// An upper bound on what one layout of a stock can collect, and why it holds.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct StockValue {
     /// Index of the stock.
     pub stock: usize,

@@ -5,7 +5,7 @@
 //! fits; what does not fit goes to the key under the board. Labels never overlap: each stays inside its piece.
 
 use super::lettering::{bold_width, shortened, width, wrapped};
-use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
+use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Run, Scale, Shape, project};
 use crate::report::{Board, CutStep, Frees, Piece, Section, What, Zone};
 use nest_core::plan::Way;
 use std::collections::BTreeMap;
@@ -94,7 +94,7 @@ impl<'a> Drawing<'a> {
         let end = MARGIN + ROOM;
         let room = bold_width(&spare, NAME) + 200;
         if board.spare.tight {
-            self.block.rect([end - room, y - 330], [room, 440], Look::Cell, None);
+            self.block.rect([end - room, y - 330], [room, 420], Look::Cell, None);
         }
         self.block.text([end - 100, y], NAME, Anchor::End, board.spare.tight, spare);
         let size = format!(" ({})", board.size_text);
@@ -445,9 +445,13 @@ fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64) -> Vec<Block> {
         let Some(line) = lines.last_mut() else { continue };
         let step: i64 = item.iter().map(wide).sum();
         let font = |bold: bool| if bold { bold_size } else { size };
-        // Readers differ in what they do with spaces at the ends of words; a no-break space stays.
-        let spaced = |word: Word| (format!("{}\u{a0}", word.text), font(word.bold), word.bold);
-        let words = item.into_iter().map(spaced).collect();
+        // The gap after a word stands before the next one.
+        let mut gap = 0;
+        let mut words = Vec::new();
+        for word in item {
+            words.push(Run { text: word.text, size: font(word.bold), bold: word.bold, gap });
+            gap = word.gap;
+        }
         line.shapes.push(Shape::Words { at: [x, baseline], words });
         x += step;
         x += 450;

@@ -75,8 +75,8 @@ pub enum Shape {
     Words {
         /// Where the baseline begins.
         at: [i64; 2],
-        /// The words: text, font size, bold or regular.
-        words: Vec<(String, i64, bool)>,
+        /// The words.
+        words: Vec<Run>,
     },
     /// A line of text.
     Text {
@@ -91,6 +91,19 @@ pub enum Shape {
         /// The text: clean.
         text: String,
     },
+}
+
+/// A word of a line that changes its look.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Run {
+    /// The text: clean.
+    pub text: String,
+    /// Font size.
+    pub size: i64,
+    /// Bold or regular.
+    pub bold: bool,
+    /// Space before it: given apart, since readers differ in what they do with spaces at the ends of words.
+    pub gap: i64,
 }
 
 /// How a rectangle looks.

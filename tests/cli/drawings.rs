@@ -1,0 +1,272 @@
+//! Drawings are true to their plan, whatever the plan: every piece, cut and offcut is drawn where it lies, once for
+//! each layout; no text runs into another or off the page; and the markup is XML.
+
+use crate::papers::{NAMES, answer};
+use nest_cli::output::drawing::{Anchor, HEIGHT, Look, Mark, Page, Shape, WIDTH, lettering, pages};
+use nest_cli::output::svg;
+use nest_cli::report::{Board, Report, Source, What};
+use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
+use nest_core::plan::Way;
+use nest_core::search::{Effort, Options, Silent};
+use nest_core::solution::Solution;
+use nest_core::units::{Length, LengthStyle, System};
+use proptest::prelude::*;
+use std::num::NonZeroUsize;
+
+fn full(batch: &CheckedBatch, solution: &Solution) -> Report {
+    let options = Options::default();
+    Report::full(&Source { batch, solution, options: &options, spare: 0, warnings: &[] })
+}
+
+/// What stands in a drawing of one board: its frame and everything marked inside.
+struct Drawn {
+    number: usize,
+    frame: [i64; 4],
+    pieces: Vec<(usize, [i64; 4])>,
+    kerfs: usize,
+    offcuts: usize,
+    trims: usize,
+}
+
+fn number(node: roxmltree::Node, name: &str) -> i64 {
+    node.attribute(name).unwrap_or_else(|| panic!("no {name}")).parse().unwrap()
+}
+
+/// The boards of a page, read back from its markup.
+fn read_back(markup: &[u8]) -> Vec<Drawn> {
+    let text = std::str::from_utf8(markup).unwrap();
+    let document = roxmltree::Document::parse(text).unwrap();
+    let mut boards: Vec<Drawn> = Vec::new();
+    for node in document.descendants().filter(|node| node.has_tag_name("rect")) {
+        let Some(class) = node.attribute("class") else { continue };
+        let place = ["x", "y", "width", "height"].map(|name| number(node, name));
+        if class == "board" {
+            let number = number(node, "data-board") as usize;
+            boards.push(Drawn { number, frame: place, pieces: vec![], kerfs: 0, offcuts: 0, trims: 0 });
+            continue;
+        }
+        let board = boards.last_mut().unwrap();
+        match class {
+            "piece" => board.pieces.push((number(node, "data-part") as usize, place)),
+            "kerf" => board.kerfs += 1,
+            "offcut" => board.offcuts += 1,
+            "trim" => board.trims += 1,
+            "waste" => {}
+            other => panic!("unknown class {other}"),
+        }
+    }
+    boards
+}
+
+/// Pieces of a board from its plan: row of the part, and its place in ticks.
+fn planned(board: &Board) -> Vec<(usize, [[Length; 2]; 2])> {
+    (board.zones.iter())
+        .filter_map(|zone| match &zone.what {
+            What::Piece(piece) => Some((piece.part + 1, [zone.at, zone.size])),
+            _ => None,
+        })
+        .collect()
+}
+
+/// `part / whole` of a span, with an allowance of one drawing unit for rounding.
+fn is_share(drawn: i64, span: i64, part: Length, whole: Length) -> bool {
+    let exact = i128::from(part.ticks()) * i128::from(span) / i128::from(whole.ticks());
+    (i128::from(drawn) - exact).abs() <= 2
+}
+
+fn drawings_are_true(batch: &CheckedBatch, solution: &Solution) {
+    let report = full(batch, solution);
+    let mut seen = 0;
+    for section in &report.sections {
+        let drawn: Vec<Drawn> =
+            pages(section).iter().flat_map(|page| read_back(&svg::render(page))).collect();
+        assert_eq!(drawn.len(), section.boards.len());
+        for (drawn, board) in drawn.iter().zip(&section.boards) {
+            assert_eq!(drawn.number, board.number);
+            let planned = planned(board);
+            assert_eq!(drawn.pieces.len(), planned.len());
+            let [left, top, wide, high] = drawn.frame;
+            for ((row, [x, y, w, h]), (part, [at, size])) in drawn.pieces.iter().zip(&planned) {
+                assert_eq!(row, part);
+                assert!(is_share(x - left, wide, at[0], board.size[0]), "a piece stands at the wrong place");
+                assert!(is_share(*w, wide, size[0], board.size[0]), "a piece has the wrong length");
+                if board.size[1].is_positive() {
+                    let below = top + high - (y + h);
+                    assert!(is_share(below, high, at[1], board.size[1]), "a piece lies at the wrong height");
+                    assert!(is_share(*h, high, size[1], board.size[1]), "a piece has the wrong width");
+                }
+            }
+            assert_eq!(drawn.kerfs, board.cuts.len());
+            let count = |want: fn(&What) -> bool| board.zones.iter().filter(|zone| want(&zone.what)).count();
+            assert_eq!(drawn.offcuts, count(|what| matches!(what, What::Offcut(_))));
+            assert_eq!(drawn.trims, count(|what| matches!(what, What::Trim)));
+            seen += 1;
+        }
+    }
+    assert_eq!(seen, solution.plan.layouts.len(), "every layout is drawn once");
+}
+
+/// Where a text stands, as wide as the widest font would make it.
+fn letters(shape: &Shape) -> Option<[i64; 4]> {
+    let (at, wide, size, anchor) = match shape {
+        Shape::Text { at, size, anchor, bold, text } => {
+            let wide = if *bold { lettering::bold_width(text, *size) } else { lettering::width(text, *size) };
+            (at, wide, *size, *anchor)
+        }
+        Shape::Words { at, words } => {
+            let wide = words.iter().map(|word| {
+                let width = if word.bold { lettering::bold_width } else { lettering::width };
+                word.gap + width(&word.text, word.size)
+            });
+            (at, wide.sum(), words.iter().map(|word| word.size).max()?, Anchor::Start)
+        }
+        _ => return None,
+    };
+    let left = match anchor {
+        Anchor::Start => at[0],
+        Anchor::Middle => at[0] - wide / 2,
+        Anchor::End => at[0] - wide,
+    };
+    // Letters rise some 0.75 of their size above the line and reach 0.2 below it.
+    Some([left, at[1] - size * 75 / 100, left + wide, at[1] + size / 5])
+}
+
+fn pages_are_readable(page: &Page) {
+    assert!(page.height <= HEIGHT, "a page of {} does not fit on paper", page.height);
+    let texts: Vec<([i64; 4], &Shape)> =
+        page.shapes.iter().filter_map(|shape| Some((letters(shape)?, shape))).collect();
+    for (i, ([x1, y1, x2, y2], shape)) in texts.iter().enumerate() {
+        assert!(*x1 >= 0 && *y1 >= 0 && *x2 <= WIDTH && *y2 <= page.height, "off the page: {shape:?}");
+        for ([a1, b1, a2, b2], other) in &texts[..i] {
+            let apart = x2 <= a1 || a2 <= x1 || y2 <= b1 || b2 <= y1;
+            assert!(apart, "one text on another: {shape:?} and {other:?}");
+        }
+    }
+    // What is written on a piece stays inside it.
+    let mut pieces = Vec::new();
+    for shape in &page.shapes {
+        if let Shape::Rect { x, y, w, h, of: Some(Mark::Piece(_)), .. } = shape {
+            pieces.push([*x, *y, x + w, y + h]);
+        }
+    }
+    for ([x1, y1, x2, y2], shape) in &texts {
+        let Shape::Text { anchor: Anchor::Middle, at, .. } = shape else { continue };
+        for [left, top, right, bottom] in &pieces {
+            let within = (*left..*right).contains(&at[0]) && (*top..*bottom).contains(&at[1]);
+            let is_label = within && at[1] > *top + 50;
+            assert!(
+                !is_label || (x1 >= left && x2 <= right && y1 >= top && y2 <= bottom),
+                "over its piece: {shape:?}"
+            );
+        }
+    }
+    for shape in &page.shapes {
+        if let Shape::Rect { x, w, h, look, .. } = shape {
+            assert!(*w >= 0 && *h >= 0 && *x >= 0 && x + w <= WIDTH, "off the page: {look:?}");
+            assert!(!matches!(look, Look::Solid) || (*w > 0 && *h > 0), "dust that nobody sees");
+        }
+    }
+}
+
+fn all_is_well(batch: &CheckedBatch, solution: &Solution) {
+    drawings_are_true(batch, solution);
+    for section in &full(batch, solution).sections {
+        pages(section).iter().for_each(pages_are_readable);
+    }
+}
+
+#[test]
+fn drawings_of_the_fixtures_are_true_and_readable() {
+    for name in NAMES {
+        let (batch, solution) = answer(name);
+        all_is_well(&batch, &solution);
+    }
+}
+
+#[test]
+fn a_ripped_board_is_drawn_strip_by_strip() {
+    let mut batch = Batch { shop: Shop::defaults(System::Inch), ..Batch::default() };
+    let part = |name: &str, length: i64, width: Option<i64>, qty| Part {
+        name: name.into(),
+        material: "pine".into(),
+        section: "1x12".parse().ok(),
+        length: Length::inches(length, 1).unwrap(),
+        width: width.and_then(|width| Length::inches(width, 4)),
+        qty,
+        ..Part::default()
+    };
+    batch.parts =
+        vec![part("shelf", 30, None, 2), part("nailer", 40, Some(30), 1), part("lip", 8, Some(29), 3)];
+    batch.stock = vec![Stock {
+        name: "board".into(),
+        material: "pine".into(),
+        section: "1x12".parse().ok(),
+        length: Length::inches(96, 1).unwrap(),
+        ..Stock::default()
+    }];
+    let batch = batch.check().unwrap();
+    let solution = solved(&batch);
+    let report = full(&batch, &solution);
+    let stops = report.sections.iter().flat_map(|section| &section.stops);
+    let rips: Vec<&str> =
+        stops.filter(|stop| stop.way == Way::Rip).map(|stop| stop.setting.as_str()).collect();
+    assert_eq!(rips, ["7 1/2\"", "7 1/4\""]);
+    all_is_well(&batch, &solution);
+}
+
+fn solved(batch: &CheckedBatch) -> Solution {
+    let options = Options { effort: Effort::None, threads: NonZeroUsize::new(1), ..Options::default() };
+    nest_core::solve(batch, &options, &Silent).unwrap()
+}
+
+prop_compose! {
+    fn part()(
+        name in prop_oneof!["[a-z]{1,12}", "[A-Za-z ]{1,80}", any::<String>()],
+        job in prop_oneof![Just(String::new()), "[a-z ]{1,30}", any::<String>()],
+        mm in prop_oneof![1..40_i64, 40..3_000_i64],
+        tenths in 0..10_i64,
+        qty in 1..30_u32,
+        fit in prop_oneof![Just(Fit::No), Just(Fit::Yes), Just(Fit::Over(Length::mm(12)))],
+    ) -> Part {
+        let clip = |text: String, least: &str| {
+            let text: String = text.chars().take(200).collect();
+            if text.trim().is_empty() { least.to_string() } else { text }
+        };
+        let length = Length::from_ticks(mm * Length::TICKS_PER_MM + tenths * Length::TICKS_PER_MM / 10);
+        Part { name: clip(name, "part"), job: clip(job, ""), material: "oak".into(), length, qty, fit, ..Part::default() }
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn any_drawing_is_true_and_readable(
+        parts in proptest::collection::vec(part(), 1..9),
+        (style, trimmed, wide) in (0..6_usize, any::<bool>(), any::<bool>()),
+    ) {
+        let styles = [
+            LengthStyle::FractionalInches { denominator: 64 },
+            LengthStyle::FeetInches { denominator: 16 },
+            LengthStyle::DecimalInches { places: 3 },
+            LengthStyle::Millimetres,
+            LengthStyle::Centimetres,
+            LengthStyle::Metres,
+        ];
+        let mut shop = Shop { style: styles[style], ..Shop::default() };
+        if trimmed {
+            shop.boards.trim = [Length::mm(6), Length::mm(9)];
+        }
+        let stock = |length: i64, name: &str| Stock {
+            name: name.into(),
+            material: "oak".into(),
+            length: Length::mm(length),
+            width: wide.then(|| Length::mm(90)),
+            ..Stock::default()
+        };
+        let stock = vec![stock(3_100, "long <&\">"), stock(2_000, "a board whose name goes on and on and on and on and on")];
+        let batch = Batch { parts, stock, shop }.check().unwrap();
+        let solution = solved(&batch);
+        all_is_well(&batch, &solution);
+    }
+}

@@ -1,0 +1,155 @@
+//! Names that would act on a terminal, a spreadsheet, a page or a file system, sent through every writer.
+
+use nest_cli::input::json::read_plan;
+use nest_cli::output::text::{Detail, Look, render};
+use nest_cli::output::{json, papers};
+use nest_cli::report::{Report, Source, plan_file};
+use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
+use nest_core::search::{Effort, Options, Silent};
+use nest_core::solution::Solution;
+use nest_core::units::{Length, Money, Rate};
+use std::path::Path;
+
+const NAMES: [&str; 14] = [
+    "\u{1b}]52;c;ZXZpbA==\u{7}",
+    "\u{1b}[2J\u{1b}[31mred",
+    "\u{9b}31m",
+    "\r\nX: y",
+    "gnp.\u{202e}cod",
+    "</text><script>alert(1)</script>",
+    "<!-- --> ]]> &amp; \"'",
+    "=HYPERLINK(\"http://x\";\"y\")",
+    "@SUM(1+1)*cmd|' /C calc'!A0",
+    "-2+3",
+    "\t=1",
+    "../../../etc/passwd",
+    "CON",
+    "\u{0}\u{fffe}\u{ffff}",
+];
+
+/// One part, one material and one job of each name; some cannot be made.
+fn hostile() -> (CheckedBatch, Solution) {
+    let part = |(i, name): (usize, &&str)| Part {
+        name: (*name).into(),
+        material: format!("m{i}{name}"),
+        job: (*name).into(),
+        note: (*name).into(),
+        length: Length::mm(700 + i as i64),
+        qty: 3,
+        fit: if i % 2 == 0 { Fit::Yes } else { Fit::No },
+        extra: vec![((*name).into(), (*name).into())],
+        ..Part::default()
+    };
+    let stock = |(i, name): (usize, &&str)| Stock {
+        name: (*name).into(),
+        material: format!("m{i}{name}"),
+        length: Length::mm(1000 + 400 * (i as i64 % 3)),
+        price: Some(Rate::from(Money::from_minor(500))),
+        qty: (i % 4 == 3).then_some(2),
+        ..Stock::default()
+    };
+    let batch = Batch {
+        parts: NAMES.iter().enumerate().map(part).collect(),
+        stock: NAMES.iter().enumerate().map(stock).collect(),
+        shop: Shop { currency: "\u{1b}[31m$".into(), ..Shop::default() },
+    };
+    let batch = batch.check().unwrap();
+    let options = Options { effort: Effort::None, ..Options::default() };
+    let solution = nest_core::solve(&batch, &options, &Silent).unwrap();
+    (batch, solution)
+}
+
+fn with_report(look: impl FnOnce(&Source<'_>, &Report)) {
+    let (batch, solution) = hostile();
+    let options = Options::default();
+    let warnings: Vec<String> = NAMES.iter().map(|name| format!("odd: {name}")).collect();
+    let source =
+        Source { batch: &batch, solution: &solution, options: &options, spare: 100, warnings: &warnings };
+    look(&source, &Report::full(&source));
+}
+
+/// No byte that a terminal or XML would take for more than text.
+fn harmless(name: &str, bytes: &[u8]) {
+    let text = std::str::from_utf8(bytes).unwrap();
+    let acts = |c: char| {
+        (c.is_control() && c != '\n')
+            || matches!(c, '\u{202A}'..='\u{202E}' | '\u{2066}'..='\u{2069}' | '\u{FFFE}' | '\u{FFFF}')
+    };
+    assert_eq!(text.chars().find(|&c| acts(c)), None, "in {name}");
+}
+
+#[test]
+fn no_summary_acts_on_a_terminal() {
+    with_report(|_, report| {
+        assert!(!report.missing.is_empty() && !report.kept.is_empty(), "every list has to be looked at");
+        for detail in [Detail::Quiet, Detail::Normal, Detail::Verbose] {
+            harmless("summary", &render(report, Look { detail, ..Look::default() }));
+        }
+    });
+}
+
+#[test]
+fn no_paper_acts_on_its_reader() {
+    with_report(|source, report| {
+        let files = papers(report, &plan_file(source));
+        assert_eq!(files.len(), 4 + NAMES.len(), "a drawing for each material");
+        for (name, bytes) in &files {
+            let path = Path::new(name);
+            let stem = path.file_stem().unwrap().to_str().unwrap();
+            assert!(
+                stem.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'),
+                "{name}"
+            );
+            assert!(name.matches('/').count() <= 1 && !name.contains(".."), "{name}");
+            let text = std::str::from_utf8(bytes).unwrap();
+            match path.extension().unwrap().to_str().unwrap() {
+                "svg" => {
+                    harmless(name, bytes);
+                    let document = roxmltree::Document::parse(text).unwrap();
+                    let known = [
+                        "svg", "title", "defs", "pattern", "path", "rect", "line", "circle", "polygon",
+                        "text", "tspan",
+                    ];
+                    for node in document.descendants() {
+                        assert!(!node.is_comment(), "{name}");
+                        assert!(
+                            !node.is_element() || known.contains(&node.tag_name().name()),
+                            "{name}: {node:?}"
+                        );
+                    }
+                }
+                "csv" => {
+                    harmless(name, bytes);
+                    for record in
+                        csv::ReaderBuilder::new().has_headers(false).from_reader(&bytes[..]).records()
+                    {
+                        for cell in record.unwrap().iter() {
+                            let number = cell.parse::<f64>().is_ok();
+                            assert!(
+                                number || !cell.starts_with(['=', '+', '-', '@', '\t', '\r']),
+                                "{name}: {cell}"
+                            );
+                        }
+                    }
+                }
+                "json" => assert!(read_plan(bytes).is_ok(), "{name}"),
+                other => panic!("unknown kind of paper: {other}"),
+            }
+        }
+        let mut names: Vec<&String> = files.iter().map(|(name, _)| name).collect();
+        names.sort();
+        names.dedup();
+        assert_eq!(names.len(), files.len(), "two papers of one name");
+    });
+}
+
+#[test]
+fn the_plan_keeps_every_name_as_it_was_typed() {
+    with_report(|source, _| {
+        let read = read_plan(&json::render(&plan_file(source))).unwrap();
+        for (part, name) in read.batch.parts.iter().zip(NAMES) {
+            assert_eq!(part.name, name);
+            assert_eq!(part.extra, [(name.to_string(), name.to_string())]);
+        }
+    });
+}
