@@ -420,6 +420,14 @@ fn saws() -> Vec<Tampering> {
         row("trimming cut where the shop wants none", &["Stages"], |batch, _| {
             batch.shop.sheets.trimming = false;
         }),
+        row("trimming cut that frees two pieces", &["Stages"], |_, plan| {
+            let sides = at(&mut plan.layouts[3].root, &[0]).clone();
+            let side = rip(700, 603, vec![side(), waste(700, 200)]);
+            // The second piece is hidden in a level without a cut.
+            let backs = vec![piece(500, 300, 5), crosscut(500, 300, vec![piece(500, 300, 5)])];
+            let strip = crosscut(2420, 603, vec![side, rip(500, 603, backs), offcut(1214, 603)]);
+            replant(plan, 3, rip(2420, 1200, vec![sides, strip, waste(2420, 191)]));
+        }),
         row("first cut across", &["FirstCut"], |batch, plan| {
             batch.shop.sheets.longest_crosscut = None;
             let column = || rip(700, 1200, vec![side(), side(), offcut(700, 394)]);

@@ -222,6 +222,30 @@ fn a_rip_may_lean_on_the_far_edge_up_to_the_reach_of_the_fence() {
 }
 
 #[test]
+fn lengths_are_no_reason_where_two_parts_fit_side_by_side_to_the_tick() {
+    let proof = |width| {
+        let mut batch = refused::batch();
+        batch.parts.truncate(3);
+        batch.parts.remove(0);
+        batch.stock.truncate(1);
+        batch.stock[0].width = Some(width);
+        let value = StockValue { stock: 0, value: 1_000_000, reason: Reason::Lengths };
+        let leaf = Leaf { prices: vec![(0, 1), (1, 1)], values: vec![value], ..Leaf::default() };
+        floor_of(&batch.check().unwrap(), 0, &Certificate { leaves: vec![leaf] })
+    };
+    // Two cleats of 60 and a kerf of 3.
+    assert!(matches!(proof(Length::mm(123)), Err(Refusal::SideBySide { .. })));
+    assert_eq!(proof(Length::mm(123) - Length::from_ticks(1)), Ok(Floor::Cost(500)));
+}
+
+#[test]
+fn an_optional_part_may_be_named_at_no_price() {
+    let mut certificate = refused::plan().groups[0].certificate.clone().unwrap();
+    certificate.leaves.iter_mut().for_each(|leaf| leaf.prices.push((3, 0)));
+    assert_eq!(floor_of(&question(), 0, &certificate), Ok(Floor::Cost(1000)));
+}
+
+#[test]
 fn stock_that_is_not_enough_is_proven_not_to_be() {
     let mut batch = refused::batch();
     batch.stock[0].qty = Some(1);

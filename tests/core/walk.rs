@@ -133,6 +133,22 @@ fn a_sheet_loses_its_far_edge_only_where_a_piece_ends_there() {
 }
 
 #[test]
+fn the_blade_stands_beyond_the_line_but_for_trim_at_the_reference_corner() {
+    let trim = [5, 5, 5, 5];
+    let beyond = |root| {
+        let layout = layout(root, trim);
+        layout.cuts(trim.map(Length::mm), Length::mm(KERF)).map(|cut| cut.kerf_beyond).collect::<Vec<_>>()
+    };
+    // Near edge, near end, far end, rip.
+    assert_eq!(
+        beyond(cut(990, 490, Way::Rip, vec![piece(990, 200, 0), waste(990, 287)])),
+        [false, false, true, true]
+    );
+    // Near edge, near end, and the two far trims that hang on the only piece.
+    assert_eq!(beyond(piece(990, 490, 0)), [false, false, true, true]);
+}
+
+#[test]
 fn what_is_left_whole_needs_no_cut() {
     assert_eq!(cuts(&layout(offcut(970, 0), [10, 20, 0, 0]), [10, 20, 0, 0]), []);
 }
