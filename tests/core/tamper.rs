@@ -239,6 +239,25 @@ fn lengths_are_no_reason_where_two_parts_fit_side_by_side_to_the_tick() {
 }
 
 #[test]
+fn a_part_that_may_turn_counts_with_its_shorter_side() {
+    let mut batch = refused::batch();
+    batch.parts = vec![batch.parts[5].clone()];
+    batch.stock = vec![batch.stock[2].clone()];
+    (batch.parts[0].length, batch.parts[0].width, batch.parts[0].qty) =
+        (Length::mm(280), Some(Length::mm(200)), 9);
+    (batch.stock[0].length, batch.stock[0].width) = (Length::mm(1020), Some(Length::mm(320)));
+    let batch = batch.check().unwrap();
+    // Of 1000 x 300: four across, 4 * 203 - 3, where only three would lie along.
+    let claim = |value| {
+        let values = vec![StockValue { stock: 0, value, reason: Reason::Lengths }];
+        let leaf = Leaf { prices: vec![(0, 1)], values, ..Leaf::default() };
+        floor_of(&batch, 0, &Certificate { leaves: vec![leaf] })
+    };
+    assert!(matches!(claim(3), Err(Refusal::ValueTooSmall { found: 4, .. })));
+    assert_eq!(claim(4), Ok(Floor::Cost(3 * 4000)));
+}
+
+#[test]
 fn an_optional_part_may_be_named_at_no_price() {
     let mut certificate = refused::plan().groups[0].certificate.clone().unwrap();
     certificate.leaves.iter_mut().for_each(|leaf| leaf.prices.push((3, 0)));
