@@ -17,6 +17,10 @@ mod drawings;
 mod hostile;
 // All papers of three plans, byte for byte.
 mod papers;
+// Three jobs as people type them are read and grouped.
+mod scenarios;
+// Faults of shop, stock, flags, streams and folders.
+mod surroundings;
 #[path = "../common/refused.rs"]
 mod tamperings;
 // The schema of plan.json is current.

@@ -6,9 +6,10 @@ use std::path::{Path, PathBuf};
 use nest_core::model::{Batch, CheckedBatch, Part, Problem, Table};
 use nest_core::units::{System, Unit};
 
-use super::cells::{Listing, Reading};
+use super::list::{Listing, Reading};
+use super::shop::{Places, shop};
 use super::source::{Source, load};
-use super::toml::{Places, Settings};
+use super::toml::Settings;
 use super::{parts, stock};
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
@@ -98,7 +99,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         );
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
-    let (mut shop, places) = settings.shop(file_unit, system, &mut reading, desk);
+    let (mut shop, places) = shop(&settings, file_unit, system, &mut reading, desk);
     if shop.currency.is_empty() {
         shop.currency = reading.currency.clone().unwrap_or_default();
     }

@@ -4,196 +4,24 @@
 use std::ops::Range;
 use std::rc::Rc;
 
-use nest_core::model::{LONGEST_TEXT, MOST_PIECES_A_ROW, MOST_ROWS, nearest};
-use nest_core::units::{Length, LengthErrorKind, Notice, Unit, parse_length, parse_length_or_zero};
+use nest_core::model::{MOST_PIECES_A_ROW, nearest};
+use nest_core::units::{Length, LengthErrorKind, parse_length, parse_length_or_zero};
 
-use super::columns::{Columns, Known, needs};
-use super::csv::{Cell, Dialect, QuoteFault, Records};
+use super::columns::Columns;
+use super::csv::Cell;
+use super::list::Reading;
 use super::source::Source;
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
 
-/// Where the rows of a list stand, so that a later problem of a row finds its cell.
-#[derive(Debug)]
-pub struct Listing {
-    source: usize,
-    separator: u8,
-    columns: Columns,
-    rows: Vec<Range<u32>>,
-}
-
-impl Listing {
-    /// How many rows were read.
-    pub fn len(&self) -> usize {
-        self.rows.len()
-    }
-
-    /// The cell of a row, or the row itself where the list has no such column.
-    pub fn spot(&self, row: usize, field: &str, desk: &Desk) -> Option<Spot> {
-        let range = self.rows.get(row)?;
-        let source = desk.source(self.source);
-        let range = range.start as usize..range.end as usize;
-        let cells = Records::new(&source.text, range, self.separator).next()?;
-        let cell = self.columns.place(field).and_then(|place| cells.get(place)).or(cells.first())?;
-        Some(Spot { source: self.source, span: cell.span.clone() })
-    }
-}
-
-/// What is the same for all lists of a run.
-#[derive(Debug, Default)]
-pub struct Reading {
-    /// What bare numbers mean.
-    pub unit: Option<Unit>,
-    /// Whether the first number without a unit was reported; one report serves for all.
-    no_unit: bool,
-    /// Doubtful lengths that were reported.
-    doubts: usize,
-    /// The first currency that was written beside a price.
-    pub currency: Option<String>,
-}
-
-/// Doubtful lengths that are shown; the rest is counted.
-const MOST_DOUBTS: usize = 10;
-
-impl Reading {
-    /// Starts with what bare numbers mean. Where `units_failed`, a report says so already.
-    pub fn new(unit: Option<Unit>, units_failed: bool) -> Self {
-        Self { unit, no_unit: units_failed, ..Self::default() }
-    }
-
-    /// Notes a length that may not be what was meant.
-    pub fn doubt(&mut self, spot: Spot, notice: Notice, desk: &mut Desk) {
-        self.doubts += 1;
-        if self.doubts <= MOST_DOUBTS {
-            desk.warn(spot, Warning::Length(notice));
-        }
-    }
-
-    /// Counts the doubts that were not shown.
-    pub fn finish(&self, desk: &mut Desk) {
-        if self.doubts > MOST_DOUBTS {
-            desk.warn(None, Warning::MoreLengths(self.doubts - MOST_DOUBTS));
-        }
-    }
-}
-
-/// Reads a list. `make` returns `None` for a row with a problem.
-///
-/// Returns the rows without a problem and where they stand; `None` where the list as a whole cannot be read.
-pub fn read_list<T>(
-    source: usize,
-    what: &str,
-    known: &'static [Known],
-    reading: &mut Reading,
-    desk: &mut Desk,
-    mut make: impl FnMut(&mut Row<'_>) -> T,
-) -> Option<(Vec<T>, Listing)> {
-    let text = desk.source(source);
-    let dialect = Dialect::of(&text.text);
-    let mut records = Records::new(&text.text, dialect.start..text.text.len(), dialect.separator);
-    let whole = |at: usize| Spot { source, span: at..at };
-    let Some(header) = records.next() else {
-        desk.error(whole(0), format!("the list of {what} is empty")).hint(needs(known));
-        return None;
-    };
-    let columns = Columns::read(&header, known, what, source, desk)?;
-    let mut made = Vec::new();
-    let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
-    let mut seen = 0_usize;
-    loop {
-        let start = records.position();
-        let Some(cells) = records.next() else { break };
-        if cells.iter().all(|cell| cell.text.is_empty() && cell.fault.is_none()) {
-            continue;
-        }
-        seen += 1;
-        if seen > MOST_ROWS {
-            desk.error(
-                whole(cells[0].span.start),
-                format!("expected at most {MOST_ROWS} rows of {what}, but there are more"),
-            )
-            .hint("split the list");
-            return None;
-        }
-        let range = start as u32..records.position() as u32;
-        let before = desk.errors();
-        if !shape_is_sound(&cells, &listing, &text, desk) {
-            continue;
-        }
-        let mut row = Row { source, text: &text, cells: &cells, columns: &listing.columns, reading, desk };
-        let item = make(&mut row);
-        if desk.errors() == before {
-            made.push(item);
-            listing.rows.push(range);
-        }
-    }
-    if seen == 0 {
-        desk.error(whole(header[0].span.start), format!("the list of {what} has a header but no rows"))
-            .hint("write one row for each of them below the header");
-        return None;
-    }
-    Some((made, listing))
-}
-
-/// Quotes closed, as many cells as the header, none endless.
-fn shape_is_sound(cells: &[Cell], listing: &Listing, text: &Source, desk: &mut Desk) -> bool {
-    let spot = |span: Range<usize>| Spot { source: listing.source, span };
-    for cell in cells {
-        let Some(fault) = cell.fault else { continue };
-        let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
-        match fault {
-            QuoteFault::Unclosed => {
-                let open = cell.span.start..cell.span.start + 1;
-                desk.error(spot(open), "the quote that opens here is never closed").hint(inside);
-            }
-            QuoteFault::TextBehind => {
-                desk.error(spot(cell.span.clone()), "there is text behind the closing quote of this cell")
-                    .hint(inside);
-            }
-        }
-        return false;
-    }
-    let (found, expected) = (cells.len(), listing.columns.width);
-    let surplus = cells.get(expected..).unwrap_or_default();
-    if found < expected || surplus.iter().any(|cell| !cell.text.is_empty()) {
-        let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
-        let span = first.map_or(0..0, |cell| cell.span.clone());
-        let separator = match listing.separator {
-            b'\t' => "tab".to_owned(),
-            byte => format!("`{}`", char::from(byte)),
-        };
-        let hint = match found < expected {
-            true => format!("empty cells keep their {separator}"),
-            false => format!("put a cell that holds a {separator} in quotes"),
-        };
-        let plural = if found == 1 { "" } else { "s" };
-        desk.error(
-            spot(span),
-            format!("expected {expected} cells as in the header, but found {found} cell{plural}"),
-        )
-        .hint(hint);
-        return false;
-    }
-    let endless = cells.iter().find(|cell| cell.text.len() > LONGEST_TEXT * 4);
-    if let Some(cell) = endless {
-        let (_, line) = text.line(cell.span.start);
-        let end = cell.span.end.min(line.end);
-        desk.error(
-            spot(cell.span.start..end),
-            format!("expected at most {LONGEST_TEXT} characters in a cell"),
-        );
-    }
-    endless.is_none()
-}
-
 /// One row.
 pub struct Row<'a> {
-    source: usize,
-    text: &'a Rc<Source>,
-    cells: &'a [Cell],
-    columns: &'a Columns,
-    reading: &'a mut Reading,
-    desk: &'a mut Desk,
+    pub(super) source: usize,
+    pub(super) text: &'a Rc<Source>,
+    pub(super) cells: &'a [Cell],
+    pub(super) columns: &'a Columns,
+    pub(super) reading: &'a mut Reading,
+    pub(super) desk: &'a mut Desk,
 }
 
 impl<'a> Row<'a> {

@@ -34,10 +34,10 @@ pub const PARTS: &[Known] = &[
     required("part", &["name", "label", "item", "piece", "component", "part_name"]),
     required("material", &["wood", "species", "stock"]),
     column("section", &["nominal", "profile", "nominal_size"]),
-    column("thickness", &["thick", "t", "height"]),
+    column("thickness", &["thick", "t"]),
     required("length", &["len", "l", "long"]),
     column("width", &["w", "wide", "depth", "breadth"]),
-    column("qty", &["quantity", "count", "number", "pieces", "pcs", "copies", "amount", "no", "nr"]),
+    column("qty", &["quantity", "count", "pieces", "pcs", "copies", "amount"]),
     column("grain", &["grain_direction", "direction"]),
     column("length_edges", &["edges_length", "long_edges"]),
     column("width_edges", &["edges_width", "short_edges"]),
@@ -55,14 +55,14 @@ pub const PARTS: &[Known] = &[
 pub const STOCK: &[Known] = &[
     column("name", &["label", "item", "sku", "stock_name"]),
     required("material", &["wood", "species"]),
-    column("form", &["kind", "type", "shape"]),
+    column("form", &[]),
     column("section", &["nominal", "profile", "nominal_size"]),
     column("thickness", &["thick", "t"]),
     column("called", &[]),
     required("length", &["len", "l", "long"]),
     column("width", &["w", "wide"]),
     column("price", &["cost", "unit_price", "worth", "value"]),
-    column("per", &["price_per", "unit"]),
+    column("per", &["price_per"]),
     column("qty", &["quantity", "count", "available", "on_stock", "pieces", "pcs", "amount"]),
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
@@ -109,7 +109,7 @@ impl Columns {
                     suggested.push(name);
                     let spot = Spot { source, span: cell.span.clone() };
                     desk.error(spot, format!("unknown column `{}`", cell.text))
-                        .hint(format!("did you mean `{name}`?"));
+                        .hint(format!("did you mean `{name}`? if not, give it a name that is less like it"));
                 }
                 _ => columns.extra.push((place, cell.text.clone())),
             }

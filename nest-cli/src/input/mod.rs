@@ -1,14 +1,18 @@
 //! Files to a question: every value keeps its file, line and column until the question was checked.
 //!
-//! `source` reads bytes, `csv` splits them into cells, `cells` and `toml` read values, `parts` and `stock` make rows
-//! of them, and `batch` puts it all together.
+//! `source` reads bytes; `csv` splits a list into cells, `list` into rows, and `cells` reads one row for `parts` and
+//! `stock`; `toml` takes a shop file apart and `shop` reads it; `batch` puts it all together.
 
 mod batch;
 mod cells;
 mod columns;
 pub mod csv;
 pub mod json;
+#[cfg(test)]
+mod laws;
+mod list;
 mod parts;
+mod shop;
 mod source;
 mod stock;
 mod toml;

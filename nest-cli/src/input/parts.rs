@@ -3,8 +3,9 @@
 use nest_core::model::{Fit, MatchWay, Part, PartGrain};
 use nest_core::units::Nominal;
 
-use super::cells::{Listing, Reading, Row, read_list};
+use super::cells::Row;
 use super::columns::PARTS;
+use super::list::{Listing, Reading, read_list};
 use crate::diagnose::Desk;
 
 /// Reads a list of parts. `job` is the job of rows that name none.

@@ -3,8 +3,9 @@
 use nest_core::model::{Form, Per, Stock, StockGrain};
 use nest_core::units::{MoneyError, Rate, currency_in, parse_money, parse_rate};
 
-use super::cells::{Listing, Reading, Row, read_list};
+use super::cells::Row;
 use super::columns::STOCK;
+use super::list::{Listing, Reading, read_list};
 use super::parts::section;
 use crate::diagnose::Desk;
 

@@ -23,6 +23,8 @@ mod resolve;
 mod unfit;
 
 #[cfg(test)]
+mod laws;
+#[cfg(test)]
 mod tests;
 
 use super::problem::Findings;

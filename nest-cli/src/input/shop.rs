@@ -1,0 +1,241 @@
+//! What do the settings of a shop say? Values with their units, over the defaults of the trade.
+//!
+//! Bare numbers of a shop file that names its units are in those, whatever the flags say; all others are in the units
+//! of the batch.
+
+use std::collections::BTreeMap;
+use std::ops::Range;
+
+use nest_core::model::{Band, FirstCut, Shop, Stages, Vehicle};
+use nest_core::units::{Length, LengthStyle, System, Unit, parse_length, parse_length_or_zero};
+
+use super::list::Reading;
+use super::toml::Settings;
+use crate::diagnose::{Desk, Spot};
+
+/// Where each setting of a shop stands: field of the model and row of the band.
+pub type Places = BTreeMap<(&'static str, usize), Spot>;
+
+/// Reads all values. `system` decides defaults where no units are given.
+pub fn shop(
+    settings: &Settings,
+    file_unit: Option<Unit>,
+    system: System,
+    reading: &mut Reading,
+    desk: &mut Desk,
+) -> (Shop, Places) {
+    let unit = reading.unit;
+    let mut shop = Shop::defaults(unit.map_or(system, Unit::system));
+    shop.units = unit;
+    shop.style = match unit {
+        Some(Unit::Foot) => LengthStyle::FeetInches { denominator: 16 },
+        Some(Unit::Centimetre) => LengthStyle::Centimetres,
+        Some(Unit::Metre) => LengthStyle::Metres,
+        _ => shop.style,
+    };
+    let mut values = Values { settings, file_unit, reading, desk, places: Places::new() };
+    if let Some(style) = values.parsed("style", "style") {
+        shop.style = style;
+    }
+    if let Some(currency) = values.text("currency", "currency") {
+        shop.currency = currency;
+    }
+    let boards = &mut shop.boards;
+    values.allowance("boards.kerf", "boards.kerf", &mut boards.kerf);
+    values.allowance("boards.keep", "boards.keep", &mut boards.keep);
+    values.allowance("boards.shortest_rip", "boards.shortest_rip", &mut boards.shortest_rip);
+    values.allowances("boards.trim", "one value, or near and far end", &mut boards.trim);
+    let sheets = &mut shop.sheets;
+    values.allowance("sheets.kerf", "sheets.kerf", &mut sheets.kerf);
+    values.allowances("sheets.keep", "one value, or long and short side", &mut sheets.keep);
+    values.allowances(
+        "sheets.trim",
+        "one value, or near end, far end, near edge, far edge",
+        &mut sheets.trim,
+    );
+    values.limit("sheets.longest_rip", &mut sheets.longest_rip);
+    values.limit("sheets.longest_crosscut", &mut sheets.longest_crosscut);
+    values.limit("sheets.fence_reach", &mut sheets.fence_reach);
+    values.limit("sheets.stack_height", &mut sheets.stack_height);
+    let first = [("rip", FirstCut::Rip), ("crosscut", FirstCut::Crosscut), ("either", FirstCut::Either)];
+    values.word("sheets.first_cut", "rip, crosscut or either", &first, &mut sheets.first_cut);
+    values.word(
+        "sheets.trimming",
+        "true or false",
+        &[("true", true), ("false", false)],
+        &mut sheets.trimming,
+    );
+    values.stages(&mut sheets.stages);
+    shop.bands = values.bands();
+    shop.vehicle = values.vehicle();
+    let places = values.places;
+    (shop, places)
+}
+
+/// Reads settings into a shop.
+struct Values<'a> {
+    settings: &'a Settings,
+    file_unit: Option<Unit>,
+    reading: &'a mut Reading,
+    desk: &'a mut Desk,
+    places: Places,
+}
+
+impl Values<'_> {
+    fn one(&mut self, key: &str, field: &'static str) -> Option<(String, Spot)> {
+        let setting = self.settings.values.get(key)?;
+        self.places.insert((field, 0), setting.spot.clone());
+        match setting.items.as_slice() {
+            [item] => Some(item.clone()),
+            items => {
+                let found = items.len();
+                self.desk.error(
+                    setting.spot.clone(),
+                    format!("expected one value for `{key}`, but found {found}"),
+                );
+                None
+            }
+        }
+    }
+
+    fn text(&mut self, key: &str, field: &'static str) -> Option<String> {
+        self.one(key, field).map(|(text, _)| text)
+    }
+
+    fn parsed<V: std::str::FromStr<Err: std::fmt::Display>>(
+        &mut self,
+        key: &str,
+        field: &'static str,
+    ) -> Option<V> {
+        let (text, spot) = self.one(key, field)?;
+        match text.parse() {
+            Ok(value) => Some(value),
+            Err(error) => {
+                self.desk.error(spot, error.to_string());
+                None
+            }
+        }
+    }
+
+    fn length(&mut self, text: &str, spot: &Spot, zero: bool) -> Option<Length> {
+        let own = self.settings.file == Some(spot.source);
+        let unit = self.file_unit.filter(|_| own).or(self.reading.unit);
+        let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
+        let part = |span: Range<usize>| {
+            let inside = spot.span.len() == text.len();
+            let span = if inside {
+                spot.span.start + span.start..spot.span.start + span.end
+            } else {
+                spot.span.clone()
+            };
+            Spot { source: spot.source, span }
+        };
+        match parsed {
+            Ok(parsed) => {
+                if let Some(notice) = parsed.notice {
+                    self.reading.doubt(part(notice.span()), notice, self.desk);
+                }
+                Some(parsed.length)
+            }
+            Err(error) => {
+                let report = self.desk.error(part(error.span()), error.to_string());
+                if let Some(hint) = error.hint() {
+                    report.hint(hint);
+                }
+                None
+            }
+        }
+    }
+
+    fn allowance(&mut self, key: &str, field: &'static str, into: &mut Length) {
+        if let Some((text, spot)) = self.one(key, field) {
+            *into = self.length(&text, &spot, true).unwrap_or(*into);
+        }
+    }
+
+    fn limit(&mut self, field: &'static str, into: &mut Option<Length>) {
+        if let Some((text, spot)) = self.one(field, field) {
+            *into = self.length(&text, &spot, false);
+        }
+    }
+
+    /// One value for all, or one for each.
+    fn allowances(&mut self, field: &'static str, expected: &str, into: &mut [Length]) {
+        let Some(setting) = self.settings.values.get(field) else { return };
+        self.places.insert((field, 0), setting.spot.clone());
+        let items = setting.items.clone();
+        if items.len() != 1 && items.len() != into.len() {
+            let found = items.len();
+            self.desk.error(setting.spot.clone(), format!("expected {expected}, but found {found} values"));
+            return;
+        }
+        let read: Vec<Option<Length>> =
+            items.iter().map(|(text, spot)| self.length(text, spot, true)).collect();
+        for (index, place) in into.iter_mut().enumerate() {
+            if let Some(length) = read.get(index).or(read.first()).copied().flatten() {
+                *place = length;
+            }
+        }
+    }
+
+    fn word<V: Copy>(&mut self, field: &'static str, expected: &str, words: &[(&str, V)], into: &mut V) {
+        let Some((text, spot)) = self.one(field, field) else { return };
+        let folded = text.trim().to_lowercase();
+        match words.iter().find(|(word, _)| *word == folded) {
+            Some((_, value)) => *into = *value,
+            None => {
+                self.desk.error(spot, format!("expected {expected}, but found `{text}`"));
+            }
+        }
+    }
+
+    fn stages(&mut self, into: &mut Stages) {
+        let Some((text, spot)) = self.one("sheets.stages", "sheets.stages") else { return };
+        let folded = text.trim().to_lowercase();
+        match folded.parse() {
+            _ if folded == "any" => *into = Stages::Any,
+            Ok(number) => *into = Stages::Limited(number),
+            Err(_) => {
+                self.desk
+                    .error(spot, format!("expected a number of stages or any, but found `{text}`"))
+                    .hint("a rip and a crosscut are two stages");
+            }
+        }
+    }
+
+    fn bands(&mut self) -> Vec<Band> {
+        let named = self.settings.bands.clone();
+        let mut bands = Vec::new();
+        for (row, (name, spot)) in named.into_iter().enumerate() {
+            self.places.insert(("band", row), spot);
+            let mut band = Band { name: name.clone(), ..Band::default() };
+            for (key, field, into) in [
+                ("thickness", "band.thickness", &mut band.thickness),
+                ("deduct", "band.deduct", &mut band.deduct),
+                ("pre_mill", "band.pre_mill", &mut band.pre_mill),
+            ] {
+                let Some((text, spot)) = self.one(&format!("band.{name}.{key}"), field) else { continue };
+                *into = self.length(&text, &spot, true).unwrap_or_default();
+                self.places.insert((field, row), spot);
+            }
+            bands.push(band);
+        }
+        bands
+    }
+
+    fn vehicle(&mut self) -> Option<Vehicle> {
+        let width = self.settings.values.contains_key("vehicle.width");
+        let Some((text, spot)) = self.one("vehicle.length", "vehicle.length") else {
+            if let (true, Some((_, spot))) = (width, self.one("vehicle.width", "vehicle.width")) {
+                self.desk
+                    .error(spot, "the vehicle has a width but no length")
+                    .hint("say the longest piece it carries: length = \"8'\"");
+            }
+            return None;
+        };
+        let length = self.length(&text, &spot, false).unwrap_or(Length::MAX);
+        let mut vehicle = Vehicle { length, width: None };
+        self.limit("vehicle.width", &mut vehicle.width);
+        Some(vehicle)
+    }
+}

@@ -1,0 +1,222 @@
+//! Faults of what surrounds the list of parts: shop, stock, flags, streams, folders, and names that mean harm.
+
+use crate::harness::Nest;
+
+const STOCK: &str =
+    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
+const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
+
+/// A run of `nest plan` on these parts and good stock.
+fn plan(parts: impl AsRef<[u8]>) -> Nest {
+    Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in -q")
+}
+
+#[test]
+fn shop_files_with_faults() {
+    let shop = |text: &str, message: &str| {
+        Nest::new()
+            .file("parts.csv", PARTS)
+            .file("stock.csv", STOCK)
+            .file("shop.toml", text)
+            .args("plan parts.csv --stock stock.csv --shop shop.toml --units in")
+            .stderr(message)
+            .exit(2);
+    };
+    shop(
+        "[boards]\nkerf = 1/8\n",
+        "\
+error: string values must be quoted, expected literal string
+ --> shop.toml:2:8
+  |
+2 | kerf = 1/8
+  |        ^^^
+  |
+  = hint: write \"1/8\" in quotes: lengths and words are quoted
+",
+    );
+    shop(
+        "kerf = \"1/8\"\n",
+        "\
+error: unknown setting `kerf`
+ --> shop.toml:1:1
+  |
+1 | kerf = \"1/8\"
+  | ^^^^
+  |
+  = hint: `kerf` belongs under [boards] or [sheets]
+",
+    );
+    shop(
+        "[boards]\ntrim = \"1/16\"\n",
+        "\
+error: the edge trim is thinner than the kerf, but the kerf is part of it
+ --> shop.toml:2:9
+  |
+2 | trim = \"1/16\"
+  |         ^^^^
+  |
+  = hint: 0 leaves the factory edge as it is; all else is at least the kerf
+",
+    );
+    shop(
+        "[boards\nkerf = \"1/8\"\n",
+        "\
+error: unclosed table, expected `]`
+ --> shop.toml:1:8
+  |
+1 | [boards
+  |        ^
+",
+    );
+}
+
+#[test]
+fn a_flag_that_sets_two_things_is_wrong_once() {
+    let ran = Nest::new()
+        .file("parts.csv", PARTS)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --kerf thin")
+        .complains(" --> --kerf:1:1\n")
+        .exit(2);
+    assert_eq!(ran.stderr.matches("--kerf").count(), 1);
+}
+
+#[test]
+fn stock_that_cannot_be_meant() {
+    let stock = |text: &str, message: &str| {
+        Nest::new()
+            .file("parts.csv", PARTS)
+            .file("stock.csv", text)
+            .args("plan parts.csv --stock stock.csv --units in")
+            .complains(message)
+            .exit(2);
+    };
+    stock(
+        "material,length,price\npine,8',2.60\npine,10',\n",
+        "error: pine, 10' has no price, but other stock has\n --> stock.csv:3:10\n",
+    );
+    stock(
+        "material,thickness,length\npine,1/2,8'\n",
+        "hint: the nearest is 1/2\"; if people call that 3/4\", write 3/4\" in its `called` column",
+    );
+    stock(
+        "material,length,price,per\npine,8',2.60,yard\n",
+        "error: expected each, foot, metre, sqft, sqm or board foot, but found `yard`\n --> stock.csv:2:14\n",
+    );
+    stock(
+        "material,length,section\npine,8',1xq\n",
+        "error: expected a nominal size, but found `1xq`\n --> stock.csv:2:9\n",
+    );
+    stock("material,length,grain\npine,8',widht\n", "hint: did you mean `width`?");
+    stock("material,length,on_hand\npine,8',perhaps\n", "error: expected yes or no, but found `perhaps`\n");
+}
+
+#[test]
+fn an_output_folder_that_exists_or_cannot_be_made() {
+    let run = |nest: Nest, output: &str| {
+        nest.file("parts.csv", PARTS)
+            .file("stock.csv", STOCK)
+            .args("plan parts.csv --stock stock.csv --units in -q -o")
+            .arg(output)
+    };
+    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+        .stderr(
+            "\
+error: the folder `plan` is there already
+  = hint: --force replaces the plan in it; another name keeps it
+",
+        )
+        .exit(2);
+    assert_eq!((ran.names().len(), ran.read("plan/mine.txt").as_str()), (3, "mine"));
+    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+        .args("--force")
+        .complains("holds other things")
+        .exit(2);
+    assert_eq!(ran.read("plan/mine.txt"), "mine");
+    run(Nest::new(), "no/where").complains("there is no folder `no`").exit(2);
+    run(Nest::new(), "parts.csv").complains("`parts.csv` is a file").exit(2);
+    run(Nest::new(), "parts.csv/plan").any_stderr().exit(2);
+}
+
+#[test]
+fn standard_input_is_read_once() {
+    Nest::new()
+        .file("stock.csv", STOCK)
+        .args("plan - --stock stock.csv --units in -q")
+        .stdin(PARTS)
+        .stdout("Cost 2.60; proven: no plan can cost less\n")
+        .exit(0);
+    Nest::new()
+        .args("plan - --stock - --units in -q")
+        .stdin(PARTS)
+        .complains("error: standard input can be read once, but `-` is given twice\n")
+        .exit(2);
+    Nest::new()
+        .file("stock.csv", STOCK)
+        .args("plan - --stock stock.csv --units in")
+        .stdin("")
+        .complains(" --> standard input:1:1\n")
+        .exit(2);
+}
+
+#[test]
+fn usage_that_is_wrong() {
+    Nest::new().args("plan").complains("--stock <STOCK.csv>").exit(2);
+    Nest::new().args("paln").complains("tip: a similar subcommand exists: 'plan'").exit(2);
+    plan(PARTS).args("--effort huge").complains("possible values: none, quick, normal, deep").exit(2);
+    plan(PARTS)
+        .args("--spare lots")
+        .complains("error: expected a percentage from 0 to 100 for --spare, but found `lots`")
+        .exit(2);
+    plan(PARTS)
+        .args("--time-limit soon")
+        .complains("error: expected a time for --time-limit, but found `soon`")
+        .exit(2);
+}
+
+#[test]
+fn names_that_act_on_a_terminal_are_shown_harmless() {
+    let hostile = "\x1b]52;c;eA==\x07\u{202e}\u{9b}31m";
+    let parts = format!("part,material,length\n{hostile},{hostile},36\n");
+    let ran = plan(parts).any_stderr().exit(2);
+    let acts = |c: char| (c.is_control() && c != '\n') || ('\u{202a}'..='\u{202e}').contains(&c);
+    assert!(!ran.stderr.contains(acts), "{:?}", ran.stderr);
+    let parts = format!("part,material,thickness,length,width\n{hostile},pine,3/4,36,1 1/2\n");
+    let ran = plan(parts).args("-o papers").any_stdout().exit(0);
+    assert!(!ran.stdout.contains(acts), "{:?}", ran.stdout);
+}
+
+/// The whole result or nothing of it: `/dev/full` takes no byte.
+#[cfg(target_os = "linux")]
+#[test]
+fn a_full_disk_is_reported() {
+    let ran = plan(PARTS).args("-o papers").any_stdout().exit(0);
+    let full = std::fs::File::options().write(true).open("/dev/full").unwrap();
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args(["check", "papers/plan.json"])
+        .current_dir(ran.path("."))
+        .stdout(full)
+        .output()
+        .unwrap();
+    assert_eq!(output.status.code(), Some(2));
+    assert!(String::from_utf8_lossy(&output.stderr).starts_with("error: the result cannot be written: "));
+}
+
+/// A reader that has seen enough is no error.
+#[cfg(unix)]
+#[test]
+fn a_closed_pipe_is_quiet() {
+    let ran = plan(PARTS).args("-o papers").any_stdout().exit(0);
+    let (reader, writer) = std::io::pipe().unwrap();
+    drop(reader);
+    let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args(["check", "papers/plan.json"])
+        .current_dir(ran.path("."))
+        .stdout(writer)
+        .output()
+        .unwrap();
+    assert_eq!((output.status.code(), output.stderr.len()), (Some(0), 0));
+}
