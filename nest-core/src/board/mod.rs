@@ -12,13 +12,15 @@ mod knapsack;
 mod layouts;
 mod meter;
 mod passes;
+mod polish;
 mod problem;
 mod proof;
 mod question;
 mod states;
+mod whole;
 
 use crate::model::CheckedBatch;
-use crate::plan::{Certificate, Layout};
+use crate::plan::{Certificate, Layout, Score};
 use crate::search::{Control, Effort, Event, Stop};
 use crate::units::gcd;
 use branch::{Case, Cases};
@@ -78,6 +80,16 @@ fn most_cases(effort: Effort) -> usize {
     }
 }
 
+/// Nodes of the integer master.
+fn master_nodes(effort: Effort) -> u64 {
+    match effort {
+        Effort::None => 0,
+        Effort::Quick => 16,
+        Effort::Normal => 128,
+        Effort::Deep => 1_024,
+    }
+}
+
 /// Boxes that cover every possibility, with the prices that prove a floor in each.
 type Proof = Vec<(Vec<Range>, Prices)>;
 
@@ -88,7 +100,16 @@ pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -
     let mut search =
         Search { problem, control, group, unit: unit_cost(batch, group, problem), work: 0, stop: None };
     let (packing, proofs) = search.run();
-    let layouts = layouts::lay_out(batch, &question, &packing);
+    let mut candidates = Vec::new();
+    if control.effort() != Effort::None && packing.left.iter().all(|&d| d == 0) {
+        candidates = polish::refill(problem, &packing);
+    }
+    candidates.insert(0, packing);
+    let layouts = candidates
+        .iter()
+        .map(|packing| layouts::lay_out(batch, &question, packing))
+        .min_by_key(|layouts| Score::of(batch, group, layouts))
+        .unwrap_or_default();
     let mut unplaced: Vec<(usize, u32)> = Vec::new();
     let mut made = vec![0_u64; batch.parts().len()];
     for layout in &layouts {
@@ -185,6 +206,7 @@ impl Search<'_> {
                 let cases = Cases { problem, step, most: most_cases(effort), nodes: 200 };
                 let before = passes.best.as_ref().map(|b| b.0);
                 let mut patterns = passes.generator.patterns.clone();
+                let root_prices = root.prices.clone();
                 let root = Case::new(problem, root, floor);
                 let leaves = cases.look(root, &mut passes.best, &mut patterns, &mut work, meter);
                 passes.generator.charge(work);
@@ -200,6 +222,15 @@ impl Search<'_> {
                 }
                 if let Some((cost, _)) = passes.best.as_ref().filter(|b| Some(b.0) != before) {
                     self.cost(*cost);
+                }
+                if let Some(best) = passes.best.clone().filter(|_| !passes.met() && !passes.over()) {
+                    let (found, work) =
+                        whole::recombine(problem, &passes.generator, &root_prices, &best, master_nodes(effort));
+                    passes.generator.charge(passes.generator.work() + work);
+                    if let Some((cost, packing)) = found {
+                        self.cost(cost);
+                        passes.best = Some((cost, packing));
+                    }
                 }
                 passes.run(most_passes(effort), |cost| self.cost(cost));
             }
