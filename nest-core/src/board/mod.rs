@@ -224,8 +224,13 @@ impl Search<'_> {
                     self.cost(*cost);
                 }
                 if let Some(best) = passes.best.clone().filter(|_| !passes.met() && !passes.over()) {
-                    let (found, work) =
-                        whole::recombine(problem, &passes.generator, &root_prices, &best, master_nodes(effort));
+                    let (found, work) = whole::recombine(
+                        problem,
+                        &passes.generator,
+                        &root_prices,
+                        &best,
+                        master_nodes(effort),
+                    );
                     passes.generator.charge(passes.generator.work() + work);
                     if let Some((cost, packing)) = found {
                         self.cost(cost);

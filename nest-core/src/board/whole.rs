@@ -47,8 +47,11 @@ pub(super) fn recombine(
             (need as u32).max(s)
         })
         .collect();
-    let mut covering =
-        Covering { costs: columns.iter().map(|p| problem.bars[p.bar].cost as f64 / dearest).collect(), most, rows: Vec::new() };
+    let mut covering = Covering {
+        costs: columns.iter().map(|p| problem.bars[p.bar].cost as f64 / dearest).collect(),
+        most,
+        rows: Vec::new(),
+    };
     for (i, item) in problem.items.iter().enumerate() {
         let entries = columns
             .iter()
@@ -59,14 +62,18 @@ pub(super) fn recombine(
     }
     for (b, bar) in problem.bars.iter().enumerate() {
         if let Some(most) = bar.range.most {
-            let entries = columns.iter().enumerate().filter(|(_, p)| p.bar == b).map(|(c, _)| (c, -1)).collect();
+            let entries =
+                columns.iter().enumerate().filter(|(_, p)| p.bar == b).map(|(c, _)| (c, -1)).collect();
             covering.rows.push((entries, -(most as i64)));
         }
     }
     let (counts, used) = covering.improve(&start, nodes, || generator.meter.over(generator.work()).is_some());
     let work = used * (rows * columns.len()) as u64 * 10;
     let Some(counts) = counts else { return (None, work) };
-    let packing = trim(problem, columns.iter().zip(&counts).filter(|(_, n)| **n > 0).map(|(p, &n)| ((*p).clone(), u64::from(n))));
+    let packing = trim(
+        problem,
+        columns.iter().zip(&counts).filter(|(_, n)| **n > 0).map(|(p, &n)| ((*p).clone(), u64::from(n))),
+    );
     let cost = packing.cost(problem);
     ((cost < best.0).then_some((cost, packing)), work)
 }

@@ -24,7 +24,12 @@ pub struct Covering {
 impl Covering {
     /// Looks for columns that cost less than `start`, which must cover all rows, for so many nodes. Returns the
     /// columns' counts and the nodes used; `None` where nothing better was found.
-    pub fn improve(&self, start: &[u32], nodes: u64, mut stop: impl FnMut() -> bool) -> (Option<Vec<u32>>, u64) {
+    pub fn improve(
+        &self,
+        start: &[u32],
+        nodes: u64,
+        mut stop: impl FnMut() -> bool,
+    ) -> (Option<Vec<u32>>, u64) {
         let mut variables = ProblemVariables::new();
         let columns: Vec<_> = (0..self.costs.len())
             .map(|c| variables.add(variable().integer().min(0).max(self.most[c]).initial(start[c])))
@@ -54,12 +59,12 @@ impl Covering {
     /// Whole counts out of an outcome, where they are better than the start and really cover.
     fn read(&self, outcome: &SolveOutcome, start: &[u32]) -> Option<Vec<u32>> {
         let solution = outcome.solution()?;
-        let counts: Vec<u32> = solution.iter().map(|(_, value)| value.round().clamp(0.0, f64::from(u32::MAX)) as u32).collect();
+        let counts: Vec<u32> =
+            solution.iter().map(|(_, value)| value.round().clamp(0.0, f64::from(u32::MAX)) as u32).collect();
         let cost = |x: &[u32]| x.iter().zip(&self.costs).map(|(&n, c)| f64::from(n) * c).sum::<f64>();
-        let covers = self
-            .rows
-            .iter()
-            .all(|(entries, wanted)| entries.iter().map(|&(c, a)| i64::from(counts[c]) * a).sum::<i64>() >= *wanted);
+        let covers = self.rows.iter().all(|(entries, wanted)| {
+            entries.iter().map(|&(c, a)| i64::from(counts[c]) * a).sum::<i64>() >= *wanted
+        });
         let within = counts.iter().zip(&self.most).all(|(n, most)| n <= most);
         (covers && within && cost(&counts) < cost(start) - 1e-9).then_some(counts)
     }
