@@ -114,6 +114,7 @@ impl Cases<'_> {
                 step: self.step,
                 nodes: 0,
                 node_limit: self.nodes,
+                partial: None,
             };
             dive.run(&demand, ranges, 1);
             *best = dive.best;

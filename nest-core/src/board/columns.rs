@@ -13,7 +13,7 @@ use std::collections::BTreeMap;
 
 /// Prices are whole multiples of the dearest bar's cost over this.
 pub(super) const SCALE: f64 = (1_u64 << 36) as f64;
-/// Cost of doing without one item, in costs of the dearest bar.
+/// Cost of doing without the longest item, in costs of the dearest bar; shorter ones in proportion.
 const MISSING: f64 = 1e4;
 /// Longest table that is filled densely.
 const TABLE_CELLS: u64 = 6_000_000;
@@ -180,8 +180,12 @@ impl<'p> Generator<'p> {
             });
             range_rows.push([most, least]);
         }
+        let longest = self.problem.items.first().map_or(1, |i| i.length).max(1) as f64;
+        let mut missing: Vec<f64> =
+            items.iter().map(|&i| MISSING * (0.01 + self.problem.items[i].length as f64 / longest)).collect();
+        missing.resize(rhs.len(), 2.0 * MISSING);
         let mut level = Level {
-            master: Master::new(rhs, MISSING),
+            master: Master::new(rhs, missing),
             base: demand.to_vec(),
             items,
             row_of,

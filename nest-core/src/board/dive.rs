@@ -34,6 +34,8 @@ pub(super) struct Dive<'a, 'p> {
     pub step: u64,
     pub nodes: usize,
     pub node_limit: usize,
+    /// The best packing that leaves something over, looked for where not everything can be made.
+    pub partial: Option<Packing>,
 }
 
 impl Dive<'_, '_> {
@@ -75,7 +77,12 @@ impl Dive<'_, '_> {
         let enough = if self.best.is_some() { useless } else { 0.0 };
         let limits = Limits { rounds: ROUNDS, useless, step: 0.0, enough };
         let relaxed = self.generator.run(&rest.demand, &rest.ranges, limits);
-        if relaxed.missing > 1e-4 || relaxed.prices.bound > useless + 1e-6 {
+        if self.partial.is_some() {
+            self.offer(rest, fixed);
+        } else if relaxed.missing > 1e-4 {
+            return;
+        }
+        if relaxed.prices.bound > useless + 1e-6 {
             return;
         }
         // The cheap way down: greedy on what is left.
@@ -141,6 +148,18 @@ impl Dive<'_, '_> {
             self.below(&rest, fixed, swaps);
         }
         fixed.truncate(mark);
+    }
+
+    /// Keeps what is fixed, with the rest filled greedily, where it leaves less over than anything before.
+    fn offer(&mut self, rest: &Rest, fixed: &[(usize, u64)]) {
+        let Some(before) = &self.partial else { return };
+        let filled = greedy::fill_up(self.problem, &rest.demand, &rest.ranges, greedy::MOST_CELLS);
+        let mut used: Vec<_> = fixed.iter().map(|&(p, n)| (self.generator.patterns[p].clone(), n)).collect();
+        used.extend(filled.used);
+        let packing = Packing { used, left: filled.left };
+        if packing.worth(self.problem) < before.worth(self.problem) {
+            self.partial = Some(packing);
+        }
     }
 
     fn record(&mut self, fixed: &[(usize, u64)], rest: Packing, cost: u64) {

@@ -4,7 +4,7 @@ use super::knapsack::{Offer, Table};
 use super::problem::{Pattern, Problem, Range};
 
 /// Largest table.
-const MOST_CELLS: u64 = 20_000_000;
+pub(super) const MOST_CELLS: u64 = 20_000_000;
 
 /// A whole answer in patterns: (pattern, copies), and what is left over of the demand.
 #[derive(Clone, Debug, Default)]

@@ -17,6 +17,8 @@ mod problem;
 mod proof;
 mod question;
 mod states;
+#[cfg(test)]
+mod twins;
 mod whole;
 
 use crate::model::CheckedBatch;
@@ -50,7 +52,7 @@ fn budget(effort: Effort) -> u64 {
     match effort {
         Effort::None => 0,
         Effort::Quick => 400_000_000,
-        Effort::Normal => 4_000_000_000,
+        Effort::Normal => 3_000_000_000,
         Effort::Deep => 400_000_000_000,
     }
 }
@@ -67,6 +69,10 @@ fn most_passes(effort: Effort) -> usize {
 
 /// Passes before cases are looked at.
 const FIRST_PASSES: usize = 5;
+/// Passes that make the most of too little stock.
+const PARTIAL_PASSES: usize = 12;
+/// Kinds of items from which on column generation is left to deep searches: filling is close, the master slow.
+const MANY_ITEMS: usize = 1_000;
 /// Table cells that the first filling may use.
 const FILL_CELLS: u64 = 300_000_000;
 
@@ -178,8 +184,13 @@ impl Search<'_> {
             (Some((cost, _)), Some(floor)) => *cost <= floor,
             _ => false,
         };
-        if effort == Effort::None || problem.items.is_empty() || met(&best, floor) {
-            self.stop = Some(if effort == Effort::None { Stop::Budget } else { Stop::Finished });
+        let many = problem.items.len() > MANY_ITEMS && effort != Effort::Deep;
+        if effort == Effort::None || many || problem.items.is_empty() || met(&best, floor) {
+            self.stop = Some(if !met(&best, floor) && !problem.items.is_empty() {
+                Stop::Budget
+            } else {
+                Stop::Finished
+            });
             return (first, proofs);
         }
         let meter = Meter::new(self.control, budget(effort));
@@ -239,6 +250,13 @@ impl Search<'_> {
                 }
                 passes.run(most_passes(effort), |cost| self.cost(cost));
             }
+        }
+        let mut first = first;
+        if passes.best.is_none() {
+            let (packing, work) =
+                passes::most(problem, &passes.generator, first, most_passes(effort).min(PARTIAL_PASSES));
+            passes.generator.charge(work);
+            first = packing;
         }
         self.work = passes.generator.work();
         let why = passes.generator.meter.over(self.work);

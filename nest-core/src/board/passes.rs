@@ -85,12 +85,42 @@ impl<'p> Passes<'p> {
             step: self.step,
             nodes: 0,
             node_limit: NODES * (1 + number / 12),
+            partial: None,
         };
         dive.run(&demand, &self.problem.ranges(), swaps);
         let best = dive.best;
         let done = generator.work();
         (best, generator.patterns, done)
     }
+}
+
+/// The packing that leaves least over, where not everything can be made: a few dives that take the relaxation's
+/// patterns as far as the bars reach.
+pub(super) fn most(
+    problem: &Problem,
+    generator: &Generator<'_>,
+    first: Packing,
+    passes: usize,
+) -> (Packing, u64) {
+    let mut generator = generator.clone();
+    let mut best = first;
+    let demand = problem.demand();
+    for number in 0..passes {
+        generator.seed = number as u64;
+        let mut dive = Dive {
+            problem,
+            generator: &mut generator,
+            best: None,
+            floor: 0,
+            step: 1,
+            nodes: 0,
+            node_limit: NODES / 4,
+            partial: Some(best),
+        };
+        dive.run(&demand, &problem.ranges(), number % 3);
+        best = dive.partial.unwrap_or_default();
+    }
+    (best, generator.work())
 }
 
 /// The best cost with its packing, all patterns, all work.

@@ -71,7 +71,6 @@ pub(super) fn search(
             whole
         }
     };
-    // The shortest of the chunks from `k` on: a state with less room is final.
     let mut arena = vec![State { length: 0, value: 0, parent: u32::MAX, chunk: u32::MAX }];
     let mut front: Vec<u32> = vec![0];
     let mut next: Vec<u32> = Vec::new();
@@ -80,18 +79,20 @@ pub(super) fn search(
     let mut bound_left = 0_i64;
     let mut work = 0_u64;
     for (k, &(_, _, length, price)) in chunks.iter().enumerate() {
+        if arena.len() >= state_limit {
+            // Out of room: what is open is worth its fractional filling at the most.
+            let reach = |&s: &u32| arena[s as usize].value + fill(k, capacity - arena[s as usize].length);
+            bound_left = front.iter().map(reach).max().unwrap_or(0);
+            break;
+        }
         next.clear();
         let mut stay = 0;
         let mut top = -1_i64;
-        let keep_going = arena.len() < state_limit;
         // Merge two sorted lists: states as they are, and with this chunk added.
         let mut take = 0;
         loop {
             let a = front.get(stay).map(|&s| arena[s as usize].length);
-            let b = front
-                .get(take)
-                .map(|&s| arena[s as usize].length + length)
-                .filter(|&l| l <= capacity && keep_going);
+            let b = front.get(take).map(|&s| arena[s as usize].length + length).filter(|&l| l <= capacity);
             let (from, new) = match (a, b) {
                 (None, None) => break,
                 (Some(x), Some(y)) if y < x => (take, true),
@@ -135,15 +136,6 @@ pub(super) fn search(
             }
         }
         work += (front.len() + next.len()) as u64 + 1;
-        if !keep_going {
-            bound_left = next
-                .iter()
-                .map(|&s| arena[s as usize])
-                .map(|s| s.value + fill(k, capacity - s.length))
-                .max()
-                .unwrap_or(0);
-            break;
-        }
         std::mem::swap(&mut front, &mut next);
         if front.is_empty() {
             break;

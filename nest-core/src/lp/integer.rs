@@ -99,7 +99,7 @@ mod tests {
     #[test]
     fn prices_have_the_sign_of_a_covering_program() {
         // The general library and the master agree on value; prices of covering rows are not negative.
-        let mut master = Master::new(vec![7.0, 2.0], 1e4);
+        let mut master = Master::new(vec![7.0, 2.0], vec![1e4; 2]);
         master.add(1.0, vec![(0, 3.0)]);
         master.add(1.0, vec![(0, 1.0), (1, 1.0)]);
         master.solve(1_000);

@@ -70,14 +70,17 @@ pub struct Master {
     inverse: Vec<f64>,
     values: Vec<f64>,
     prices: Vec<f64>,
-    missing_cost: f64,
+    /// Cost of one unit of each row that stays unmet.
+    missing: Vec<f64>,
+    /// What keeps a column that was switched off out of the basis.
+    forbidden: f64,
     pivots_since_refresh: usize,
     work: u64,
 }
 
 impl Master {
-    /// A master without columns. `missing_cost` is paid for each unit of a row that stays unmet.
-    pub fn new(rhs: Vec<f64>, missing_cost: f64) -> Self {
+    /// A master without columns. `missing` is paid for each unit of a row that stays unmet.
+    pub fn new(rhs: Vec<f64>, missing: Vec<f64>) -> Self {
         let rows = rhs.len();
         let mut master = Self {
             rows,
@@ -91,7 +94,8 @@ impl Master {
             columns: Vec::new(),
             entries: Vec::new(),
             candidates: Vec::new(),
-            missing_cost,
+            forbidden: missing.iter().copied().fold(1.0, f64::max) * 4.0,
+            missing,
             pivots_since_refresh: 0,
             work: 0,
             rhs,
@@ -218,9 +222,9 @@ impl Master {
     fn cost_of(&self, basic: Basic) -> f64 {
         match basic {
             Basic::Surplus(_) => 0.0,
-            Basic::Missing(_) => self.missing_cost,
+            Basic::Missing(r) => self.missing[r],
             Basic::Column(c) if self.columns[c].active => self.columns[c].cost,
-            Basic::Column(_) => self.missing_cost * 4.0,
+            Basic::Column(_) => self.forbidden,
         }
     }
 
@@ -434,7 +438,7 @@ impl Master {
             if !self.surplus_basic[i] {
                 consider(-a, price, Basic::Surplus(i));
             }
-            consider(a, self.missing_cost - price, Basic::Missing(i));
+            consider(a, self.missing[i] - price, Basic::Missing(i));
         }
         for (c, column) in self.columns.iter().enumerate() {
             if column.active && !column.basic {
@@ -589,5 +593,5 @@ fn eliminate(inverse: &mut [f64], n: usize, p: usize, alpha: &[f64]) -> u64 {
     for (r, row) in after.chunks_exact_mut(n).enumerate() {
         update(row, alpha[p + 1 + r]);
     }
-    (touched * n) as u64 / 2
+    (touched * n) as u64
 }

@@ -44,7 +44,7 @@ proptest! {
             );
         }
         let rhs: Vec<f64> = demand.iter().take(rows).map(|&d| f64::from(d)).collect();
-        let mut master = Master::new(rhs.clone(), 1e4);
+        let mut master = Master::new(rhs.clone(), vec![1e4; rows]);
         for (cost, column) in costs.iter().zip(&columns) {
             master.add(*cost, column.clone());
         }
