@@ -6,7 +6,7 @@ use super::question::{Question, lies};
 use crate::model::CheckedBatch;
 use crate::plan::{Kind, Layout, Node, Way, leftover};
 use crate::units::Length;
-use std::collections::VecDeque;
+use std::collections::{BTreeMap, VecDeque};
 
 /// One piece of a layout before it has a place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -25,14 +25,18 @@ pub(super) fn lay_out(batch: &CheckedBatch, question: &Question, packing: &Packi
     let mut hand: Vec<VecDeque<(usize, u64)>> =
         question.parts.iter().map(|p| p.iter().copied().collect()).collect();
     let mut layouts: Vec<(usize, Vec<usize>, u64)> = Vec::new();
+    let mut known: BTreeMap<(usize, Vec<usize>), usize> = BTreeMap::new();
     for (pattern, copies) in &packing.used {
         let mut left = *copies;
         while left > 0 {
             let (parts, repeat) = draw(&mut hand, pattern, left);
             left -= repeat;
-            match layouts.iter_mut().find(|(bar, p, _)| *bar == pattern.bar && *p == parts) {
-                Some((_, _, n)) => *n += repeat,
-                None => layouts.push((pattern.bar, parts, repeat)),
+            match known.get(&(pattern.bar, parts.clone())) {
+                Some(&l) => layouts[l].2 += repeat,
+                None => {
+                    known.insert((pattern.bar, parts.clone()), layouts.len());
+                    layouts.push((pattern.bar, parts, repeat));
+                }
             }
         }
     }
