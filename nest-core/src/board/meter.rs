@@ -24,6 +24,11 @@ impl<'a> Meter<'a> {
         Self { left: self.left.saturating_sub(work), ..self }
     }
 
+    /// The same with no more than so much work in all.
+    pub fn at_most(self, work: u64) -> Self {
+        Self { left: self.left.min(work), ..self }
+    }
+
     /// The same for one of several searches that run side by side.
     pub fn racing(self, first: &'a AtomicUsize, number: usize) -> Self {
         Self { race: Some((first, number)), ..self }

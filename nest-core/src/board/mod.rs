@@ -207,7 +207,15 @@ impl Search<'_> {
             proofs.insert(0, vec![(ranges.clone(), root.prices.clone())]);
         }
         self.floor(floor);
-        let mut passes = Passes { problem, step, floor: floor.unwrap_or(0), best, next: 0, generator };
+        let mut passes = Passes {
+            problem,
+            step,
+            floor: floor.unwrap_or(0),
+            best,
+            next: 0,
+            root: generator.work(),
+            generator,
+        };
         let several = problem.bars.len() > 1;
         if floor.is_some() && root.missing < 1e-4 {
             let until = if several { FIRST_PASSES.min(most_passes(effort)) } else { most_passes(effort) };

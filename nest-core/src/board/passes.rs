@@ -14,6 +14,9 @@ use std::sync::atomic::AtomicUsize;
 const CHUNK: usize = 4;
 /// Nodes after which a pass gives way to the next, at first.
 const NODES: usize = 1_500;
+/// Work after which it does, unless the root took more: where nodes are dear, a pass that will not end well must not
+/// keep the others waiting.
+const WORK: u64 = 800_000_000;
 
 pub(super) struct Passes<'p> {
     pub problem: &'p Problem,
@@ -24,6 +27,8 @@ pub(super) struct Passes<'p> {
     pub best: Option<(u64, Packing)>,
     /// Number of the next pass.
     pub next: usize,
+    /// Work that the root took.
+    pub root: u64,
     /// The relaxation solved at the root, with all patterns.
     pub generator: Generator<'p>,
 }
@@ -74,7 +79,9 @@ impl<'p> Passes<'p> {
     fn pass<'a>(&'a self, number: usize, first: &'a AtomicUsize) -> PassResult {
         let swaps = number % (3 + number / 12);
         let mut generator: Generator<'a> = self.generator.clone();
-        generator.meter = generator.meter.racing(first, number);
+        let grown = 1 + number as u64 / 12;
+        let limit = generator.work() + self.root.max(WORK) * grown;
+        generator.meter = generator.meter.racing(first, number).at_most(limit);
         generator.seed = number as u64;
         let demand = self.problem.demand();
         let mut dive = Dive {
