@@ -1,6 +1,8 @@
 //! Tests of the library from outside. One binary; each module says what it pins down.
 #![allow(clippy::unwrap_used, clippy::panic, reason = "a test fails by panicking")]
 
+// Questions about boards in a few words.
+mod build;
 // No accepted floor is above the cheapest plan, found by enumeration.
 mod floors;
 // Amounts, bills, shares and scores, reckoned by hand.
@@ -14,3 +16,11 @@ mod sawn;
 mod tamper;
 // Where pieces lie and which cuts free them, on layouts small enough to work out by hand.
 mod walk;
+// Boards of three invented jobs, and how many pieces one length gives.
+mod scenarios;
+// Published examples: the optimum, and its proof.
+mod worked_examples;
+// Laws of solving boards, and enumeration of tiny questions.
+mod laws;
+// The layers hold.
+mod layers;

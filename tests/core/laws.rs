@@ -1,0 +1,188 @@
+//! Laws of solving boards, on small random questions.
+
+use super::build::{Boards, solve};
+use nest_core::model::Batch;
+use nest_core::search::{Effort, Options};
+use nest_core::solution::Status;
+use nest_core::units::Length;
+use proptest::prelude::*;
+use std::num::NonZeroUsize;
+
+/// Lengths in millimetres, kerf in tenths.
+#[derive(Clone, Debug)]
+struct Case {
+    stock: Vec<(i64, i64, Option<u32>)>,
+    parts: Vec<(i64, u32)>,
+    kerf: i64,
+}
+
+impl Case {
+    fn boards(&self, scale: i64) -> Boards {
+        let mut boards = Boards::new().kerf(self.kerf * 100 * scale);
+        for &(length, cost, qty) in &self.stock {
+            boards = boards.stock(length * 1000 * scale, cost);
+            if let Some(qty) = qty {
+                boards = boards.limited(qty);
+            }
+        }
+        self.parts.iter().fold(boards, |boards, &(length, qty)| boards.part(length * 1000 * scale, qty))
+    }
+}
+
+/// The first stock is long enough for every part and unlimited, so that every question has a plan.
+fn cases() -> impl Strategy<Value = Case> {
+    (
+        proptest::collection::vec((300_i64..1000, 1_i64..20, proptest::option::of(0_u32..4)), 0..3),
+        proptest::collection::vec((40_i64..900, 1_u32..6), 1..7),
+        0_i64..40,
+        5_i64..20,
+    )
+        .prop_map(|(mut stock, parts, kerf, cost)| {
+            stock.insert(0, (1000, cost, None));
+            Case { stock, parts, kerf }
+        })
+}
+
+fn normal(batch: &Batch) -> (i128, i128, Status) {
+    let solution = solve(&batch.clone().check().unwrap(), Options::default());
+    (solution.cost, solution.floor, solution.status)
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(48))]
+
+    #[test]
+    fn no_plan_beats_its_floor_at_any_effort(case in cases()) {
+        for effort in [Effort::None, Effort::Quick, Effort::Normal] {
+            let solution = case.boards(1).solve(effort);
+            prop_assert!(solution.cost >= solution.floor);
+            prop_assert!(solution.plan.unplaced.is_empty());
+            prop_assert_eq!(solution.status == Status::Proven, solution.cost == solution.floor);
+        }
+    }
+
+    #[test]
+    fn one_part_more_never_costs_less_where_both_are_proven(case in cases(), length in 40_i64..900) {
+        let (cost, floor, status) = normal(&case.boards(1).batch);
+        let mut more = case.clone();
+        more.parts.push((length, 1));
+        let (dearer, higher, other) = normal(&more.boards(1).batch);
+        prop_assert!(dearer >= floor);
+        if status == Status::Proven && other == Status::Proven {
+            prop_assert!(dearer >= cost && higher >= floor);
+        }
+    }
+
+    #[test]
+    fn splitting_and_reordering_rows_changes_nothing(case in cases()) {
+        let (cost, floor, status) = normal(&case.boards(1).batch);
+        let mut split = case.clone();
+        split.parts = case.parts.iter().rev().flat_map(|&(length, qty)| [(length, qty - qty / 2), (length, qty / 2)]).filter(|p| p.1 > 0).collect();
+        let other = normal(&split.boards(1).batch);
+        prop_assert_eq!(floor, other.1);
+        if status == Status::Proven {
+            prop_assert_eq!(cost, other.0);
+        }
+    }
+
+    #[test]
+    fn scaling_all_lengths_and_the_kerf_changes_nothing(case in cases(), scale in 2_i64..9) {
+        prop_assert_eq!(normal(&case.boards(1).batch), normal(&case.boards(scale).batch));
+    }
+
+    #[test]
+    fn threads_do_not_show(case in cases(), seed in 0_u64..4) {
+        let batch = case.boards(1).checked();
+        let with = |threads| solve(&batch, Options { threads: NonZeroUsize::new(threads), seed, ..Options::default() }).plan;
+        prop_assert_eq!(with(1), with(2));
+    }
+
+    #[test]
+    fn the_best_of_everything_is_what_enumeration_finds(
+        stock in proptest::collection::vec((5_i64..14, 1_i64..9, proptest::option::of(0_u32..3)), 0..2),
+        parts in proptest::collection::vec((1_i64..9, 1_u32..3), 1..4),
+        kerf in 0_i64..3,
+        cost in 1_i64..9,
+    ) {
+        let mut stock = stock;
+        stock.insert(0, (12, cost, None));
+        let case = Case { stock, parts, kerf: kerf * 10 };
+        let best = i128::from(cheapest(&case)) * 100;
+        let solution = case.boards(1).solve(Effort::Normal);
+        prop_assert!(solution.floor <= best, "floor {} above the optimum {best}", solution.floor);
+        prop_assert!(solution.cost >= best, "cost {} below the optimum {best}", solution.cost);
+        prop_assert_eq!(solution.cost, best);
+    }
+
+    #[test]
+    fn narrow_and_short_strips_give_plans_that_can_be_sawn(
+        parts in proptest::collection::vec((60_i64..1500, proptest::option::of(prop_oneof![Just(40_i64), Just(60)]), 1_u32..5), 1..7),
+        kerf in 0_i64..40,
+    ) {
+        let mut boards = parts.iter().fold(Boards::new().stock(2_400_000, 10).stock(3_000_000, 12).kerf(kerf * 100), |b, &(l, _, q)| b.part(l * 1000, q));
+        for stock in &mut boards.batch.stock {
+            stock.width = Some(Length::mm(70));
+        }
+        for (part, &(_, width, _)) in boards.batch.parts.iter_mut().zip(&parts) {
+            part.width = Some(Length::mm(width.unwrap_or(70)));
+        }
+        // `solve` checks every plan, the rule of the shortest rip among the rest.
+        for effort in [Effort::None, Effort::Normal] {
+            let solution = boards.solve(effort);
+            prop_assert!(solution.plan.unplaced.is_empty());
+        }
+    }
+
+    #[test]
+    fn too_little_stock_makes_a_partial_plan_that_says_so(case in cases(), qty in 0_u32..4) {
+        let mut case = case;
+        case.stock.truncate(1);
+        case.stock[0].2 = Some(qty);
+        let solution = case.boards(1).solve(Effort::Normal);
+        let asked: u32 = case.parts.iter().map(|p| p.1).sum();
+        let left: u32 = solution.plan.unplaced.iter().map(|u| u.1).sum();
+        prop_assert_eq!(solution.status == Status::Partial, left > 0);
+        if qty == 0 {
+            prop_assert_eq!(left, asked);
+            prop_assert!(solution.groups[0].impossible);
+        }
+    }
+}
+
+/// The least cost by trying every filling of every stock for the first piece that is left.
+fn cheapest(case: &Case) -> i64 {
+    let mut pieces: Vec<i64> =
+        case.parts.iter().flat_map(|&(l, q)| std::iter::repeat_n(l * 10 + case.kerf, q as usize)).collect();
+    pieces.sort_unstable();
+    let mut left: Vec<Option<u32>> = case.stock.iter().map(|s| s.2).collect();
+    search(case, &pieces, &mut left, i64::MAX)
+}
+
+fn search(case: &Case, pieces: &[i64], left: &mut Vec<Option<u32>>, within: i64) -> i64 {
+    if pieces.is_empty() {
+        return 0;
+    }
+    let mut best = within;
+    let (last, rest) = (pieces[pieces.len() - 1], &pieces[..pieces.len() - 1]);
+    for s in 0..case.stock.len() {
+        let (length, cost, _) = case.stock[s];
+        let room = length * 10 + case.kerf - last;
+        if room < 0 || left[s] == Some(0) || cost >= best {
+            continue;
+        }
+        left[s] = left[s].map(|n| n - 1);
+        for mask in 0_u32..1 << rest.len() {
+            let used: i64 = (0..rest.len()).filter(|i| mask >> i & 1 == 1).map(|i| rest[i]).sum();
+            if used <= room {
+                let remain: Vec<i64> =
+                    (0..rest.len()).filter(|i| mask >> i & 1 == 0).map(|i| rest[i]).collect();
+                let below = search(case, &remain, left, best - cost);
+                if below < best - cost {
+                    best = cost + below;
+                }
+            }
+        }
+        left[s] = left[s].map(|n| n + 1);
+    }
+    best
+}
