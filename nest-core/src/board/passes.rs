@@ -55,11 +55,11 @@ impl<'p> Passes<'p> {
             let known = self.generator.patterns.len();
             let mut work = before;
             for (best, patterns, done) in results {
-                work += done - before;
-                // What later passes found may depend on when they were told to stop: it is not looked at.
+                // What later passes found and did depends on when they were told to stop: it does not count.
                 if self.met() {
-                    continue;
+                    break;
                 }
+                work += done - before;
                 for pattern in patterns.into_iter().skip(known) {
                     self.generator.add(pattern);
                 }
