@@ -226,6 +226,7 @@ prop_compose! {
         mm in prop_oneof![1..40_i64, 40..3_000_i64],
         tenths in 0..10_i64,
         qty in 1..30_u32,
+        oversize in prop_oneof![Just(Length::ZERO), Just(Length::mm(5))],
         fit in prop_oneof![Just(Fit::No), Just(Fit::Yes), Just(Fit::Over(Length::mm(12)))],
     ) -> Part {
         let clip = |text: String, least: &str| {
@@ -233,7 +234,7 @@ prop_compose! {
             if text.trim().is_empty() { least.to_string() } else { text }
         };
         let length = Length::from_ticks(mm * Length::TICKS_PER_MM + tenths * Length::TICKS_PER_MM / 10);
-        Part { name: clip(name, "part"), job: clip(job, ""), material: "oak".into(), length, qty, fit, ..Part::default() }
+        Part { name: clip(name, "part"), job: clip(job, ""), material: "oak".into(), length, qty, fit, oversize, ..Part::default() }
     }
 }
 

@@ -91,7 +91,8 @@ fn no_summary_acts_on_a_terminal() {
 #[test]
 fn no_paper_acts_on_its_reader() {
     with_report(|source, report| {
-        let files = papers(report, &plan_file(source));
+        let plan = plan_file(source);
+        let files: Vec<_> = papers(report, &plan).collect();
         assert_eq!(files.len(), 4 + NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
             let path = Path::new(name);

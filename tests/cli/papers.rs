@@ -59,7 +59,7 @@ fn everything(batch: &CheckedBatch, solution: &Solution) -> BTreeMap<String, Vec
     let warnings = [String::from("a warning")];
     let source = Source { batch, solution, options: &options, spare: 100, warnings: &warnings };
     let report = Report::full(&source);
-    let mut all: BTreeMap<String, Vec<u8>> = papers(&report, &plan_file(&source)).into_iter().collect();
+    let mut all: BTreeMap<String, Vec<u8>> = papers(&report, &plan_file(&source)).collect();
     for (name, detail) in
         [("quiet.txt", Detail::Quiet), ("summary.txt", Detail::Normal), ("verbose.txt", Detail::Verbose)]
     {

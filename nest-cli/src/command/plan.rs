@@ -12,6 +12,7 @@ use nest_core::solution::{Solution, Status};
 
 use super::{Exit, print};
 use crate::args::PlanArgs;
+use crate::clean::clean;
 use crate::diagnose::{Desk, Failure};
 use crate::output::disk::RealDisk;
 use crate::output::files::{Folder, WriteError};
@@ -65,8 +66,8 @@ pub fn run(
         warnings: &warnings,
     };
     if let Some(folder) = ready.folder {
-        let files = papers(&Report::full(&source), &plan_file(&source));
-        if let Err(error) = folder.write(&files) {
+        let (report, plan) = (Report::full(&source), plan_file(&source));
+        if let Err(error) = folder.write(papers(&report, &plan)) {
             desk.fail(failure(error));
             desk.print_errors(color, streams.stderr)?;
             return Ok(Exit::Bad);
@@ -76,6 +77,10 @@ pub fn run(
         print(&json::render(&plan_file(&source)), streams.stdout)?;
     } else {
         print(&text::render(&Report::summary(&source), look(args, terminal)), streams.stdout)?;
+        if let Some(path) = args.output.as_ref().filter(|_| !args.talk.quiet) {
+            let path = clean(&path.to_string_lossy());
+            print(format!("The papers are in {path}.\n").as_bytes(), streams.stdout)?;
+        }
     }
     Ok(exit(&solution))
 }

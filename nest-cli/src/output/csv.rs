@@ -123,7 +123,7 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
         Frees::Waste => ("waste", None),
         Frees::Edge => ("edge", None),
     };
-    let fit = part.and_then(|part| pieces.iter().find(|p| p.part == part)).and_then(|p| p.fit.clone());
+    let piece = part.and_then(|part| pieces.iter().find(|p| p.part == part));
     let [number, name, job] = label(section, part);
     [
         board.number.to_string(),
@@ -142,7 +142,7 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
         number,
         name,
         job,
-        text(&fit.unwrap_or_default()),
+        piece.map_or(String::new(), |piece| note(piece)),
     ]
 }
 
@@ -166,7 +166,7 @@ fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 17] {
         number,
         name,
         job,
-        text(piece.fit.as_deref().unwrap_or_default()),
+        note(piece),
     ]
 }
 
@@ -186,6 +186,11 @@ fn uncut<'a>(board: &Board, pieces: &[&'a Piece]) -> Vec<&'a Piece> {
         _ => true,
     };
     pieces.iter().filter(remains).copied().collect()
+}
+
+/// What is still to be done with a blank.
+fn note(piece: &Piece) -> String {
+    piece.later.as_ref().map_or(String::new(), |later| text(&later.text))
 }
 
 /// Row number, name and job of a part.

@@ -18,8 +18,8 @@ pub enum Lies {
     Link,
 }
 
-/// A file system.
-pub trait Disk {
+/// A file system, used from several threads.
+pub trait Disk: Sync {
     /// What lies at a path.
     ///
     /// # Errors

@@ -2,22 +2,21 @@
 
 use super::disk::{Disk, Lies, RealDisk};
 use super::files::Folder;
-use std::cell::Cell;
 use std::ffi::OsString;
 use std::io;
 use std::path::Path;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A disk whose n-th call fails; with `dead` all later ones fail too.
 struct Faulty {
-    calls: Cell<usize>,
+    calls: AtomicUsize,
     fails: usize,
     dead: bool,
 }
 
 impl Faulty {
     fn call(&self) -> io::Result<()> {
-        let call = self.calls.get();
-        self.calls.set(call + 1);
+        let call = self.calls.fetch_add(1, Ordering::Relaxed);
         let fails = if self.dead { call >= self.fails } else { call == self.fails };
         if fails { Err(io::Error::from(io::ErrorKind::StorageFull)) } else { Ok(()) }
     }
@@ -95,7 +94,7 @@ fn expected(version: &str, foreign: bool) -> Vec<(String, String)> {
 
 fn write(disk: &dyn Disk, root: &Path, version: &str) -> Result<(), String> {
     let folder = Folder::reserve(disk, &root.join("out"), true).map_err(|e| e.to_string())?;
-    folder.write(&papers(version)).map_err(|e| e.to_string())
+    folder.write(papers(version)).map_err(|e| e.to_string())
 }
 
 /// Lets the n-th call fail, for all n until nothing fails any more.
@@ -110,9 +109,9 @@ fn each_call(dead: bool, replace: bool) {
             std::fs::write(root.join("out/diagrams/sketch.png"), "mine").unwrap();
         }
         let before = tree(root);
-        let disk = Faulty { calls: Cell::new(0), fails, dead };
+        let disk = Faulty { calls: AtomicUsize::new(0), fails, dead };
         let result = write(&disk, root, "new");
-        let done = disk.calls.get() <= fails;
+        let done = disk.calls.into_inner() <= fails;
         let after = tree(root);
         let visible: Vec<_> = after.iter().filter(|(name, _)| name.starts_with("out/")).cloned().collect();
         let ours = |files: &[(String, String)]| -> Vec<(String, String)> {

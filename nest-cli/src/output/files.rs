@@ -13,9 +13,13 @@ use std::ffi::OsStr;
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
+use std::sync::Mutex;
+use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Files that may stand in the folder of a plan and belong to it.
 const OURS: [&str; 6] = ["plan.json", "report.html", "labels.html", "buy.csv", "cuts.csv", "offcuts.csv"];
+/// How many files are written at once.
+const WRITERS: usize = 8;
 /// The folder inside that holds the drawings.
 pub const DIAGRAMS: &str = "diagrams";
 
@@ -78,23 +82,23 @@ impl<'d> Folder<'d> {
         Ok(folder)
     }
 
-    /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a-1.svg`.
+    /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a-1.svg`. Files are
+    /// asked for one after the other and may be made as they are needed, so that they need not all be in memory.
     ///
     /// # Errors
     /// Whatever the disk says; then the wanted name is as it was before.
-    pub fn write(self, files: &[(String, Vec<u8>)]) -> Result<(), WriteError> {
+    pub fn write<F>(self, files: F) -> Result<(), WriteError>
+    where
+        F: IntoIterator<Item = (String, Vec<u8>)>,
+        F::IntoIter: Send,
+    {
         self.may_replace()?;
         let new = self.make_beside()?;
-        let written = self.fill(&new, files);
-        if let Err(error) = written {
-            self.discard(&new, files);
-            return Err(error);
+        let written = self.fill(&new, files.into_iter()).and_then(|()| self.swap(&new));
+        if written.is_err() {
+            self.discard(&new);
         }
-        if let Err(error) = self.swap(&new) {
-            self.discard(&new, files);
-            return Err(error);
-        }
-        Ok(())
+        written
     }
 
     /// Whether nothing, or nothing but an earlier plan, has the name.
@@ -146,19 +150,52 @@ impl<'d> Folder<'d> {
         Err(refused(format!("no free name in {}", shown(&self.parent)), None))
     }
 
-    fn fill(&self, new: &Path, files: &[(String, Vec<u8>)]) -> Result<(), WriteError> {
+    /// Writes into the new folder. Waiting for the disk takes most of the time, and a disk that is asked for several
+    /// files at once takes hardly longer than for one: a thousand drawings would take seconds otherwise.
+    fn fill(
+        &self,
+        new: &Path,
+        files: impl Iterator<Item = (String, Vec<u8>)> + Send,
+    ) -> Result<(), WriteError> {
         let fail = |error: io::Error| failed("cannot write", &self.path, &error);
-        let mut folders: Vec<PathBuf> = Vec::new();
-        for (name, bytes) in files {
+        let queue = Mutex::new((files, Vec::<PathBuf>::new()));
+        let next = || -> Option<io::Result<(PathBuf, Vec<u8>)>> {
+            let mut queue = queue.lock().ok()?;
+            let (files, folders) = &mut *queue;
+            let (name, bytes) = files.next()?;
             let path = new.join(name);
             if let Some(folder) = path.parent().filter(|folder| *folder != new)
                 && folders.iter().all(|known| known != folder)
             {
-                self.disk.make_folder(folder).map_err(fail)?;
+                if let Err(error) = self.disk.make_folder(folder) {
+                    return Some(Err(error));
+                }
                 folders.push(folder.to_path_buf());
             }
-            self.disk.write(&path, bytes).map_err(fail)?;
-        }
+            Some(Ok((path, bytes)))
+        };
+        let broken = AtomicBool::new(false);
+        let work = || -> io::Result<()> {
+            while !broken.load(Ordering::Relaxed)
+                && let Some(file) = next()
+            {
+                let written = file.and_then(|(path, bytes)| self.disk.write(&path, &bytes));
+                if written.is_err() {
+                    broken.store(true, Ordering::Relaxed);
+                    return written;
+                }
+            }
+            Ok(())
+        };
+        std::thread::scope(|scope| {
+            let workers: Vec<_> = (0..WRITERS).map(|_| scope.spawn(work)).collect();
+            let ended = |worker: std::thread::ScopedJoinHandle<'_, io::Result<()>>| {
+                worker.join().unwrap_or_else(|_| Err(io::Error::other("a writer fell over")))
+            };
+            workers.into_iter().map(ended).fold(Ok(()), Result::and)
+        })
+        .map_err(fail)?;
+        let folders = queue.into_inner().map(|(_, folders)| folders).unwrap_or_default();
         for folder in &folders {
             self.disk.sync_folder(folder).map_err(fail)?;
         }
@@ -236,13 +273,16 @@ impl<'d> Folder<'d> {
     }
 
     /// Removes what was written so far, as far as the disk lets us.
-    fn discard(&self, new: &Path, files: &[(String, Vec<u8>)]) {
-        for (name, _) in files {
-            let _ = self.disk.remove_file(&new.join(name));
-        }
-        for (name, _) in files {
-            if let Some(folder) = Path::new(name).parent().filter(|folder| !folder.as_os_str().is_empty()) {
-                let _ = self.disk.remove_folder(&new.join(folder));
+    fn discard(&self, new: &Path) {
+        for name in self.disk.list(new).unwrap_or_default() {
+            let path = new.join(name);
+            if matches!(self.disk.look(&path), Ok(Lies::Folder)) {
+                for name in self.disk.list(&path).unwrap_or_default() {
+                    let _ = self.disk.remove_file(&path.join(name));
+                }
+                let _ = self.disk.remove_folder(&path);
+            } else {
+                let _ = self.disk.remove_file(&path);
             }
         }
         let _ = self.disk.remove_folder(new);

@@ -15,24 +15,28 @@ use crate::clean::slug;
 use crate::plan_file::PlanFile;
 use crate::report::Report;
 use std::collections::BTreeMap;
+use std::iter;
 
-/// All papers of a plan, name and content. The report must be a full one.
-pub fn papers(report: &Report, plan: &PlanFile<'_>) -> Vec<(String, Vec<u8>)> {
-    let mut files = vec![
-        ("plan.json".to_string(), json::render(plan)),
-        ("buy.csv".to_string(), csv::buy(report)),
-        ("cuts.csv".to_string(), csv::cuts(report)),
-        ("offcuts.csv".to_string(), csv::offcuts(report)),
-    ];
-    // Pages are numbered on through materials whose names give the same slug.
+/// All papers of a plan, name and content, each made when it is asked for. The report must be a full one.
+pub fn papers(report: &Report, plan: &PlanFile<'_>) -> impl Iterator<Item = (String, Vec<u8>)> + Send {
+    let named = |name: &str, bytes| (name.to_string(), bytes);
+    iter::once_with(move || named("plan.json", json::render(plan)))
+        .chain(iter::once_with(move || named("buy.csv", csv::buy(report))))
+        .chain(iter::once_with(move || named("cuts.csv", csv::cuts(report))))
+        .chain(iter::once_with(move || named("offcuts.csv", csv::offcuts(report))))
+        .chain(drawings(report))
+}
+
+/// The pages of all materials, numbered on through materials whose names give the same slug.
+fn drawings(report: &Report) -> impl Iterator<Item = (String, Vec<u8>)> + Send {
     let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
-    for section in &report.sections {
+    report.sections.iter().flat_map(move |section| {
         let name = slug(&section.name);
+        let pages = drawing::pages(section);
         let number = numbers.entry(name.clone()).or_default();
-        for page in drawing::pages(section) {
-            *number += 1;
-            files.push((format!("{}/{name}-{number}.svg", files::DIAGRAMS), svg::render(&page)));
-        }
-    }
-    files
+        let first = *number + 1;
+        *number += pages.len();
+        let file = move |number| format!("{}/{name}-{number}.svg", files::DIAGRAMS);
+        pages.into_iter().zip(first..).map(move |(page, number)| (file(number), svg::render(&page)))
+    })
 }

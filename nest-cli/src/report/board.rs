@@ -66,8 +66,17 @@ pub struct Piece {
     pub length: String,
     /// Cut size across, where it is ripped narrower than its board.
     pub rip: Option<String>,
-    /// What waits for a measurement, in words.
-    pub fit: Option<String>,
+    /// What is still to be done with the blank: a word for the drawing, and a sentence.
+    pub later: Option<Later>,
+}
+
+/// What is still to be done with a blank.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Later {
+    /// Beside the length: `fit` or `over`.
+    pub mark: &'static str,
+    /// In words.
+    pub text: String,
 }
 
 /// One cut.
@@ -140,9 +149,9 @@ impl Board {
                 Kind::Piece { part, .. } => {
                     let whole = layout.root.size[1];
                     let rip = (place.node.size[1] != whole).then(|| words.length(place.node.size[1]));
-                    let fit = parts.get(part).and_then(|p| fit(p.fit, words));
+                    let later = parts.get(part).and_then(|p| later(p, words));
                     let exact = place.node.size[0];
-                    What::Piece(Piece { part, exact, length: words.length(exact), rip, fit })
+                    What::Piece(Piece { part, exact, length: words.length(exact), rip, later })
                 }
                 Kind::Offcut => What::Offcut(words.size(kept_size(place.node.size, layout.root.size))),
                 Kind::Waste => What::Waste,
@@ -219,12 +228,19 @@ fn frees(node: &Node) -> Frees {
     }
 }
 
-fn fit(fit: Fit, words: &Words) -> Option<String> {
-    match fit {
+fn later(part: &Part, words: &Words) -> Option<Later> {
+    let over = part
+        .oversize
+        .is_positive()
+        .then(|| format!("{} over in both directions, to be trimmed later", words.length(part.oversize)));
+    let fit = match part.fit {
         Fit::No => None,
-        Fit::Yes => Some("cut to fit: this is the most it can be".into()),
-        Fit::Over(over) => Some(format!("cut to fit: {} longer than the part", words.length(over))),
-    }
+        Fit::Yes => Some("cut to fit: this is the most it can be".to_string()),
+        Fit::Over(more) => Some(format!("cut to fit: {} longer than the part", words.length(more))),
+    };
+    let mark = if fit.is_some() { "fit" } else { "over" };
+    let texts: Vec<String> = fit.into_iter().chain(over).collect();
+    (!texts.is_empty()).then(|| Later { mark, text: texts.join("; ") })
 }
 
 /// What remains along the board when all pieces and the kerfs between them are off.

@@ -11,7 +11,7 @@ mod section;
 mod verdict;
 pub mod words;
 
-pub use board::{Board, CutStep, Frees, Piece, Spare, What, Zone};
+pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
 pub use buying::{BuyLine, Buying};
 pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};

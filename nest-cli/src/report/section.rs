@@ -77,7 +77,7 @@ impl Section {
             }
         }
         let stops = stops(&boards);
-        let facts = facts(stock, group, layouts, words);
+        let facts = facts(stock, layouts, words);
         Self { name: clean(&group.name), jobs, parts, boards, stops, facts }
     }
 }
@@ -101,23 +101,30 @@ fn stops(boards: &[Board]) -> Vec<Stop> {
     found.into_values().collect()
 }
 
-fn facts(
-    stock: &[UsableStock],
-    group: &Group,
-    layouts: &[(usize, &Layout)],
-    words: &Words,
-) -> Vec<(&'static str, String)> {
+fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> Vec<(&'static str, String)> {
     let boards: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies)).sum();
     let pieces: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies) * l.pieces.len() as u128).sum();
     let mut kerfs: Vec<String> = Vec::new();
     let mut trims: Vec<String> = Vec::new();
-    for &index in &group.stock {
+    // What is cut, not all that might have been; what is bought first.
+    let mut used: Vec<(bool, usize)> =
+        layouts.iter().map(|(_, layout)| (stock[layout.stock].on_hand, layout.stock)).collect();
+    used.sort_unstable();
+    used.dedup();
+    let bought = used.iter().any(|(on_hand, _)| !on_hand);
+    for (on_hand, index) in used {
         let entry = &stock[index];
         let kerf = words.kerf(entry.kerf);
         if !kerfs.contains(&kerf) {
             kerfs.push(kerf);
         }
-        let trim = trim_text(entry.trim, words);
+        let mut trim = trim_text(entry.trim, words);
+        if trims.contains(&trim) {
+            continue;
+        }
+        if on_hand && bought {
+            trim.push_str(" on the rack");
+        }
         if !trims.contains(&trim) {
             trims.push(trim);
         }

@@ -261,14 +261,14 @@ impl<'a> Drawing<'a> {
         if let Some(rip) = &piece.rip {
             figure = format!("{figure} x {rip}");
         }
-        if piece.fit.is_some() {
-            figure.push_str(" fit");
+        if let Some(later) = &piece.later {
+            figure = format!("{figure} {}", later.mark);
         }
         let wants_job = self.section.jobs.len() > 1 && !part.job.is_empty();
         // Lines from the most wanted on, each with its font size; what has no room is said in the key.
         let mut lines: Vec<(String, i64, bool)> = Vec::new();
         let mut left = size[1] - 60;
-        let mut complete = piece.fit.is_none();
+        let mut complete = piece.later.is_none();
         let figure_size = [FIGURE, NAME, SMALL].into_iter().find(|&s| bold_width(&figure, s) <= room);
         match figure_size {
             Some(font) if font * LEADING / 10 + NAME <= left => {
@@ -329,8 +329,8 @@ impl<'a> Drawing<'a> {
         if self.section.jobs.len() > 1 && !part.job.is_empty() {
             text.push_str(&format!(", {}", part.job));
         }
-        if let Some(fit) = &piece.fit {
-            text.push_str(&format!(" ({fit})"));
+        if let Some(later) = &piece.later {
+            text.push_str(&format!(" ({})", later.text));
         }
         self.key.insert(part.number, text);
     }

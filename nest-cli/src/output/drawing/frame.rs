@@ -107,7 +107,7 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
     let wide = ROOM / COLUMNS;
     let mut head = Block { height: 700, ..Block::default() };
     head.text([MARGIN, 420], 350, Anchor::Start, true, "Stop settings, all boards");
-    let mut blocks = vec![head];
+    let mut blocks: Vec<Block> = Vec::new();
     // Down the columns: the order is that of the lengths.
     let rows = section.stops.len().div_ceil(COLUMNS as usize);
     for row in 0..rows {
@@ -126,6 +126,11 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
                 block.text([x + from, 300], TEXT, Anchor::Start, false, text);
             }
             block.line([x, ROW - 20], [x + wide - 300, ROW - 20], 10);
+        }
+        // A heading does not stand alone at the end of a page.
+        if row == 0 {
+            head.append(std::mem::take(&mut block));
+            block = std::mem::take(&mut head);
         }
         blocks.push(block);
     }
