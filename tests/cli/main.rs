@@ -25,3 +25,5 @@ mod surroundings;
 mod tamperings;
 // The schema of plan.json is current.
 mod schema;
+// The commands of README run.
+mod readme;

@@ -186,3 +186,15 @@ fn search(case: &Case, pieces: &[i64], left: &mut Vec<Option<u32>>, within: i64)
     }
     best
 }
+
+#[test]
+fn optional_parts_are_made_only_where_they_cost_nothing() {
+    let mut boards = Boards::new().stock(1_000_000, 5).part(700_000, 2).part(250_000, 3).part(900_000, 1);
+    for part in &mut boards.batch.parts[1..] {
+        part.optional = true;
+    }
+    let solution = boards.solve(Effort::Normal);
+    assert_eq!((solution.cost, solution.status), (1_000, Status::Proven));
+    // Two of the three fit beside the two required pieces; nothing is bought for the others.
+    assert_eq!(solution.plan.unplaced, [(1, 1), (2, 1)]);
+}

@@ -20,9 +20,8 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group]) -> Vec<Warni
 
 fn not_acted_on(parts: &[Part], warnings: &mut Vec<Warning>) {
     type Uses = fn(&Part) -> bool;
-    let columns: [(&str, &str, Uses); 3] = [
+    let columns: [(&str, &str, Uses); 2] = [
         ("match", "matched parts are cut wherever they fit", |p| p.match_word.is_some()),
-        ("optional", "optional parts are made like all others", |p| p.optional),
         ("length_edges", "sizes allow for the edge band, but its length is not added up", |p| {
             p.length_edges + p.width_edges > 0
         }),
