@@ -15,7 +15,7 @@ mod refused;
 mod drawings;
 // Names that would act on whoever opens a paper.
 mod hostile;
-// All papers of three plans, byte for byte.
+// All papers of four plans, byte for byte.
 mod papers;
 // Three jobs as people type them are read and grouped.
 mod scenarios;

@@ -1,6 +1,6 @@
-//! The papers of three plans, byte for byte, and what must hold for the papers of any plan.
+//! The papers of four plans, byte for byte, and what must hold for the papers of any plan.
 //!
-//! The plans stand in `fixtures/papers/NAME/plan.json`, so these tests depend on no solver. `BLESS=1` writes what is
+//! The plans stand in `fixtures/papers/NAME/plan.json`, so these tests depend on no solver. `NEST_BLESS=1` writes what is
 //! expected anew, and then fails, so that nobody blesses by accident.
 
 use nest_cli::input::json::read_plan;
@@ -19,7 +19,7 @@ pub fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../fixtures/papers")
 }
 
-pub const NAMES: [&str; 3] = ["feet", "inches", "millimetres"];
+pub const NAMES: [&str; 4] = ["feet", "inches", "millimetres", "ripped"];
 
 /// The question and the answer of a fixture, as if it had just been solved.
 pub fn answer(name: &str) -> (CheckedBatch, Solution) {
@@ -87,7 +87,7 @@ fn files(root: &Path) -> BTreeMap<String, Vec<u8>> {
 
 #[test]
 fn papers_are_what_was_looked_at_and_found_good() {
-    let bless = std::env::var_os("BLESS").is_some_and(|value| value == "1");
+    let bless = std::env::var_os("NEST_BLESS").is_some_and(|value| value == "1");
     let mut faults = Vec::new();
     for name in NAMES {
         let (batch, solution) = answer(name);
@@ -109,8 +109,8 @@ fn papers_are_what_was_looked_at_and_found_good() {
             }
         }
     }
-    assert!(!bless, "blessed; look at what changed, and run again without BLESS");
-    assert!(faults.is_empty(), "not as expected (BLESS=1 accepts):\n{}", faults.join("\n"));
+    assert!(!bless, "blessed; look at what changed, and run again without NEST_BLESS");
+    assert!(faults.is_empty(), "not as expected (NEST_BLESS=1 accepts):\n{}", faults.join("\n"));
 }
 
 fn first_difference(expected: Option<&Vec<u8>>, found: Option<&Vec<u8>>) -> String {

@@ -4,19 +4,21 @@
 //! The reference end is on the left. A piece's label is its row number, name, length and job, as much of it as
 //! fits; what does not fit goes to the key under the board. Labels never overlap: each stays inside its piece.
 
-use super::lettering::{bold_width, shortened, width, wrapped};
-use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Run, Scale, Shape, project};
+use super::flow::{Word, flow};
+use super::label::{Label, Line};
+use super::lettering::{bold_width, shortened, width};
+use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
 use crate::report::{Board, CutStep, Frees, Piece, Section, What, Zone};
 use nest_core::plan::Way;
 use std::collections::BTreeMap;
 
 /// Font sizes: a board's title, a setting, a name, a remark.
 const TITLE: i64 = 400;
-const FIGURE: i64 = 330;
-const NAME: i64 = 290;
-const SMALL: i64 = 230;
+pub(super) const FIGURE: i64 = 330;
+pub(super) const NAME: i64 = 290;
+pub(super) const SMALL: i64 = 230;
 /// Between two lines of a font size, in tenths of it.
-const LEADING: i64 = 13;
+pub(super) const LEADING: i64 = 13;
 /// Least width of dust on paper: what is thinner would vanish in print.
 const THINNEST: i64 = 30;
 /// Radius of a cut's number, and how far such numbers must be apart.
@@ -254,68 +256,16 @@ impl<'a> Drawing<'a> {
     /// As much of number, name, length and job as fits into the piece; the rest goes to the key.
     fn label(&mut self, at: [i64; 2], size: [i64; 2], piece: &Piece) {
         let Some(part) = self.section.parts.get(&piece.part) else { return };
-        let room = size[0] - 100;
-        let number = part.number.to_string();
-        let named = format!("{number} {}", part.name);
-        let mut figure = piece.length.clone();
-        if let Some(rip) = &piece.rip {
-            figure = format!("{figure} x {rip}");
-        }
-        if let Some(later) = &piece.later {
-            figure = format!("{figure} {}", later.mark);
-        }
-        let wants_job = self.section.jobs.len() > 1 && !part.job.is_empty();
-        // Lines from the most wanted on, each with its font size; what has no room is said in the key.
-        let mut lines: Vec<(String, i64, bool)> = Vec::new();
-        let mut left = size[1] - 60;
-        let mut complete = piece.later.is_none();
-        let figure_size = [FIGURE, NAME, SMALL].into_iter().find(|&s| bold_width(&figure, s) <= room);
-        match figure_size {
-            Some(font) if font * LEADING / 10 + NAME <= left => {
-                left -= font * LEADING / 10;
-                lines.push((figure, font, true));
-            }
-            _ => complete = false,
-        }
-        let rows = usize::try_from(left * 10 / (NAME * LEADING)).unwrap_or(0);
-        let with_job = format!("{named} · {}", part.job);
-        let job_beside = wants_job && width(&with_job, NAME) <= room;
-        let named = if job_beside { with_job } else { named };
-        let whole = wrapped(&named, NAME, room);
-        let splits = whole.len() > 1 && whole.iter().any(|line| line.chars().count() < 3);
-        if rows > 0 && whole.len() <= rows.min(2) && !splits && width(&whole[0], NAME) <= room {
-            left -= whole.len() as i64 * NAME * LEADING / 10;
-            let at = 0;
-            for line in whole.into_iter().rev() {
-                lines.insert(at, (line, NAME, false));
-            }
-        } else {
-            complete = false;
-            let short = shortened(&named, NAME, room, number.len() + 4);
-            let alone = [NAME, SMALL].into_iter().find(|&s| width(&number, s) <= room && s + 40 <= left);
-            match (short, alone) {
-                (Some(short), _) if rows > 0 => lines.insert(0, (short, NAME, false)),
-                (_, Some(font)) => lines.insert(0, (number, font, false)),
-                _ => lines.clear(),
-            }
-            left -= NAME * LEADING / 10;
-        }
-        if wants_job && !job_beside {
-            if !lines.is_empty() && width(&part.job, SMALL) <= room && SMALL * LEADING / 10 <= left {
-                lines.push((part.job.clone(), SMALL, false));
-            } else {
-                complete = false;
-            }
-        }
-        if !complete {
+        let label = Label::of(piece, part, self.section.jobs.len() > 1, size);
+        if !label.complete {
             self.explain(piece);
         }
-        let high: i64 = lines.iter().map(|(_, font, _)| font * LEADING / 10).sum();
+        let high: i64 = label.lines.iter().map(Line::height).sum();
         let mut y = at[1] + (size[1] - high) / 2;
-        for (text, font, bold) in lines {
-            let next = y + font * LEADING / 10;
-            self.block.text([at[0] + size[0] / 2, y + font * 105 / 100], font, Anchor::Middle, bold, text);
-            y = next;
+        for line in label.lines {
+            let baseline = y + line.size * 105 / 100;
+            y += line.height();
+            self.block.text([at[0] + size[0] / 2, baseline], line.size, Anchor::Middle, line.bold, line.text);
         }
     }
 
@@ -402,59 +352,9 @@ impl<'a> Drawing<'a> {
     }
 }
 
-/// A word of a line, and the space after it.
-struct Word {
-    text: String,
-    bold: bool,
-    gap: i64,
-}
-
 fn edge(way: Way) -> &'static str {
     match way {
         Way::Crosscut => "end",
         Way::Rip => "edge",
     }
-}
-
-/// Items one after the other, a new line where one does not fit; an item that is too wide alone is wrapped.
-fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64) -> Vec<Block> {
-    let leading = bold_size.max(size) * LEADING / 10 + 30;
-    let baseline = bold_size.max(size);
-    let wide = |word: &Word| match word.bold {
-        true => bold_width(&word.text, bold_size) + word.gap,
-        false => width(&word.text, size) + word.gap,
-    };
-    let fresh = || Block { height: leading, ..Block::default() };
-    let mut lines: Vec<Block> = Vec::new();
-    let mut x = i64::MAX / 2;
-    for item in items {
-        if item.iter().map(wide).sum::<i64>() > ROOM {
-            let text: Vec<String> = item.into_iter().map(|word| word.text).collect();
-            for line in wrapped(&text.join(" "), size, ROOM) {
-                let mut block = fresh();
-                block.text([MARGIN, baseline], size, Anchor::Start, false, line);
-                lines.push(block);
-            }
-            x = i64::MAX / 2;
-            continue;
-        }
-        if x + item.iter().map(wide).sum::<i64>() > MARGIN + ROOM {
-            lines.push(fresh());
-            x = MARGIN;
-        }
-        let Some(line) = lines.last_mut() else { continue };
-        let step: i64 = item.iter().map(wide).sum();
-        let font = |bold: bool| if bold { bold_size } else { size };
-        // The gap after a word stands before the next one.
-        let mut gap = 0;
-        let mut words = Vec::new();
-        for word in item {
-            words.push(Run { text: word.text, size: font(word.bold), bold: word.bold, gap });
-            gap = word.gap;
-        }
-        line.shapes.push(Shape::Words { at: [x, baseline], words });
-        x += step;
-        x += 450;
-    }
-    lines
 }

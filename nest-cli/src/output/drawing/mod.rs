@@ -7,7 +7,9 @@
 //! Runtime: linear in the number of zones and cuts.
 
 mod board;
+mod flow;
 mod frame;
+mod label;
 pub mod lettering;
 
 use crate::report::Section;
