@@ -160,7 +160,9 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
     let mut sentences = Vec::new();
     for (index, group) in batch.groups().iter().enumerate() {
         let left: Vec<(usize, u32)> = (source.solution.plan.unplaced.iter().copied())
-            .filter(|&(part, _)| batch.parts()[part].group == Some(index) && !batch.batch().parts[part].optional)
+            .filter(|&(part, _)| {
+                batch.parts()[part].group == Some(index) && !batch.batch().parts[part].optional
+            })
             .collect();
         if left.is_empty() {
             continue;
