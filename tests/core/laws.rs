@@ -98,23 +98,6 @@ proptest! {
     }
 
     #[test]
-    fn the_best_of_everything_is_what_enumeration_finds(
-        stock in proptest::collection::vec((5_i64..14, 1_i64..9, proptest::option::of(0_u32..3)), 0..2),
-        parts in proptest::collection::vec((1_i64..9, 1_u32..3), 1..4),
-        kerf in 0_i64..3,
-        cost in 1_i64..9,
-    ) {
-        let mut stock = stock;
-        stock.insert(0, (12, cost, None));
-        let case = Case { stock, parts, kerf: kerf * 10 };
-        let best = i128::from(cheapest(&case)) * 100;
-        let solution = case.boards(1).solve(Effort::Normal);
-        prop_assert!(solution.floor <= best, "floor {} above the optimum {best}", solution.floor);
-        prop_assert!(solution.cost >= best, "cost {} below the optimum {best}", solution.cost);
-        prop_assert_eq!(solution.cost, best);
-    }
-
-    #[test]
     fn narrow_and_short_strips_give_plans_that_can_be_sawn(
         parts in proptest::collection::vec((60_i64..1500, proptest::option::of(prop_oneof![Just(40_i64), Just(60)]), 1_u32..5), 1..7),
         kerf in 0_i64..40,
@@ -147,44 +130,6 @@ proptest! {
             prop_assert!(solution.groups[0].impossible);
         }
     }
-}
-
-/// The least cost by trying every filling of every stock for the first piece that is left.
-fn cheapest(case: &Case) -> i64 {
-    let mut pieces: Vec<i64> =
-        case.parts.iter().flat_map(|&(l, q)| std::iter::repeat_n(l * 10 + case.kerf, q as usize)).collect();
-    pieces.sort_unstable();
-    let mut left: Vec<Option<u32>> = case.stock.iter().map(|s| s.2).collect();
-    search(case, &pieces, &mut left, i64::MAX)
-}
-
-fn search(case: &Case, pieces: &[i64], left: &mut Vec<Option<u32>>, within: i64) -> i64 {
-    if pieces.is_empty() {
-        return 0;
-    }
-    let mut best = within;
-    let (last, rest) = (pieces[pieces.len() - 1], &pieces[..pieces.len() - 1]);
-    for s in 0..case.stock.len() {
-        let (length, cost, _) = case.stock[s];
-        let room = length * 10 + case.kerf - last;
-        if room < 0 || left[s] == Some(0) || cost >= best {
-            continue;
-        }
-        left[s] = left[s].map(|n| n - 1);
-        for mask in 0_u32..1 << rest.len() {
-            let used: i64 = (0..rest.len()).filter(|i| mask >> i & 1 == 1).map(|i| rest[i]).sum();
-            if used <= room {
-                let remain: Vec<i64> =
-                    (0..rest.len()).filter(|i| mask >> i & 1 == 0).map(|i| rest[i]).collect();
-                let below = search(case, &remain, left, best - cost);
-                if below < best - cost {
-                    best = cost + below;
-                }
-            }
-        }
-        left[s] = left[s].map(|n| n + 1);
-    }
-    best
 }
 
 #[test]

@@ -20,7 +20,9 @@ mod walk;
 mod scenarios;
 // Published examples: the optimum, and its proof.
 mod worked_examples;
-// Laws of solving boards, and enumeration of tiny questions.
+// Laws of solving boards.
 mod laws;
+// Solving beside enumeration on tiny questions.
+mod twins;
 // The layers hold.
 mod layers;

@@ -1,6 +1,8 @@
 //! Boards of three invented jobs: the least cost was proved by an integer program over all cutting patterns.
 
 use super::build::{Boards, assert_least};
+use nest_core::search::Effort;
+use nest_core::solution::Status;
 
 const INCH: i64 = 25_400;
 const EIGHTH: i64 = INCH / 8;
@@ -135,5 +137,9 @@ fn one_length_gives_as_many_pieces_as_computed() {
         let boards = |qty| Boards::new().stock(length, 1).part(piece, qty).kerf(kerf).trim(trim);
         assert_least(&boards(count), 1);
         assert_least(&boards(count + 1), 2);
+        // Of one length and no more, one piece is left over, and that is proven.
+        let short = boards(count + 1).limited(1).solve(Effort::Normal);
+        assert_eq!((short.status, &short.plan.unplaced[..]), (Status::Partial, &[(0, 1)][..]));
+        assert!(short.groups[0].impossible);
     }
 }
