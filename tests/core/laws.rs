@@ -8,6 +8,8 @@ use nest_core::units::Length;
 use proptest::prelude::*;
 use std::num::NonZeroUsize;
 
+const EFFORTS: [Effort; 4] = [Effort::None, Effort::Quick, Effort::Normal, Effort::Deep];
+
 /// Lengths in millimetres, kerf in tenths.
 #[derive(Clone, Debug)]
 struct Case {
@@ -53,7 +55,7 @@ proptest! {
 
     #[test]
     fn no_plan_beats_its_floor_at_any_effort(case in cases()) {
-        for effort in [Effort::None, Effort::Quick, Effort::Normal] {
+        for effort in EFFORTS {
             let solution = case.boards(1).solve(effort);
             prop_assert!(solution.cost >= solution.floor);
             prop_assert!(solution.plan.unplaced.is_empty());
@@ -91,20 +93,32 @@ proptest! {
     }
 
     #[test]
-    fn threads_do_not_show(case in cases(), seed in 0_u64..4) {
+    fn neither_threads_nor_a_second_run_show(case in cases(), seed in 0_u64..4) {
         let batch = case.boards(1).checked();
-        let with = |threads| solve(&batch, Options { threads: NonZeroUsize::new(threads), seed, ..Options::default() }).plan;
-        prop_assert_eq!(with(1), with(2));
+        for effort in EFFORTS {
+            let with = |threads| {
+                let threads = NonZeroUsize::new(threads);
+                let solution = solve(&batch, Options { effort, threads, seed, ..Options::default() });
+                format!("{solution:?}")
+            };
+            let one = with(1);
+            prop_assert_eq!(&one, &with(2));
+            prop_assert_eq!(&one, &with(1));
+        }
     }
 
     #[test]
     fn narrow_and_short_strips_give_plans_that_can_be_sawn(
         parts in proptest::collection::vec((60_i64..1500, proptest::option::of(prop_oneof![Just(40_i64), Just(60)]), 1_u32..5), 1..7),
         kerf in 0_i64..40,
+        shortest in 0_i64..700,
+        few in proptest::option::of(1_u32..3),
     ) {
         let mut boards = parts.iter().fold(Boards::new().stock(2_400_000, 10).stock(3_000_000, 12).kerf(kerf * 100), |b, &(l, _, q)| b.part(l * 1000, q));
+        boards.batch.shop.boards.shortest_rip = Length::mm(shortest);
         for stock in &mut boards.batch.stock {
             stock.width = Some(Length::mm(70));
+            stock.qty = few;
         }
         for (part, &(_, width, _)) in boards.batch.parts.iter_mut().zip(&parts) {
             part.width = Some(Length::mm(width.unwrap_or(70)));
@@ -112,7 +126,8 @@ proptest! {
         // `solve` checks every plan, the rule of the shortest rip among the rest.
         for effort in [Effort::None, Effort::Normal] {
             let solution = boards.solve(effort);
-            prop_assert!(solution.plan.unplaced.is_empty());
+            prop_assert!(few.is_some() || solution.plan.unplaced.is_empty());
+            prop_assert_eq!(solution.status == Status::Partial, !solution.plan.unplaced.is_empty());
         }
     }
 
@@ -121,13 +136,18 @@ proptest! {
         let mut case = case;
         case.stock.truncate(1);
         case.stock[0].2 = Some(qty);
-        let solution = case.boards(1).solve(Effort::Normal);
         let asked: u32 = case.parts.iter().map(|p| p.1).sum();
-        let left: u32 = solution.plan.unplaced.iter().map(|u| u.1).sum();
-        prop_assert_eq!(solution.status == Status::Partial, left > 0);
-        if qty == 0 {
-            prop_assert_eq!(left, asked);
-            prop_assert!(solution.groups[0].impossible);
+        for effort in EFFORTS {
+            let solution = case.boards(1).solve(effort);
+            let left: u32 = solution.plan.unplaced.iter().map(|u| u.1).sum();
+            prop_assert_eq!(solution.status == Status::Partial, left > 0);
+            prop_assert!(!solution.groups[0].impossible || left > 0);
+            let used: u32 = solution.plan.layouts.iter().map(|layout| layout.copies).sum();
+            prop_assert!(used <= qty);
+            if qty == 0 {
+                prop_assert_eq!(left, asked);
+                prop_assert!(solution.groups[0].impossible);
+            }
         }
     }
 }
