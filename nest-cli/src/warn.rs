@@ -23,11 +23,6 @@ pub enum Warning {
         /// The one that was found.
         found: String,
     },
-    /// Materials that must be cut from sheets, for which there is no solver yet.
-    SheetsUnplanned {
-        /// The groups.
-        materials: Vec<String>,
-    },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
 }
@@ -58,11 +53,6 @@ impl fmt::Display for Warning {
                     "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
                 )
             }
-            Self::SheetsUnplanned { materials } => write!(
-                f,
-                "parts of {} lie side by side on sheets, which cannot be planned yet: they are left over",
-                materials.join(", ")
-            ),
             Self::Question(warning) => warning.fmt(f),
         }
     }

@@ -61,6 +61,7 @@ mod lp;
 pub mod model;
 pub mod plan;
 pub mod search;
+mod sheet;
 pub mod solution;
 mod solve;
 pub mod units;

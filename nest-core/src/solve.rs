@@ -1,11 +1,12 @@
 //! The front door: solve every group, check the plan, say how good it is.
 
-use crate::board::{self, Answer};
+use crate::board;
 use crate::check::{self, Floor};
 use crate::error::Error;
 use crate::model::{CheckedBatch, GroupKind};
 use crate::plan::{GroupClaim, Plan};
-use crate::search::{Control, Event, Observer, Options, Stop, parallel};
+use crate::search::{Answer, Control, Event, Observer, Options, Stop, parallel};
+use crate::sheet;
 use crate::solution::{GroupOutcome, Solution, Status};
 
 /// Solves a question.
@@ -26,7 +27,7 @@ pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -
         control.tell(Event::Group(g));
         let answer = match batch.groups()[g].kind {
             GroupKind::Boards => board::solve(batch, g, &control),
-            GroupKind::Sheets => unsolved(batch, g),
+            GroupKind::Sheets => sheet::solve(batch, g, &control),
         };
         let claim = claim(batch, g, &answer);
         control.tell(Event::Done(g));
@@ -62,13 +63,6 @@ pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -
     let status = groups.iter().map(|g| g.status).max().unwrap_or(Status::Proven);
     let stop = groups.iter().map(|g| g.stop).max().unwrap_or(Stop::Finished);
     Ok(Solution { cost: checked.cost(), floor: checked.floor(), plan, status, groups, stop })
-}
-
-/// Nothing of the group is made.
-fn unsolved(batch: &CheckedBatch, group: usize) -> Answer {
-    let parts = batch.groups()[group].parts.iter();
-    let unplaced = parts.map(|&p| (p, batch.batch().parts[p].qty)).filter(|&(_, qty)| qty > 0).collect();
-    Answer { unplaced, ..Answer::default() }
 }
 
 /// The best floor that the check accepts. A proof that all stock is not enough beats every floor.

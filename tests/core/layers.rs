@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Modules of nest-core with what they may name of it.
-const LAYERS: [(&str, &[&str]); 8] = [
+const LAYERS: [(&str, &[&str]); 9] = [
     ("units", &["units"]),
     ("model", &["units", "model"]),
     ("plan", &["units", "model", "plan"]),
@@ -13,6 +13,7 @@ const LAYERS: [(&str, &[&str]); 8] = [
     ("lp", &["lp"]),
     ("search", &["units", "model", "plan", "search"]),
     ("board", &["units", "model", "plan", "lp", "search", "board"]),
+    ("sheet", &["units", "model", "plan", "search", "sheet"]),
 ];
 
 /// What may name everything: the front door.

@@ -6,7 +6,7 @@
 use std::io;
 use std::sync::atomic::AtomicBool;
 
-use nest_core::model::{CheckedBatch, GroupKind};
+use nest_core::model::CheckedBatch;
 use nest_core::search::{Options, Stop};
 use nest_core::solution::{Solution, Status};
 
@@ -21,7 +21,6 @@ use crate::output::{json, papers, text};
 use crate::progress::Progress;
 use crate::report::words::Words;
 use crate::report::{Report, Source, plan_file};
-use crate::warn::Warning;
 use crate::{Streams, Terminal, input, options};
 
 /// Reads, checks, solves and writes.
@@ -113,11 +112,6 @@ fn prepare(
     else {
         return Ok(None);
     };
-    let sheets = batch.groups().iter().filter(|group| group.kind == GroupKind::Sheets);
-    let materials: Vec<String> = sheets.map(|group| group.name.clone()).collect();
-    if !materials.is_empty() {
-        desk.warn(None, Warning::SheetsUnplanned { materials });
-    }
     Ok(Some(Ready { batch, solver, spare, folder }))
 }
 

@@ -3,7 +3,7 @@
 use super::Source;
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{GroupKind, Measure, StockGrain, UsableStock};
+use nest_core::model::{Measure, StockGrain, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -169,7 +169,6 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
         }
         let known = match source.solution.groups.get(index) {
             Some(outcome) if outcome.impossible => "proven: the stock there is cannot yield all of it",
-            _ if group.kind == GroupKind::Sheets => "sheets cannot be planned yet",
             _ => "no way was found to make all of it from the stock there is",
         };
         let best = (group.stock.iter().copied())

@@ -22,8 +22,8 @@ mod twins;
 mod whole;
 
 use crate::model::CheckedBatch;
-use crate::plan::{Certificate, Layout, Score};
-use crate::search::{Control, Effort, Event, Stop};
+use crate::plan::Score;
+use crate::search::{Answer, Control, Effort, Event, Stop};
 use crate::units::gcd;
 use branch::{Case, Cases};
 use columns::{Generator, Limits, Prices};
@@ -31,21 +31,6 @@ use greedy::Packing;
 use meter::Meter;
 use passes::Passes;
 use problem::{Problem, Range};
-
-/// What a driver answers for one group.
-#[derive(Clone, Debug, Default)]
-pub(crate) struct Answer {
-    /// Layouts of the group.
-    pub layouts: Vec<Layout>,
-    /// Parts not made, ascending, none with 0.
-    pub unplaced: Vec<(usize, u32)>,
-    /// Proofs of floors, the best first as far as the driver can tell.
-    pub certificates: Vec<Certificate>,
-    /// Why the search ended.
-    pub stop: Option<Stop>,
-    /// Units of work done.
-    pub work: u64,
-}
 
 /// Work that an effort allows for one group, in units of about a nanosecond.
 fn budget(effort: Effort) -> u64 {

@@ -10,6 +10,7 @@
 
 mod bound;
 mod cover;
+mod dual;
 mod fault;
 mod knapsack;
 mod refusal;

@@ -3,6 +3,7 @@
 use std::fmt;
 
 use super::Which;
+use crate::plan::Dual;
 
 /// Why a certificate is not accepted. Leaves are counted from 0, as in the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -103,6 +104,24 @@ pub enum Refusal {
         /// The stock.
         stock: Which,
     },
+    /// A dual-feasible function is not one for this stock.
+    NoDual {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+        /// The function with its parameter.
+        found: Dual,
+    },
+    /// A priced part counts nothing under the reason, so its price is not bounded.
+    Unbounded {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+        /// The part.
+        part: Which,
+    },
     /// A limit has a least number above its most.
     EmptyBox {
         /// The leaf.
@@ -160,6 +179,12 @@ impl fmt::Display for Refusal {
             }
             Self::NoWidth { leaf, stock } => {
                 write!(f, "leaves[{leaf}] counts area, but {stock} has no width")
+            }
+            Self::NoDual { leaf, stock, found } => {
+                write!(f, "leaves[{leaf}]: the parameter of {found:?} is out of range on {stock}")
+            }
+            Self::Unbounded { leaf, stock, part } => {
+                write!(f, "leaves[{leaf}]: {part} has a price, but counts nothing on {stock}")
             }
             Self::EmptyBox { leaf, stock, least, most } => {
                 write!(f, "leaves[{leaf}] wants at least {least} and at most {most} of {stock}")

@@ -6,6 +6,8 @@
 //! do so (the integer cover) are a floor. Source: the Lagrangian bound of column generation (Gilmore and Gomory
 //! 1961; Farley 1990), with the cover solved in whole numbers.
 
+use crate::units::Length;
+
 /// A proof for one group.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
@@ -59,4 +61,36 @@ pub enum Reason {
     Lengths,
     /// Area: `(l + k)(w + k)` in `(L + k)(W + k)`, each price over area at most the best ratio of all parts.
     Area,
+    /// As area, after both sizes were replaced by functions that keep what fits side by side fitting (Fekete and
+    /// Schepers 2004): each price over `f(l + k) g(w + k)` at most the best ratio of all parts, in
+    /// `f(L + k) g(W + k)`. A part that may be turned counts with the smaller of its two products.
+    Dual {
+        /// `f`, for sizes along the stock.
+        along: Dual,
+        /// `g`, for sizes across it.
+        across: Dual,
+    },
+}
+
+/// A dual-feasible function for sizes `x`, kerf included, in a capacity `C`: whatever sizes add up to at most `C`, their
+/// images add up to at most that of `C`.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
+pub enum Dual {
+    /// The size itself.
+    Plain,
+    /// Nothing below `t`, all of `C` above `C - t`, the size itself between; `t` positive and at most half of `C`
+    /// (Fekete and Schepers 2001).
+    Cut(Length),
+    /// Twice the number of steps of length `t` that fit into `x`, below half of `C`; at half, as many as fit into `C`;
+    /// above, twice as many as fit into `C` but not beside `x`. `t` positive and at most half of `C` (Boschetti and
+    /// Mingozzi 2003; Carlier, Clautiaux and Moukrim 2007).
+    Steps(Length),
+    /// With `n` at least 1: `n x` where `(n + 1) x` is a multiple of `C`, else `C` for each whole `C` in `(n + 1) x`
+    /// (Lueker 1983; Fekete and Schepers 2001).
+    Shares(u32),
+    /// 1 for sizes from `t` to half of `C`; above half, by how many fewer of those parts fit beside `x` than into `C`.
+    /// The required parts that may come from the stock count, each as often as it is asked for and as small as it may
+    /// lie. `t` positive and at most half of `C` (Carlier, Clautiaux and Moukrim 2007).
+    Count(Length),
 }

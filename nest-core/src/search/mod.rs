@@ -1,7 +1,11 @@
-//! What every search shares: how much it may work, when to stop, whom to tell, the incumbent, seeds, and an
-//! order-preserving parallel map.
+//! What every search shares: how much it may work, when to stop, whom to tell, what to answer, seeds, and
+//! order-preserving parallel maps.
 
+mod answer;
 mod budget;
 pub(crate) mod parallel;
+mod seed;
 
+pub(crate) use answer::Answer;
 pub use budget::{Control, Effort, Event, Observer, Options, Silent, Stop};
+pub(crate) use seed::Dice;

@@ -1,6 +1,6 @@
 //! An order-preserving map over items, in parallel. Results do not depend on the number of threads.
 
-use rayon::iter::{IntoParallelRefIterator, ParallelIterator};
+use rayon::iter::{IntoParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use std::num::NonZeroUsize;
 
 /// Room for deep recursion on worker threads, in bytes.
@@ -23,4 +23,9 @@ pub(crate) fn map<T: Sync, R: Send>(
 /// The same on the threads that are already at work: for use inside [`map`].
 pub(crate) fn within<T: Sync, R: Send>(items: &[T], f: impl Fn(&T) -> R + Sync) -> Vec<R> {
     items.par_iter().map(&f).collect()
+}
+
+/// Maps `f` over items on the threads at hand, for work inside of work: what [`map`] runs may call this.
+pub(crate) fn each<T: Send, R: Send>(items: Vec<T>, f: impl Fn(T) -> R + Sync + Send) -> Vec<R> {
+    items.into_par_iter().map(f).collect()
 }

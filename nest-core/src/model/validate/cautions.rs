@@ -20,12 +20,10 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group]) -> Vec<Warni
 
 fn not_acted_on(parts: &[Part], warnings: &mut Vec<Warning>) {
     type Uses = fn(&Part) -> bool;
-    let columns: [(&str, &str, Uses); 2] = [
-        ("match", "matched parts are cut wherever they fit", |p| p.match_word.is_some()),
-        ("length_edges", "sizes allow for the edge band, but its length is not added up", |p| {
+    let columns: [(&str, &str, Uses); 1] =
+        [("length_edges", "sizes allow for the edge band, but its length is not added up", |p| {
             p.length_edges + p.width_edges > 0
-        }),
-    ];
+        })];
     for (column, instead, uses) in columns {
         let mut rows = parts.iter().enumerate().filter(|(_, p)| p.qty > 0 && uses(p)).map(|(row, _)| row);
         if let Some(first) = rows.next() {

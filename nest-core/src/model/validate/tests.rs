@@ -419,7 +419,7 @@ fn names_made_for_stock_are_unique() {
 
 #[test]
 fn oddities_are_said_once() {
-    let odd = Part { match_word: Some("a".into()), ..part() };
+    let odd = Part { length_edges: 1, ..part() };
     let none = Part { qty: 0, material: "nothing at all".into(), ..part() };
     let free = Stock { price: Some(Rate::default()), ..board() };
     let unused = Stock { material: "oak".into(), ..board() };
@@ -427,7 +427,7 @@ fn oddities_are_said_once() {
     let said: Vec<String> = checked.warnings().iter().map(ToString::to_string).collect();
     assert_eq!(said.len(), 5, "{said:#?}");
     for (warning, part) in
-        said.iter().zip(["`match` of 2 parts", "costs nothing", "quantity 0", "twice", "oak"])
+        said.iter().zip(["`length_edges` of 2 parts", "costs nothing", "quantity 0", "twice", "oak"])
     {
         assert!(warning.contains(part), "{warning}");
     }

@@ -1,0 +1,274 @@
+//! Sheets that are being filled together: where does the next piece go?
+//!
+//! A piece goes into the gap, and is cut free in the order, that keeps the most valuable free space (see
+//! [`worth`](super::worth)); among equals the first found. A fresh sheet is opened where the money that may be spent
+//! allows it. All choices are whole numbers, so the same filling comes out on every machine.
+//!
+//! Cost of placing one piece: linear in the gaps of all sheets that may hold it.
+
+use super::problem::Problem;
+use super::tree::{Gap, Sheet, Split};
+use super::worth::Worth;
+use crate::search::Dice;
+
+/// One in so many good places is overlooked, so that the search does not always do the same (blinks, after Christiaens
+/// and Vanden Berghe 2020).
+const BLINK: u32 = 12;
+
+/// Sheets, some of them empty, and what is not placed.
+#[derive(Clone, Debug)]
+pub(crate) struct Filling<'p> {
+    pub problem: &'p Problem,
+    pub worth: &'p Worth,
+    pub sheets: Vec<Sheet>,
+    /// How many of each item are not placed.
+    pub left: Vec<u32>,
+    /// Area of all that must be made and is not placed.
+    pub missing: u64,
+    /// Cost of the sheets that are not empty.
+    pub cost: i128,
+    /// How many of each kind are not empty.
+    pub open: Vec<u32>,
+    /// Longest and widest gap of each sheet; nothing fits on one that is empty.
+    most: Vec<[u32; 2]>,
+    /// An empty sheet of each kind.
+    pads: Vec<Sheet>,
+    /// Gaps looked at.
+    pub work: u64,
+}
+
+/// Where a place is looked for.
+#[derive(Clone, Copy, Debug)]
+pub(crate) enum Among<'a> {
+    /// On the sheets that hold something.
+    Open,
+    /// On a fresh sheet of this kind.
+    Fresh(usize),
+    /// On both, whichever is best.
+    All,
+    /// On these sheets and fresh ones: the others are known to have no place.
+    These(&'a [usize]),
+}
+
+/// A place for a piece.
+struct Found {
+    loss: i64,
+    /// `None` for a fresh sheet of the kind.
+    sheet: Option<usize>,
+    kind: usize,
+    gap: Gap,
+    lay: u8,
+    split: Split,
+}
+
+impl<'p> Filling<'p> {
+    /// Nothing placed.
+    pub fn new(problem: &'p Problem, worth: &'p Worth, left: Vec<u32>) -> Self {
+        let missing = missing(problem, &left);
+        let pads = (0..problem.kinds.len()).map(|kind| Sheet::empty(problem, kind)).collect();
+        let open = vec![0; problem.kinds.len()];
+        Self {
+            problem,
+            worth,
+            sheets: Vec::new(),
+            left,
+            missing,
+            cost: 0,
+            open,
+            most: Vec::new(),
+            pads,
+            work: 0,
+        }
+    }
+
+    /// Whether one more sheet of the kind may be opened.
+    pub fn may_open(&self, kind: usize, limit: Option<i128>) -> bool {
+        let of = &self.problem.kinds[kind];
+        of.supply.is_none_or(|supply| self.open[kind] < supply)
+            && limit.is_none_or(|limit| self.cost.saturating_add(of.cost) <= limit)
+    }
+
+    /// Takes a branch out of a sheet.
+    pub fn remove(&mut self, sheet: usize, slot: u32) {
+        let (problem, left, missing) = (self.problem, &mut self.left, &mut self.missing);
+        let of = &mut self.sheets[sheet];
+        let before = of.count;
+        of.remove(problem, slot, |item| {
+            left[item] += 1;
+            if !problem.items[item].optional {
+                *missing += problem.items[item].area;
+            }
+        });
+        self.most[sheet] = if of.count > 0 { of.most() } else { [0; 2] };
+        if before > 0 && of.count == 0 {
+            self.cost -= problem.kinds[of.kind()].cost;
+            self.open[of.kind()] -= 1;
+        }
+    }
+
+    /// Puts a sheet back as it was.
+    pub fn restore(&mut self, sheet: usize, was: &Sheet) {
+        let now = &self.sheets[sheet];
+        if now.count > 0 {
+            self.cost -= self.problem.kinds[now.kind()].cost;
+            self.open[now.kind()] -= 1;
+        }
+        if was.count > 0 {
+            self.cost += self.problem.kinds[was.kind()].cost;
+            self.open[was.kind()] += 1;
+        }
+        self.sheets[sheet].clone_from(was);
+        self.most[sheet] = if was.count > 0 { was.most() } else { [0; 2] };
+    }
+
+    /// Takes over other sheets with what they leave.
+    pub fn adopt(&mut self, sheets: &[Sheet], left: &[u32]) {
+        self.sheets.clear();
+        self.sheets.extend_from_slice(sheets);
+        self.left.clear();
+        self.left.extend_from_slice(left);
+        self.missing = missing(self.problem, left);
+        self.cost = 0;
+        self.open.fill(0);
+        self.most.clear();
+        for sheet in sheets {
+            self.most.push(if sheet.count > 0 { sheet.most() } else { [0; 2] });
+            if sheet.count > 0 {
+                self.open[sheet.kind()] += 1;
+                self.cost += self.problem.kinds[sheet.kind()].cost;
+            }
+        }
+    }
+
+    /// Takes the last sheet away.
+    pub fn pop(&mut self) {
+        if let Some(last) = self.sheets.len().checked_sub(1) {
+            self.remove(last, 0);
+            self.sheets.pop();
+            self.most.pop();
+        }
+    }
+
+    /// Places one piece of an item where it costs the least free space; `touch` hears of the sheet before it changes,
+    /// with none for one that is new. Fresh sheets may be opened up to a cost of `limit`, `only` of one
+    /// kind where it is given.
+    pub fn place(
+        &mut self,
+        item: usize,
+        among: Among<'_>,
+        only: Option<usize>,
+        limit: Option<i128>,
+        dice: Option<&mut Dice>,
+        mut touch: impl FnMut(usize, Option<&Sheet>),
+    ) -> bool {
+        let Some(found) = self.best(item, among, only, limit, dice) else { return false };
+        let at = match found.sheet {
+            Some(at) => {
+                touch(at, self.sheets.get(at));
+                at
+            }
+            None => {
+                let vacant = self.sheets.iter().position(|sheet| sheet.count == 0);
+                let at = vacant.unwrap_or(self.sheets.len());
+                touch(at, self.sheets.get(at));
+                if vacant.is_some() {
+                    self.sheets[at].clone_from(&self.pads[found.kind]);
+                } else {
+                    self.sheets.push(self.pads[found.kind].clone());
+                    self.most.push([0; 2]);
+                }
+                self.cost += self.problem.kinds[found.kind].cost;
+                self.open[found.kind] += 1;
+                at
+            }
+        };
+        self.sheets[at].place(self.problem, found.gap, item, found.lay, found.split);
+        self.most[at] = self.sheets[at].most();
+        self.left[item] -= 1;
+        if !self.problem.items[item].optional {
+            self.missing -= self.problem.items[item].area;
+        }
+        true
+    }
+
+    fn best(
+        &mut self,
+        item: usize,
+        among: Among<'_>,
+        only: Option<usize>,
+        limit: Option<i128>,
+        mut dice: Option<&mut Dice>,
+    ) -> Option<Found> {
+        let mut best: Option<Found> = None;
+        let mut work = 1;
+        let least = self.problem.items[item].least;
+        let room = |most: [u32; 2]| most[0] >= least[0] && most[1] >= least[1];
+        match among {
+            Among::Open | Among::All => {
+                work += self.most.len() as u64 / 8;
+                for (at, _) in self.most.iter().enumerate().filter(|(_, most)| room(**most)) {
+                    self.look(item, &self.sheets[at], Some(at), &mut best, &mut dice, &mut work);
+                }
+            }
+            Among::These(these) => {
+                for &at in these.iter().filter(|&&at| room(self.most[at])) {
+                    self.look(item, &self.sheets[at], Some(at), &mut best, &mut dice, &mut work);
+                }
+            }
+            Among::Fresh(_) => {}
+        }
+        let optional = self.problem.items[item].optional;
+        for kind in 0..self.pads.len() {
+            let wanted = match among {
+                Among::Open => false,
+                Among::Fresh(only) => only == kind,
+                Among::All | Among::These(_) => only.is_none_or(|only| only == kind),
+            };
+            let free = !optional || self.problem.kinds[kind].cost == 0;
+            if wanted && free && self.may_open(kind, limit) {
+                self.look(item, &self.pads[kind], None, &mut best, &mut dice, &mut work);
+            }
+        }
+        self.work += work;
+        best
+    }
+
+    fn look(
+        &self,
+        item: usize,
+        sheet: &Sheet,
+        at: Option<usize>,
+        best: &mut Option<Found>,
+        dice: &mut Option<&mut Dice>,
+        work: &mut u64,
+    ) {
+        let kind = sheet.kind();
+        let of = &self.problem.kinds[kind];
+        for (number, lay) in self.problem.lays(kind, item).iter().enumerate() {
+            *work += sheet.gaps().len() as u64;
+            for gap in sheet.gaps() {
+                if lay.size[0] > gap.size[0] || lay.size[1] > gap.size[1] {
+                    continue;
+                }
+                let whole = self.worth.of(u64::from(gap.size[0]) * u64::from(gap.size[1]));
+                let options = sheet.options(gap, lay, of);
+                for (split, option) in [Split::Near, Split::Far].into_iter().zip(options) {
+                    let Some(free) = option else { continue };
+                    let kept: i64 = free.iter().filter(|free| free.1).map(|free| self.worth.of(free.0)).sum();
+                    let loss = whole - kept;
+                    if best.as_ref().is_none_or(|best| loss < best.loss)
+                        && !dice.as_mut().is_some_and(|dice| dice.once_in(BLINK))
+                    {
+                        *best = Some(Found { loss, sheet: at, kind, gap: *gap, lay: number as u8, split });
+                    }
+                }
+            }
+        }
+    }
+}
+
+/// Area of all that must be made.
+pub(crate) fn missing(problem: &Problem, left: &[u32]) -> u64 {
+    let areas = problem.items.iter().zip(left).filter(|(item, _)| !item.optional);
+    areas.fold(0, |sum, (item, &count)| sum.saturating_add(item.area.saturating_mul(count.into())))
+}

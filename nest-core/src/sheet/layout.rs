@@ -1,0 +1,269 @@
+//! From filled sheets to layouts: real lengths, an order of the children, names of parts.
+//!
+//! Children of a rectangle go from the largest to the smallest, equal ones side by side, what is left over last; so
+//! equal trees come out equal, whatever the search did, and fold into one layout with a count.
+
+use super::problem::{Lay, Problem};
+use super::tree::{Sheet, View};
+use crate::model::{CheckedBatch, Shop, UsableStock};
+use crate::plan::{Kind, Layout, Node, Way, leftover};
+use crate::units::Length;
+
+/// Layouts of the sheets that hold something, each with how often it is cut; and what is left over: index of the
+/// part and how many.
+pub(crate) fn layouts(
+    batch: &CheckedBatch,
+    problem: &Problem,
+    sheets: &[(&Sheet, u32)],
+) -> (Vec<Layout>, Vec<(usize, u32)>) {
+    let mut trees: Vec<(usize, Node, u32)> = Vec::new();
+    for &(sheet, copies) in sheets {
+        let s = problem.kinds[sheet.kind()].stock;
+        let Some(stock) = batch.stock().get(s) else { continue };
+        let shaper = Shaper { batch, problem, sheet, stock, shop: &batch.batch().shop };
+        if let Some(root) = shaper.node(0, stock.usable()) {
+            trees.push((s, root, copies));
+        }
+    }
+    trees.sort_by_cached_key(|(s, root, _)| (*s, key(root)));
+    let mut names = Names::new(batch, problem);
+    let mut layouts: Vec<Layout> = Vec::new();
+    for (s, root, copies) in trees {
+        let Some(stock) = batch.stock().get(s) else { continue };
+        let mut todo = copies;
+        while todo > 0 {
+            let mut named = root.clone();
+            let Some(most) = names.give(&mut named, todo) else { break };
+            todo -= most;
+            match layouts.last_mut() {
+                Some(last) if last.stock == s && last.root == named => last.copies += most,
+                _ => layouts.push(Layout::new(s, most, named, stock.trim, stock.kerf)),
+            }
+        }
+    }
+    (layouts, names.unplaced())
+}
+
+/// Turns one sheet into a tree in which a piece names the first part of its item.
+struct Shaper<'a> {
+    batch: &'a CheckedBatch,
+    problem: &'a Problem,
+    sheet: &'a Sheet,
+    stock: &'a UsableStock,
+    shop: &'a Shop,
+}
+
+impl Shaper<'_> {
+    /// The rectangle of a node, of the given size. The depth of the recursion is that of the tree, which is limited
+    /// by the number of stages.
+    fn node(&self, at: u32, size: [Length; 2]) -> Option<Node> {
+        match self.sheet.view(self.problem, at)? {
+            View::Item(item, lay) => self.fitted(self.item(item, lay)?, size),
+            View::Divided { axis, children } => {
+                let mut nodes = Vec::new();
+                for child in children {
+                    let mut inner = size;
+                    inner[axis] = match self.sheet.view(self.problem, child)? {
+                        View::Item(item, lay) => self.item(item, lay)?.size[axis],
+                        View::Divided { .. } => self.length(self.sheet.size(child)[axis]),
+                    };
+                    nodes.push(self.node(child, inner)?);
+                }
+                Some(self.divided(axis, size, nodes))
+            }
+        }
+    }
+
+    /// A length on the grid, kerf included, as a real one.
+    fn length(&self, side: u32) -> Length {
+        let ticks = u64::from(side).saturating_mul(self.problem.grid);
+        Length::from_ticks(i64::try_from(ticks).unwrap_or(i64::MAX).saturating_sub(self.stock.kerf.ticks()))
+    }
+
+    /// An item as it lies: a piece, or a strip of pieces.
+    fn item(&self, item: usize, lay: &Lay) -> Option<Node> {
+        let of = &self.problem.items[item];
+        let Some((strip, chain)) = of.strip.as_ref().zip(lay.chain) else {
+            return self.piece(of.parts.first()?.0, lay.turned);
+        };
+        let axis = usize::from(chain);
+        let mut children = Vec::new();
+        for (&(part, count), &with) in strip.pieces.iter().zip(&strip.length_with_grain) {
+            let piece = self.piece(part, with == lay.turned)?;
+            children.extend((0..count).map(|_| piece.clone()));
+        }
+        let mut size = children.first()?.size;
+        let all: i64 = children.iter().map(|child| child.size[axis].ticks()).sum();
+        size[axis] = Length::from_ticks(all + self.stock.kerf.ticks() * (children.len() as i64 - 1));
+        Some(Node { size, kind: Kind::Cut { way: way(axis), children } })
+    }
+
+    fn piece(&self, part: usize, turned: bool) -> Option<Node> {
+        let cut = self.batch.parts().get(part)?;
+        let mut size = [cut.length, cut.width.unwrap_or(self.stock.usable()[1])];
+        if turned {
+            size.reverse();
+        }
+        Some(Node { size, kind: Kind::Piece { part, turned } })
+    }
+
+    /// Cuts a node free where it is smaller than its rectangle: only where the grid is too coarse to tell.
+    fn fitted(&self, mut node: Node, size: [Length; 2]) -> Option<Node> {
+        for axis in [0, 1] {
+            if node.size[axis] < size[axis] {
+                let mut whole = node.size;
+                whole[axis] = size[axis];
+                node = self.divided(axis, whole, vec![node]);
+            }
+        }
+        Some(node)
+    }
+
+    /// A rectangle divided along an axis, with what is left over.
+    fn divided(&self, axis: usize, size: [Length; 2], mut nodes: Vec<Node>) -> Node {
+        nodes.sort_by_cached_key(|node| (std::cmp::Reverse(node.size[axis]), key(node)));
+        let kerf = self.stock.kerf.ticks();
+        let ticks = |node: &Node| node.size[axis].ticks();
+        let filled: i64 = nodes.iter().map(ticks).sum::<i64>() + kerf * (nodes.len() as i64 - 1);
+        let tail = size[axis].ticks() - filled;
+        if tail <= 0 && nodes.len() == 1 {
+            return nodes.remove(0);
+        }
+        let rest = |ticks: i64| {
+            let mut rest = size;
+            rest[axis] = Length::from_ticks(ticks);
+            leftover(self.shop, self.stock, rest)
+        };
+        let spare = tail - kerf;
+        let reach = self.shop.sheets.fence_reach.filter(|_| axis == 1 && !self.stock.board);
+        match reach.map(Length::ticks) {
+            // One strip is wider than the fence reaches: it comes last, what is left over on both sides of it.
+            Some(reach) if nodes.first().is_some_and(|widest| ticks(widest) > reach) => {
+                let (before, after) = if spare <= reach {
+                    (0, spare)
+                } else {
+                    let both = spare - kerf;
+                    let after = if both - reach > Length::TICKS_PER_MM { reach } else { both / 2 };
+                    (both - after, after)
+                };
+                nodes.rotate_left(1);
+                if spare <= 0 && tail > 0 && nodes.len() > 1 {
+                    let last = nodes.len() - 1;
+                    nodes.swap(last - 1, last);
+                }
+                if before > 0 {
+                    nodes.insert(0, rest(before));
+                }
+                if after > 0 {
+                    nodes.push(rest(after));
+                }
+            }
+            _ if spare > 0 => nodes.push(rest(spare)),
+            _ => {}
+        }
+        Node { size, kind: Kind::Cut { way: way(axis), children: nodes } }
+    }
+}
+
+fn way(axis: usize) -> Way {
+    if axis == 0 { Way::Crosscut } else { Way::Rip }
+}
+
+/// Numbers that tell trees apart, and order them.
+fn key(root: &Node) -> Vec<i64> {
+    let mut key = Vec::new();
+    let mut todo = vec![root];
+    while let Some(node) = todo.pop() {
+        key.extend(node.size.map(|side| -side.ticks()));
+        match &node.kind {
+            Kind::Cut { way, children } => {
+                key.extend([0, way.axis() as i64, children.len() as i64]);
+                todo.extend(children.iter().rev());
+            }
+            Kind::Piece { part, turned } => key.extend([1, *part as i64, i64::from(*turned)]),
+            Kind::Offcut | Kind::Waste => key.push(2),
+        }
+    }
+    key
+}
+
+/// Who gets which of several equal pieces.
+struct Names<'p> {
+    problem: &'p Problem,
+    /// For each part, the item that it is the first part of.
+    item_of: Vec<Option<usize>>,
+    /// What is still to be given away, for each item.
+    left: Vec<Vec<(usize, u32)>>,
+}
+
+impl<'p> Names<'p> {
+    fn new(batch: &CheckedBatch, problem: &'p Problem) -> Self {
+        let mut item_of = vec![None; batch.parts().len()];
+        for (i, item) in problem.items.iter().enumerate() {
+            if let Some(entry) = item.parts.first().and_then(|&(part, _)| item_of.get_mut(part)) {
+                *entry = Some(i);
+            }
+        }
+        Self { problem, item_of, left: problem.items.iter().map(|item| item.parts.clone()).collect() }
+    }
+
+    /// Names the pieces of a tree; returns for how many equal trees, at most `copies`, the same names will do.
+    /// `None` where there are more pieces than were asked for.
+    fn give(&mut self, root: &mut Node, copies: u32) -> Option<u32> {
+        let mut used: Vec<(usize, usize, u32)> = Vec::new();
+        let mut strips: Vec<usize> = Vec::new();
+        let mut todo = vec![root];
+        while let Some(node) = todo.pop() {
+            match &mut node.kind {
+                Kind::Cut { children, .. } => todo.extend(children.iter_mut().rev()),
+                Kind::Piece { part, .. } => {
+                    let Some(item) = self.item_of.get(*part).copied().flatten() else { continue };
+                    if self.problem.items[item].strip.is_some() {
+                        if !strips.contains(&item) {
+                            strips.push(item);
+                        }
+                        continue;
+                    }
+                    let taken =
+                        |entry: usize| used.iter().find(|u| (u.0, u.1) == (item, entry)).map_or(0, |u| u.2);
+                    let list = &self.left[item];
+                    let entry = (0..list.len()).max_by_key(|&entry| {
+                        (list[entry].1.saturating_sub(taken(entry)), std::cmp::Reverse(entry))
+                    })?;
+                    if list[entry].1 <= taken(entry) {
+                        return None;
+                    }
+                    *part = list[entry].0;
+                    match used.iter_mut().find(|u| (u.0, u.1) == (item, entry)) {
+                        Some(u) => u.2 += 1,
+                        None => used.push((item, entry, 1)),
+                    }
+                }
+                Kind::Offcut | Kind::Waste => {}
+            }
+        }
+        if !strips.is_empty() {
+            for item in strips {
+                self.left[item].clear();
+            }
+            for (item, entry, count) in used {
+                self.left[item][entry].1 -= count;
+            }
+            return Some(1);
+        }
+        let most = used.iter().map(|&(item, entry, count)| self.left[item][entry].1 / count).min()?;
+        let most = most.min(copies);
+        for (item, entry, count) in used {
+            self.left[item][entry].1 -= count * most;
+        }
+        (most > 0).then_some(most)
+    }
+
+    /// What nobody got.
+    fn unplaced(self) -> Vec<(usize, u32)> {
+        let mut unplaced: Vec<(usize, u32)> =
+            self.left.into_iter().flatten().filter(|&(_, count)| count > 0).collect();
+        unplaced.sort_unstable();
+        unplaced
+    }
+}

@@ -1,0 +1,326 @@
+//! Ruin and recreate: can the same be made of less?
+//!
+//! The goal is a cost a step below the best plan so far. Sheets are dropped until the rest costs no more than that, and
+//! what they held is to be placed in the others: again and again a few branches are taken out somewhere and all that
+//! is not placed goes in again, largest first as a rule. A round that leaves less area unplaced, or no more
+//! than some rounds ago, stays; any other is taken back (late acceptance, Burke and Bykov 2017). When everything
+//! is placed, the goal is reached, and the next one set. After Schrimpf, Schneider, Stamm-Wilbrandt and Dueck 2000, and
+//! for guillotine trees Gardeyn and Wauters 2022.
+//!
+//! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
+
+use super::filling::{Among, Filling};
+use super::tree::Sheet;
+use crate::search::Dice;
+
+/// A round is compared with that many rounds ago; one entry for each chain in turn, so that some forgive more than
+/// others. Longer memories were worse on every set that was tried.
+const MEMORY: [usize; 4] = [8, 1, 20, 50];
+/// At most so many branches are taken out in a round.
+const BRANCHES: u32 = 8;
+/// One in so many rounds takes out a whole sheet as well.
+const WHOLE: u32 = 10;
+/// In three of so many rounds pieces go in by length, width or extent across instead of area, and in one at random.
+const ORDERS: u32 = 8;
+
+/// One chain of rounds.
+pub(crate) struct Chain<'p> {
+    pub filling: Filling<'p>,
+    /// The best filling with everything required placed, and what it costs; else the one that leaves the least.
+    pub best: Best,
+    dice: Dice,
+    limit: Option<i128>,
+    memory: Vec<u64>,
+    pub round: usize,
+    /// Position of each item in each order of placing.
+    ranks: [Vec<u32>; 4],
+    /// Sheets as they were before the round.
+    saved: Vec<(usize, Sheet)>,
+    spare: Vec<Sheet>,
+    left: Vec<u32>,
+    /// Sheets that something was taken from in this round.
+    ruined: Vec<usize>,
+    /// What is not placed is known to fit nowhere.
+    settled: bool,
+    todo: Vec<usize>,
+    /// In this round, the only kind of sheet that may be opened.
+    only: Option<usize>,
+    /// Common divisor of all costs.
+    step: i128,
+}
+
+/// The best seen.
+#[derive(Clone, Debug)]
+pub(crate) struct Best {
+    pub missing: u64,
+    pub cost: i128,
+    pub sheets: Vec<Sheet>,
+    pub left: Vec<u32>,
+}
+
+impl Best {
+    /// Less is better.
+    pub fn key(&self) -> (u64, i128) {
+        (self.missing, self.cost)
+    }
+}
+
+impl<'p> Chain<'p> {
+    /// Starts from a filling.
+    pub fn new(filling: Filling<'p>, seed: u64, chain: u64) -> Self {
+        let problem = filling.problem;
+        let step = problem.kinds.iter().fold(0, |step, kind| gcd(step, kind.cost));
+        let order = |key: &dyn Fn(usize) -> u64| {
+            let mut order: Vec<usize> = (0..problem.items.len()).collect();
+            order.sort_by_key(|&item| (std::cmp::Reverse(key(item)), item));
+            let mut rank = vec![0; order.len()];
+            for (position, item) in order.into_iter().enumerate() {
+                rank[item] = position as u32;
+            }
+            rank
+        };
+        let side = |item: usize, which: usize| u64::from(problem.items[item].sides[which]);
+        let across = |item: usize| {
+            let lay = (0..problem.kinds.len()).find_map(|kind| problem.lays(kind, item).first());
+            lay.map_or(0, |lay| u64::from(lay.size[1]))
+        };
+        let ranks = [
+            order(&|item| problem.items[item].area),
+            order(&|item| side(item, 0)),
+            order(&|item| side(item, 1)),
+            order(&across),
+        ];
+        let best = Best {
+            missing: filling.missing,
+            cost: filling.cost,
+            sheets: filling.sheets.clone(),
+            left: filling.left.clone(),
+        };
+        let left = filling.left.clone();
+        let mut chain = Self {
+            filling,
+            best,
+            dice: Dice::new(seed, chain),
+            limit: None,
+            memory: vec![0; MEMORY[(chain % MEMORY.len() as u64) as usize]],
+            round: 0,
+            ranks,
+            saved: Vec::new(),
+            spare: Vec::new(),
+            left,
+            ruined: Vec::new(),
+            settled: false,
+            todo: Vec::new(),
+            only: None,
+            step,
+        };
+        if chain.best.missing == 0 {
+            chain.aim_lower();
+        }
+        chain.forget();
+        chain
+    }
+
+    /// Continues from the best of another chain.
+    pub fn adopt(&mut self, best: &Best) {
+        self.best = best.clone();
+        self.filling.adopt(&best.sheets, &best.left);
+        if self.best.missing == 0 {
+            self.aim_lower();
+        }
+        self.forget();
+    }
+
+    fn forget(&mut self) {
+        self.memory.fill(self.filling.missing);
+        self.settled = false;
+    }
+
+    /// Sets the next goal and drops sheets until it is kept.
+    fn aim_lower(&mut self) {
+        let limit = self.best.cost - self.step.max(1);
+        self.limit = Some(limit);
+        while self.filling.cost > limit {
+            let filling = &self.filling;
+            let costly = |sheet: &Sheet| sheet.count > 0 && filling.problem.kinds[sheet.kind()].cost > 0;
+            let full: Vec<usize> =
+                (0..filling.sheets.len()).filter(|&at| costly(&filling.sheets[at])).collect();
+            // Mostly the emptiest of a few.
+            let Some(at) = (0..3)
+                .filter_map(|_| full.get(self.dice.below(full.len() as u32) as usize).copied())
+                .min_by_key(|&at| (filling.sheets[at].used, at))
+            else {
+                break;
+            };
+            self.filling.remove(at, 0);
+        }
+    }
+
+    /// Whether nothing cheaper can be looked for.
+    pub fn done(&self, floor: i128) -> bool {
+        self.best.missing == 0 && self.best.cost <= floor
+    }
+
+    /// Rounds until so much work is done, or the floor is reached.
+    pub fn run(&mut self, work: u64, floor: i128, mut stop: impl FnMut() -> bool) {
+        let end = self.filling.work.saturating_add(work);
+        while self.filling.work < end && !self.done(floor) {
+            if self.round.is_multiple_of(64) && stop() {
+                return;
+            }
+            self.filling.work += 20;
+            self.round();
+        }
+    }
+
+    fn round(&mut self) {
+        let before = self.filling.missing;
+        self.left.clone_from(&self.filling.left);
+        let sheets = self.filling.sheets.len();
+        self.ruin();
+        self.recreate();
+        let after = self.filling.missing;
+        let slot = self.round % self.memory.len();
+        let legal = self.legal();
+        if legal && (after <= before || after <= self.memory[slot]) {
+            self.spare.extend(self.saved.drain(..).map(|(_, sheet)| sheet));
+        } else {
+            while self.filling.sheets.len() > sheets {
+                self.filling.pop();
+            }
+            while let Some((at, was)) = self.saved.pop() {
+                // A fresh sheet that was filled further is gone already.
+                if at < sheets {
+                    self.filling.restore(at, &was);
+                }
+                self.spare.push(was);
+            }
+            self.filling.left.clone_from(&self.left);
+            self.filling.missing = before;
+        }
+        self.memory[slot] = self.filling.missing;
+        self.round += 1;
+        let key = (self.filling.missing, self.filling.cost);
+        if key < self.best.key() {
+            self.best = Best {
+                missing: self.filling.missing,
+                cost: self.filling.cost,
+                sheets: self.filling.sheets.clone(),
+                left: self.filling.left.clone(),
+            };
+            if self.filling.missing == 0 {
+                self.aim_lower();
+                self.forget();
+            }
+        }
+    }
+
+    fn legal(&self) -> bool {
+        let problem = self.filling.problem;
+        self.saved.iter().all(|(at, _)| {
+            let sheet = &self.filling.sheets[*at];
+            sheet.sawable(&problem.kinds[sheet.kind()])
+        })
+    }
+
+    fn save(&mut self, at: usize) {
+        save(&mut self.saved, &mut self.spare, at, &self.filling.sheets[at]);
+    }
+
+    fn ruin(&mut self) {
+        self.ruined.clear();
+        let count = self.filling.sheets.len() as u32;
+        if count == 0 {
+            return;
+        }
+        let kinds = self.filling.problem.kinds.len() as u32;
+        // With several kinds of sheets, whole ones change places with others.
+        self.only = (kinds > 1 && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
+        if self.dice.once_in(WHOLE) {
+            let at = self.dice.below(count) as usize;
+            self.save(at);
+            self.ruined.push(at);
+            self.filling.remove(at, 0);
+        }
+        let branches = 1 + self.dice.below(BRANCHES);
+        for _ in 0..branches {
+            let at = self.dice.below(count) as usize;
+            let slots = self.filling.sheets[at].slots();
+            if slots > 1 && self.filling.sheets[at].count > 0 {
+                self.save(at);
+                if !self.ruined.contains(&at) {
+                    self.ruined.push(at);
+                }
+                let slot = 1 + self.dice.below(slots - 1);
+                self.filling.remove(at, slot);
+            }
+        }
+    }
+
+    fn recreate(&mut self) {
+        let mut todo = std::mem::take(&mut self.todo);
+        todo.clear();
+        let items = &self.filling.problem.items;
+        todo.extend((0..items.len()).filter(|&item| self.filling.left[item] > 0 && !items[item].optional));
+        let roll = self.dice.below(ORDERS);
+        match roll {
+            0 => {
+                for at in (1..todo.len()).rev() {
+                    todo.swap(at, self.dice.below(at as u32 + 1) as usize);
+                }
+            }
+            1..=3 => {
+                let rank = &self.ranks[roll as usize];
+                todo.sort_unstable_by_key(|&item| rank[item]);
+            }
+            // Items are numbered by area.
+            _ => {}
+        }
+        for &item in &todo {
+            // What was not placed before the round has no place where nothing was taken out.
+            let stale = self.settled && self.left[item] > 0;
+            while self.filling.left[item] > 0 {
+                let (saved, spare) = (&mut self.saved, &mut self.spare);
+                let among = if stale { Among::These(&self.ruined) } else { Among::All };
+                let placed = self.filling.place(
+                    item,
+                    among,
+                    self.only,
+                    self.limit,
+                    Some(&mut self.dice),
+                    |at, sheet| {
+                        if let Some(sheet) = sheet {
+                            save(saved, spare, at, sheet);
+                        }
+                    },
+                );
+                if !placed {
+                    break;
+                }
+            }
+        }
+        self.todo = todo;
+        self.settled = true;
+    }
+}
+
+fn save(saved: &mut Vec<(usize, Sheet)>, spare: &mut Vec<Sheet>, at: usize, sheet: &Sheet) {
+    if saved.iter().any(|&(saved, _)| saved == at) {
+        return;
+    }
+    let copy = match spare.pop() {
+        Some(mut copy) => {
+            copy.clone_from(sheet);
+            copy
+        }
+        None => sheet.clone(),
+    };
+    saved.push((at, copy));
+}
+
+fn gcd(mut a: i128, mut b: i128) -> i128 {
+    while b != 0 {
+        (a, b) = (b, a % b);
+    }
+    a
+}

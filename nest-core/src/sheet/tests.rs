@@ -1,0 +1,263 @@
+//! Laws of the solver on random small questions, and orders whose answer is known.
+
+use super::filling::{Among, Filling};
+use super::problem::Problem;
+use super::worth::Worth;
+use super::{search, tree::Sheet};
+use crate::check::{Floor, check, floor_of};
+use crate::model::{
+    Batch, CheckedBatch, FirstCut, Form, MatchWay, Part, PartGrain, Shop, Stages, Stock, StockGrain,
+};
+use crate::plan::{GroupClaim, Kind, Plan, Way};
+use crate::search::{Answer, Control, Dice, Options, Silent};
+use crate::units::{Length, Money, Rate, System};
+
+fn sheet(name: &str, size: [i64; 2], price: i64) -> Stock {
+    Stock {
+        name: name.into(),
+        material: "ply".into(),
+        form: Some(Form::Sheet),
+        length: Length::mm(size[0]),
+        width: Some(Length::mm(size[1])),
+        price: Some(Rate::from(Money::from_minor(price))),
+        grain: Some(StockGrain::Length),
+        ..Stock::default()
+    }
+}
+
+fn part(name: &str, size: [i64; 2], qty: u32, grain: PartGrain) -> Part {
+    Part {
+        name: name.into(),
+        material: "ply".into(),
+        length: Length::mm(size[0]),
+        width: Some(Length::mm(size[1])),
+        qty,
+        grain: Some(grain),
+        ..Part::default()
+    }
+}
+
+fn shop(kerf: i64, stages: Stages) -> Shop {
+    let mut shop = Shop::defaults(System::Metric);
+    shop.sheets.kerf = Length::mm(kerf);
+    shop.sheets.stages = stages;
+    shop
+}
+
+fn solved(batch: &CheckedBatch, seed: u64, work: u64) -> Answer {
+    let options = Options { seed, ..Options::default() };
+    let control = Control::new(&options, &Silent);
+    search(batch, 0, &control, work)
+}
+
+/// The plan with the best floor of the answer; panics where the check refuses anything.
+fn judged(batch: &CheckedBatch, answer: Answer) -> (Plan, i128, i128, bool) {
+    let mut claim = GroupClaim::default();
+    for certificate in answer.certificates {
+        let floor = floor_of(batch, 0, &certificate).unwrap_or_else(|refusal| panic!("{refusal}"));
+        if let Floor::Cost(floor) = floor
+            && floor > claim.floor
+        {
+            claim = GroupClaim { floor, certificate: Some(certificate) };
+        }
+    }
+    let plan = Plan { layouts: answer.layouts, unplaced: answer.unplaced, groups: vec![claim] };
+    let checked = check(batch, &plan).unwrap_or_else(|faults| panic!("{faults:?}"));
+    let group = checked.groups[0];
+    (plan, group.cost, group.floor, group.complete)
+}
+
+/// A question with rules of every kind, drawn by its number.
+fn drawn(seed: u64) -> CheckedBatch {
+    let mut dice = Dice::new(seed, 0);
+    let mut between = |low: u32, high: u32| i64::from(low + dice.below(high - low + 1));
+    let kerf = between(0, 4);
+    let mut shop = shop(kerf, [Stages::Any, Stages::Limited(2), Stages::Limited(3)][between(0, 2) as usize]);
+    let sheets = &mut shop.sheets;
+    sheets.trimming = between(0, 1) == 1;
+    sheets.first_cut =
+        [FirstCut::Either, FirstCut::Rip, FirstCut::Crosscut, FirstCut::Either][between(0, 3) as usize];
+    if between(0, 1) == 1 {
+        sheets.trim = [0; 4].map(|_: i64| Length::mm(if between(0, 1) == 1 { 5 } else { 0 }));
+    }
+    sheets.fence_reach = (between(0, 3) == 0).then(|| Length::mm(between(150, 400)));
+    sheets.longest_crosscut = (between(0, 5) == 0).then(|| Length::mm(between(200, 500)));
+    sheets.longest_rip = (between(0, 5) == 0).then(|| Length::mm(between(300, 700)));
+    let mut stock = vec![sheet("large", [between(400, 800), between(300, 500)], between(0, 60))];
+    if between(0, 1) == 1 {
+        let mut small = sheet("small", [between(300, 500), between(200, 400)], between(1, 30));
+        small.qty = Some(between(0, 3) as u32);
+        stock.push(small);
+    }
+    let mut parts = Vec::new();
+    for number in 0..between(1, 7) {
+        let grain = [PartGrain::Length, PartGrain::Width, PartGrain::Any][between(0, 2) as usize];
+        let mut part = part(
+            &format!("part {number}"),
+            [between(20, 290), between(20, 190)],
+            between(1, 5) as u32,
+            grain,
+        );
+        part.optional = between(0, 6) == 0;
+        if between(0, 3) == 0 {
+            part.match_word = Some("grain".into());
+            part.length = Length::mm(120);
+            part.width = Some(Length::mm(60));
+            part.match_way = if between(0, 1) == 1 { MatchWay::Along } else { MatchWay::Across };
+        }
+        parts.push(part);
+    }
+    Batch { parts, stock, shop }.check().unwrap()
+}
+
+#[test]
+fn every_plan_passes_the_check_under_every_rule() {
+    for seed in 0..300 {
+        let batch = drawn(seed);
+        for work in [0, 60_000] {
+            let (_, cost, floor, complete) = judged(&batch, solved(&batch, seed, work));
+            assert!(floor <= cost || !complete, "question {seed}: floor {floor} above {cost}");
+        }
+    }
+}
+
+#[test]
+fn a_longer_search_never_ends_with_less() {
+    for seed in 0..60 {
+        let batch = drawn(seed);
+        let (short, cost, _, complete) = judged(&batch, solved(&batch, seed, 0));
+        let (_, better, _, still) = judged(&batch, solved(&batch, seed, 100_000));
+        assert!(still >= complete, "question {seed}");
+        if complete {
+            assert!(better <= cost, "question {seed}: {better} after {cost} by {short:?}");
+        }
+    }
+}
+
+#[test]
+fn placing_and_removing_keeps_the_tree_whole() {
+    for seed in 0..60 {
+        let batch = drawn(seed);
+        let problem = Problem::new(&batch, 0);
+        let worth = Worth::new(problem.largest());
+        let mut filling = Filling::new(&problem, &worth, problem.demand());
+        let mut dice = Dice::new(seed, 1);
+        for _ in 0..300 {
+            let item = dice.below(problem.items.len() as u32) as usize;
+            if filling.left[item] > 0 {
+                filling.place(item, Among::All, None, None, None, |_, _| {});
+            }
+            if !filling.sheets.is_empty() && dice.once_in(2) {
+                let at = dice.below(filling.sheets.len() as u32) as usize;
+                let slot = dice.below(filling.sheets[at].slots());
+                filling.remove(at, slot);
+            }
+            assert!(filling.sheets.iter().all(|sheet| sheet.sane(&problem)), "question {seed}");
+            let placed: usize = filling.sheets.iter().map(|sheet| sheet.items().count()).sum();
+            let left: u32 = filling.left.iter().sum();
+            assert_eq!(placed as u32 + left, problem.demand().iter().sum::<u32>());
+        }
+    }
+}
+
+#[test]
+fn an_empty_sheet_has_no_tree() {
+    let problem = Problem::new(&drawn(1), 0);
+    let sheet = Sheet::empty(&problem, 0);
+    assert!(sheet.view(&problem, 0).is_none() && sheet.sane(&problem));
+}
+
+fn sheets_for(size: [i64; 2], parts: &[([i64; 2], u32)], grain: PartGrain, shop: Shop) -> i128 {
+    let parts =
+        parts.iter().enumerate().map(|(p, &(size, qty))| part(&format!("part {p}"), size, qty, grain));
+    let batch = Batch { parts: parts.collect(), stock: vec![sheet("sheet", size, 1)], shop }.check().unwrap();
+    let (_, cost, _, complete) = judged(&batch, solved(&batch, 0, 4_000_000));
+    assert!(complete);
+    cost
+}
+
+/// Orders of a furniture maker: R. Macedo, C. Alves, J. M. Valerio de Carvalho, Comput. Oper. Res. 37 (2010) 991-1001,
+/// and E. Silva, F. Alvelos, J. M. Valerio de Carvalho, Eur. J. Oper. Res. 205 (2010) 699-708.
+#[test]
+fn orders_with_a_known_answer() {
+    use PartGrain::{Any, Length as Along};
+    let any = || shop(0, Stages::Any);
+    let long = [2750, 1220];
+    let a1 = [([1680, 420], 6), ([463, 386], 18)];
+    assert_eq!(sheets_for(long, &a1, Along, any()), 3);
+    assert_eq!(sheets_for(long, &a1, Any, any()), 3);
+    let mut strips_along = shop(0, Stages::Limited(2));
+    strips_along.sheets.first_cut = FirstCut::Rip;
+    assert_eq!(sheets_for(long, &a1, Along, strips_along.clone()), 4);
+    let a10 = [([481, 961], 16), ([1938, 81], 12), ([466, 80], 16)];
+    assert_eq!(sheets_for([2550, 2100], &a10, Along, any()), 2);
+    assert_eq!(sheets_for([2550, 2100], &a10, Along, strips_along), 3);
+    let a3 = [([2117, 475], 16), ([463, 386], 1)];
+    assert_eq!(sheets_for(long, &a3, Along, any()), 8);
+    assert_eq!(sheets_for(long, &a3, Any, any()), 8);
+    assert_eq!(sheets_for(long, &[([736, 310], 16), ([986, 310], 1)], Along, any()), 2);
+    assert_eq!(sheets_for([2550, 2100], &[([431, 1001], 24)], Along, any()), 3);
+    assert_eq!(sheets_for(long, &[([76, 386], 8), ([2357, 375], 8)], Along, any()), 3);
+    let chl5 = [
+        ([14, 2], 1),
+        ([1, 5], 1),
+        ([20, 4], 2),
+        ([12, 3], 3),
+        ([11, 8], 2),
+        ([11, 6], 2),
+        ([7, 9], 1),
+        ([17, 5], 1),
+        ([7, 14], 2),
+        ([1, 7], 3),
+    ];
+    assert_eq!(sheets_for([20, 20], &chl5, Along, any()), 3);
+}
+
+/// Plain arithmetic: five of 200 fill 1000 exactly without a kerf, four with one, five again with four kerfs more.
+#[test]
+fn kerfs_stand_between_pieces_only() {
+    let fits = |long: i64, kerf: i64| {
+        sheets_for([long, 500], &[([200, 500], 5)], PartGrain::Length, shop(kerf, Stages::Any))
+    };
+    assert_eq!([fits(1000, 0), fits(1000, 1), fits(1003, 1), fits(1004, 1)], [1, 2, 2, 1]);
+}
+
+/// Two pieces 2 x 1, two 1 x 2 and one 1 x 1 tile a square of 3 without a single through-cut.
+#[test]
+fn a_pinwheel_takes_two_sheets() {
+    let parts = [([2, 1], 2), ([1, 2], 2), ([1, 1], 1)];
+    assert_eq!(sheets_for([3, 3], &parts, PartGrain::Length, shop(0, Stages::Any)), 2);
+}
+
+#[test]
+fn a_grain_match_is_one_strip_in_order() {
+    let mut parts = Vec::new();
+    for (name, width) in [("top", 140), ("middle", 180), ("bottom", 220)] {
+        let mut front = part(name, [400, width], 1, PartGrain::Width);
+        front.match_word = Some("front".into());
+        parts.push(front);
+    }
+    parts.push(part("shelf", [300, 200], 6, PartGrain::Any));
+    let batch = Batch { parts, stock: vec![sheet("sheet", [1000, 900], 5)], shop: shop(3, Stages::Any) }
+        .check()
+        .unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 0, 100_000));
+    let mut todo: Vec<_> = plan.layouts.iter().map(|layout| &layout.root).collect();
+    let mut strips = 0;
+    while let Some(node) = todo.pop() {
+        let Kind::Cut { way, children } = &node.kind else { continue };
+        let fronts: Vec<usize> = children
+            .iter()
+            .filter_map(|child| match child.kind {
+                Kind::Piece { part, .. } if part < 3 => Some(part),
+                _ => None,
+            })
+            .collect();
+        if !fronts.is_empty() {
+            assert_eq!((fronts, *way, children.len()), (vec![0, 1, 2], Way::Crosscut, 3));
+            strips += 1;
+        }
+        todo.extend(children);
+    }
+    assert_eq!(strips, 1);
+}

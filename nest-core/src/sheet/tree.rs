@@ -1,0 +1,506 @@
+//! One sheet while it is being filled: a tree of cuts that can grow and lose branches.
+//!
+//! A node divides its rectangle along one axis into children of any number; what no child takes is its gap. The
+//! order of children does not matter, so all that is free beside them is one gap: taking a branch out heals the
+//! rectangle it stood in, and a node that lost its last child is free as a whole and goes to its parent.
+//! Invariants: children and gap add up to the node; a node other than the root has a child; a child that is divided
+//! again is divided along the other axis; a piece fills the width of its parent.
+//!
+//! Costs: placing and removing touch the branch and then list all gaps of the sheet anew, which is linear in its nodes.
+
+use super::problem::{Kind, Lay, Problem, Rules};
+
+const NONE: u32 = u32::MAX;
+/// Marks nodes that are not in use.
+const VACANT: u32 = u32::MAX - 1;
+
+/// A rectangle of the tree.
+#[derive(Clone, Copy, Debug)]
+struct Node {
+    size: [u32; 2],
+    /// What no child takes, along the axis.
+    free: u32,
+    /// The item it holds; `NONE` where it is divided.
+    item: u32,
+    parent: u32,
+    first: u32,
+    next: u32,
+    axis: u8,
+    /// How many cuts of alternating direction it takes to divide it, the first counts 1.
+    level: u8,
+    /// Which of the item's lays.
+    lay: u8,
+    /// Whether its piece is freed by a cut beyond the stages, so that nothing may join it.
+    sealed: bool,
+}
+
+/// A free rectangle.
+#[derive(Clone, Copy, Debug)]
+pub(crate) struct Gap {
+    pub size: [u32; 2],
+    node: u32,
+    axis: u8,
+    level: u8,
+}
+
+/// How a piece goes into a gap.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) enum Split {
+    /// The cut along the axis of the node that the gap belongs to comes first: a strip as wide as the piece.
+    Near,
+    /// The other cut comes first.
+    Far,
+}
+
+/// A sheet with what is placed on it.
+#[derive(Debug)]
+pub(crate) struct Sheet {
+    pub kind: u32,
+    /// How many items lie on it.
+    pub count: u32,
+    /// Their area.
+    pub used: u64,
+    nodes: Vec<Node>,
+    vacant: Vec<u32>,
+    gaps: Vec<Gap>,
+    /// Longest and widest of all gaps: what is larger fits nowhere.
+    most: [u32; 2],
+}
+
+impl Clone for Sheet {
+    fn clone(&self) -> Self {
+        let mut copy = Self {
+            kind: 0,
+            count: 0,
+            used: 0,
+            nodes: Vec::new(),
+            vacant: Vec::new(),
+            gaps: Vec::new(),
+            most: [0; 2],
+        };
+        copy.clone_from(self);
+        copy
+    }
+
+    /// Keeps the memory it has.
+    fn clone_from(&mut self, other: &Self) {
+        (self.kind, self.count, self.used, self.most) = (other.kind, other.count, other.used, other.most);
+        self.nodes.clone_from(&other.nodes);
+        self.vacant.clone_from(&other.vacant);
+        self.gaps.clone_from(&other.gaps);
+    }
+}
+
+/// A part of the tree as seen from outside.
+pub(crate) enum View<'a> {
+    /// An item in one of its lays.
+    Item(usize, &'a Lay),
+    /// Children along an axis.
+    Divided { axis: usize, children: Vec<u32> },
+}
+
+impl Sheet {
+    /// A sheet without pieces.
+    pub fn empty(problem: &Problem, kind: usize) -> Self {
+        let of = &problem.kinds[kind];
+        let mut sheet = Self {
+            kind: kind as u32,
+            count: 0,
+            used: 0,
+            nodes: vec![root(of)],
+            vacant: Vec::new(),
+            gaps: Vec::new(),
+            most: of.size,
+        };
+        sheet.list_gaps(&of.rules);
+        sheet
+    }
+
+    pub fn kind(&self) -> usize {
+        self.kind as usize
+    }
+
+    /// The free rectangles in which something may be placed.
+    pub fn gaps(&self) -> &[Gap] {
+        &self.gaps
+    }
+
+    /// Longest and widest of all gaps: what is larger fits nowhere.
+    pub fn most(&self) -> [u32; 2] {
+        self.most
+    }
+
+    /// How a lay may go into a gap: `[near, far]` with the areas that stay free in two rectangles, and whether a
+    /// later piece may use them.
+    pub fn options(&self, gap: &Gap, lay: &Lay, kind: &Kind) -> [Option<[(u64, bool); 2]>; 2] {
+        let rules = &kind.rules;
+        let (a, b) = (usize::from(gap.axis), usize::from(1 - gap.axis));
+        let [ga, gb] = [gap.size[a], gap.size[b]];
+        let [sa, sb] = [lay.size[a], lay.size[b]];
+        if sa > ga || sb > gb {
+            return [None, None];
+        }
+        let at =
+            |level: u8| (level <= rules.stages, level == rules.stages.saturating_add(1) && rules.trimming);
+        let plain = lay.chain.is_none();
+        // The level at which the strip is chained must be there as well.
+        let chained = |parent: usize, level: u8| match lay.chain {
+            Some(chain) if usize::from(chain) != parent => level < rules.stages,
+            _ => true,
+        };
+        let area = |x: u32, y: u32| u64::from(x) * u64::from(y);
+        let level = gap.level;
+        if level > rules.stages {
+            return [None, None];
+        }
+        // The node's own cut must be possible too: it was checked when the node was made, but the root's was not.
+        // A piece that takes all of an empty sheet along the axis needs the other axis as the first.
+        let empty = self.nodes[gap.node as usize].first == NONE;
+        if gap.node == 0 && (sa < ga && !may_cut(rules, a, gb) || empty && sa == ga && sb < gb) {
+            return [None, None];
+        }
+        let below = level.saturating_add(1);
+        let beside = (area(ga - sa, gb), true);
+        // The fence must reach every rip: of the node itself, and of the strip or row that is new.
+        let strip = |axis: usize, taken: u32, whole: u32| {
+            axis != 1
+                || within_reach(
+                    kind,
+                    usize::from(taken > kind.reach()),
+                    usize::from(taken <= kind.reach()),
+                    whole - taken,
+                )
+        };
+        let own = |taken: u32| {
+            if a != 1 || kind.rules.reach.is_none() {
+                return true;
+            }
+            let (mut wide, mut narrow) = self.strips(gap.node, kind.reach());
+            *(if taken > kind.reach() { &mut wide } else { &mut narrow }) += 1;
+            within_reach(kind, wide, narrow, ga - taken)
+        };
+        if sb == gb {
+            let near = (chained(a, level) && own(sa)).then_some([beside, (0, false)]);
+            return [near, None];
+        }
+        let (inside, trims) = at(below);
+        let near = (inside || (trims && plain))
+            && chained(b, below)
+            && may_cut(rules, b, sa)
+            && own(sa)
+            && strip(b, sb, gb);
+        let near = near.then_some([beside, (area(sa, gb - sb), inside)]);
+        // With nothing beside it both ways are the same; on an empty sheet the other axis is another root.
+        if sa == ga || empty {
+            return [near, None];
+        }
+        let lower = below.saturating_add(1);
+        let (deep, trims) = at(lower);
+        let far = inside
+            && (deep || (trims && plain))
+            && chained(a, lower)
+            && may_cut(rules, b, ga)
+            && may_cut(rules, a, sb)
+            && own(ga)
+            && strip(b, sb, gb)
+            && strip(a, sa, ga);
+        let far = far.then_some([(area(ga, gb - sb), true), (area(ga - sa, sb), deep)]);
+        [near, far]
+    }
+
+    /// How many children of a node are wider than the reach of the fence, and how many are not.
+    fn strips(&self, at: u32, reach: u32) -> (usize, usize) {
+        let (mut wide, mut narrow) = (0, 0);
+        let mut child = self.nodes[at as usize].first;
+        while child != NONE {
+            let node = &self.nodes[child as usize];
+            *(if node.size[1] > reach { &mut wide } else { &mut narrow }) += 1;
+            child = node.next;
+        }
+        (wide, narrow)
+    }
+
+    /// Places an item. The gap must come from [`gaps`](Self::gaps) and the option from [`options`](Self::options).
+    pub fn place(&mut self, problem: &Problem, gap: Gap, item: usize, lay: u8, split: Split) {
+        let rules = problem.kinds[self.kind()].rules;
+        let size = problem.lays(self.kind(), item)[usize::from(lay)].size;
+        let (a, b) = (usize::from(gap.axis), usize::from(1 - gap.axis));
+        let leaf = Node {
+            size,
+            free: 0,
+            item: item as u32,
+            parent: gap.node,
+            first: NONE,
+            next: NONE,
+            axis: gap.axis,
+            level: gap.level,
+            lay,
+            sealed: false,
+        };
+        if gap.node == 0 && self.nodes[0].first == NONE {
+            self.nodes[0].axis = gap.axis;
+            self.nodes[0].free = gap.size[a];
+        }
+        let divided = |size: [u32; 2], axis: usize, level: u8, used: u32| Node {
+            size,
+            free: size[axis] - used,
+            item: NONE,
+            axis: axis as u8,
+            level,
+            lay: 0,
+            sealed: level > rules.stages,
+            ..leaf
+        };
+        let below = gap.level.saturating_add(1);
+        if size[b] == gap.size[b] {
+            self.hang(gap.node, leaf);
+            self.nodes[gap.node as usize].free -= size[a];
+        } else if split == Split::Near {
+            let mut strip = gap.size;
+            strip[a] = size[a];
+            let strip = self.hang(gap.node, divided(strip, b, below, size[b]));
+            self.hang(strip, leaf);
+            self.nodes[gap.node as usize].free -= size[a];
+        } else {
+            let mut row = gap.size;
+            row[b] = size[b];
+            let whole = self.hang(gap.node, divided(gap.size, b, below, size[b]));
+            let row = self.hang(whole, divided(row, a, below.saturating_add(1), size[a]));
+            self.hang(row, leaf);
+            self.nodes[gap.node as usize].free = 0;
+        }
+        self.count += 1;
+        self.used += problem.items[item].area;
+        self.list_gaps(&rules);
+    }
+
+    fn hang(&mut self, parent: u32, node: Node) -> u32 {
+        let node = Node { parent, next: self.nodes[parent as usize].first, ..node };
+        let at = match self.vacant.pop() {
+            Some(at) => {
+                self.nodes[at as usize] = node;
+                at
+            }
+            None => {
+                self.nodes.push(node);
+                (self.nodes.len() - 1) as u32
+            }
+        };
+        self.nodes[parent as usize].first = at;
+        at
+    }
+
+    /// How many entries [`remove`](Self::remove) may draw from.
+    pub fn slots(&self) -> u32 {
+        self.nodes.len() as u32
+    }
+
+    /// Takes out the branch at a slot, all of the sheet at slot 0; tells the items. Nothing where it is vacant.
+    pub fn remove(&mut self, problem: &Problem, slot: u32, mut taken: impl FnMut(usize)) {
+        let Some(&node) = self.nodes.get(slot as usize) else { return };
+        if node.item == VACANT {
+            return;
+        }
+        let kind = &problem.kinds[self.kind()];
+        if slot == 0 {
+            for node in &self.nodes {
+                if node.item < VACANT {
+                    taken(node.item as usize);
+                }
+            }
+            self.clear(kind);
+            return;
+        }
+        self.unhang(slot);
+        let (mut at, mut parent) = (slot, node.parent);
+        // Frees the branch, children before siblings.
+        loop {
+            let node = self.nodes[at as usize];
+            if node.item < VACANT {
+                taken(node.item as usize);
+                self.count -= 1;
+                self.used -= problem.items[node.item as usize].area;
+            }
+            if node.first != NONE {
+                self.nodes[at as usize].first = self.nodes[node.first as usize].next;
+                at = node.first;
+                continue;
+            }
+            self.nodes[at as usize].item = VACANT;
+            self.vacant.push(at);
+            if at == slot {
+                break;
+            }
+            at = node.parent;
+        }
+        // A node that lost its last child goes to its parent.
+        let mut lost = self.nodes[slot as usize].size;
+        loop {
+            let node = &mut self.nodes[parent as usize];
+            node.free += lost[usize::from(node.axis)];
+            if node.first != NONE {
+                break;
+            }
+            if parent == 0 {
+                self.clear(kind);
+                return;
+            }
+            lost = node.size;
+            let above = node.parent;
+            self.unhang(parent);
+            self.nodes[parent as usize].item = VACANT;
+            self.vacant.push(parent);
+            parent = above;
+        }
+        self.list_gaps(&kind.rules);
+    }
+
+    fn clear(&mut self, kind: &Kind) {
+        self.nodes.clear();
+        self.nodes.push(root(kind));
+        self.vacant.clear();
+        (self.count, self.used) = (0, 0);
+        self.list_gaps(&kind.rules);
+    }
+
+    fn unhang(&mut self, slot: u32) {
+        let node = self.nodes[slot as usize];
+        let parent = &mut self.nodes[node.parent as usize];
+        if parent.first == slot {
+            parent.first = node.next;
+            return;
+        }
+        let mut at = parent.first;
+        while self.nodes[at as usize].next != slot {
+            at = self.nodes[at as usize].next;
+        }
+        self.nodes[at as usize].next = node.next;
+    }
+
+    fn list_gaps(&mut self, rules: &Rules) {
+        self.gaps.clear();
+        self.most = [0; 2];
+        let root = self.nodes[0];
+        if root.first == NONE {
+            // The first cut may divide either axis unless the rules say which.
+            for axis in [0, 1] {
+                if rules.first.is_none_or(|first| first == axis) {
+                    self.gaps.push(Gap { size: root.size, node: 0, axis, level: 1 });
+                }
+            }
+            self.most = root.size;
+            return;
+        }
+        for (at, node) in self.nodes.iter().enumerate() {
+            if node.item == NONE && node.free > 0 && !node.sealed {
+                let mut size = node.size;
+                size[usize::from(node.axis)] = node.free;
+                self.most = [self.most[0].max(size[0]), self.most[1].max(size[1])];
+                self.gaps.push(Gap { size, node: at as u32, axis: node.axis, level: node.level });
+            }
+        }
+    }
+
+    /// What a node is; node 0 is the root. `None` for a sheet without pieces.
+    pub fn view<'a>(&self, problem: &'a Problem, at: u32) -> Option<View<'a>> {
+        let node = self.nodes.get(at as usize)?;
+        if node.item < VACANT {
+            let lay = &problem.lays(self.kind(), node.item as usize)[usize::from(node.lay)];
+            return Some(View::Item(node.item as usize, lay));
+        }
+        let mut children = Vec::new();
+        let mut child = node.first;
+        while child != NONE {
+            children.push(child);
+            child = self.nodes[child as usize].next;
+        }
+        (!children.is_empty()).then(|| View::Divided { axis: node.axis.into(), children })
+    }
+
+    /// Size of a node, kerf included.
+    pub fn size(&self, at: u32) -> [u32; 2] {
+        self.nodes[at as usize].size
+    }
+
+    /// The items that lie on it, each as often as it does.
+    #[cfg(test)]
+    pub fn items(&self) -> impl Iterator<Item = usize> + '_ {
+        self.nodes.iter().filter(|node| node.item < VACANT).map(|node| node.item as usize)
+    }
+
+    /// Whether every rip is within reach of the fence; what was taken out may leave too much room beside a wide strip.
+    pub fn sawable(&self, kind: &Kind) -> bool {
+        kind.rules.reach.is_none()
+            || self.nodes.iter().enumerate().all(|(at, node)| {
+                let divided = node.item == NONE && node.axis == 1 && node.first != NONE;
+                let (wide, narrow) = if divided { self.strips(at as u32, kind.reach()) } else { (0, 0) };
+                within_reach(kind, wide, narrow, node.free)
+            })
+    }
+
+    /// Whether the invariants of this file hold.
+    #[cfg(test)]
+    pub fn sane(&self, problem: &Problem) -> bool {
+        let mut count = 0;
+        let whole = self.nodes.iter().enumerate().all(|(at, node)| {
+            if node.item == VACANT {
+                return self.vacant.contains(&(at as u32));
+            }
+            if node.item != NONE {
+                count += 1;
+                return node.first == NONE;
+            }
+            let axis = usize::from(node.axis);
+            let (mut sum, mut child, mut children) = (node.free, node.first, 0);
+            while child != NONE {
+                let inner = &self.nodes[child as usize];
+                let across = inner.size[1 - axis] == node.size[1 - axis];
+                let turns = inner.item != NONE || inner.axis != node.axis && inner.level == node.level + 1;
+                if inner.parent != at as u32 || !across || !turns {
+                    return false;
+                }
+                sum += inner.size[axis];
+                children += 1;
+                child = inner.next;
+            }
+            sum == node.size[axis] && (at == 0 || children > 0)
+        });
+        let area: u64 = self.items().map(|item| problem.items[item].area).sum();
+        whole && count == self.count && area == self.used
+    }
+}
+
+fn root(kind: &Kind) -> Node {
+    Node {
+        size: kind.size,
+        free: kind.size[0],
+        item: NONE,
+        parent: NONE,
+        first: NONE,
+        next: NONE,
+        axis: 0,
+        level: 1,
+        lay: 0,
+        sealed: false,
+    }
+}
+
+/// Whether the fence reaches all rips of a node with so many strips wider than the reach, so many others, and so much
+/// left over. Every strip needs one of the two edges of what is on the saw within reach: of two wide ones neither
+/// has, and beside a single one what is left over must do as strips of waste on both sides of it.
+fn within_reach(kind: &Kind, wide: usize, narrow: usize, free: u32) -> bool {
+    match (kind.rules.reach, wide) {
+        (None, _) | (_, 0) => true,
+        (Some(reach), 1) => {
+            let dust = free > 0 && free <= kind.kerf && narrow == 0;
+            !dust && free <= reach.saturating_mul(2)
+        }
+        _ => false,
+    }
+}
+
+/// Whether the saws can divide `axis` of a rectangle that is `long` along the cut.
+fn may_cut(rules: &Rules, axis: usize, long: u32) -> bool {
+    let [least, most] = rules.cut[axis];
+    (least..=most).contains(&long)
+}
