@@ -1,7 +1,7 @@
 //! Is the question sound, and what follows from it? [`Batch::check`] looks at every rule once, in this order:
 //!
 //! 1. `limits`: counts, sizes, and cells that must be filled, each row for itself;
-//! 2. `resolve`: what each stock is: form, actual size, kerf, edge trim;
+//! 2. `form`, `resolve`: what each stock is: board or sheet, actual size, kerf, edge trim;
 //! 3. `cut`: what the saw has to produce for each part: bands, oversize, fit;
 //! 4. `matching`: which part may come from which stock, and how it may lie;
 //! 5. `price`: what one piece of each stock costs;
@@ -13,6 +13,7 @@
 
 mod cautions;
 mod cut;
+mod form;
 mod groups;
 mod limits;
 mod matching;
@@ -66,8 +67,9 @@ impl Batch {
         let mut found = Findings::default();
         let sound = limits::look(&self, &mut found);
         let Some(sound) = sound else { return Err(found.into_problems()) };
-        names::fill_in(&mut self);
-        let mut stock = resolve::stock(&self, &sound, &mut found);
+        let boards = form::boards(&self);
+        names::fill_in(&mut self, &boards);
+        let mut stock = resolve::stock(&self, &boards, &sound, &mut found);
         let cuts = cut::sizes(&self, &sound, &mut found);
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
         let used = matching::used(&parts, self.stock.len());

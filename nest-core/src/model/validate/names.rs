@@ -6,21 +6,20 @@ use std::collections::BTreeSet;
 
 use super::super::show::exact;
 use super::super::{Batch, Stock};
-use super::resolve::is_board;
 use crate::units::{Length, LengthStyle, Unit};
 
 /// Names stock without a name, and counts what costs nothing and is limited as on hand.
-pub fn fill_in(batch: &mut Batch) {
+pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
     let style = batch.shop.style;
     let mut taken: BTreeSet<String> = batch.stock.iter().map(|s| s.name.trim().to_owned()).collect();
-    for stock in &mut batch.stock {
+    for (stock, &board) in batch.stock.iter_mut().zip(boards) {
         if stock.qty.is_some() && stock.price.is_some_and(|price| price.millionths() == 0) {
             stock.on_hand = true;
         }
         if !stock.name.trim().is_empty() {
             continue;
         }
-        let made = name(stock, style);
+        let made = name(stock, board, style);
         let mut unique = made.clone();
         let mut number = 2;
         while !taken.insert(unique.clone()) {
@@ -31,7 +30,7 @@ pub fn fill_in(batch: &mut Batch) {
     }
 }
 
-fn name(stock: &Stock, style: LengthStyle) -> String {
+fn name(stock: &Stock, board: bool, style: LengthStyle) -> String {
     let show = |length: Length| exact(style, length);
     let foot = Unit::Foot.ticks();
     let long = match stock.length.ticks() {
@@ -41,13 +40,13 @@ fn name(stock: &Stock, style: LengthStyle) -> String {
     let mut name = stock.material.split_whitespace().collect::<Vec<_>>().join(" ");
     match (stock.section, stock.thickness) {
         (Some(section), _) if !name.contains(&section.to_string()) => name.push_str(&format!(" {section}")),
-        (None, Some(thickness)) if !is_board(stock) || stock.width.is_none() => {
+        (None, Some(thickness)) if !board || stock.width.is_none() => {
             name.push_str(&format!(" {}", show(thickness)))
         }
         _ => {}
     }
     match stock.width {
-        Some(width) if !is_board(stock) => format!("{name}, {} x {}", show(stock.length), show(width)),
+        Some(width) if !board => format!("{name}, {} x {}", show(stock.length), show(width)),
         _ => format!("{name}, {long}"),
     }
 }

@@ -9,26 +9,24 @@ use super::super::{Batch, Form, Stock, StockGrain, UsableStock};
 use super::limits::Sound;
 use crate::units::{Length, actual_size};
 
-/// Widest stock that is a board where nobody says: 12 in, or 305 mm in metric shops.
-const WIDEST_BOARD: Length = Length::mm(305);
-
 /// `None` for rows with a problem. Cost and price are filled in later.
-pub fn stock(batch: &Batch, sound: &Sound, found: &mut Findings) -> Vec<Option<UsableStock>> {
-    let rows = batch.stock.iter().zip(&sound.stock).enumerate();
-    rows.map(|(row, (stock, sound))| if *sound { resolve(row, stock, batch, found) } else { None }).collect()
+pub fn stock(
+    batch: &Batch,
+    boards: &[bool],
+    sound: &Sound,
+    found: &mut Findings,
+) -> Vec<Option<UsableStock>> {
+    let rows = batch.stock.iter().zip(boards).zip(&sound.stock).enumerate();
+    rows.map(
+        |(row, ((stock, &board), sound))| {
+            if *sound { resolve(row, stock, board, batch, found) } else { None }
+        },
+    )
+    .collect()
 }
 
-/// Whether a stock is a board.
-pub fn is_board(stock: &Stock) -> bool {
-    match stock.form {
-        Some(form) => form == Form::Board,
-        None => stock.section.is_some() || stock.width.is_none_or(|width| width <= WIDEST_BOARD),
-    }
-}
-
-fn resolve(row: usize, s: &Stock, batch: &Batch, found: &mut Findings) -> Option<UsableStock> {
+fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findings) -> Option<UsableStock> {
     let before = found.len();
-    let board = is_board(s);
     let actual = s.section.and_then(|section| actual_size(&section));
     let thickness = s.thickness.or(actual.map(|(thickness, _)| thickness));
     let width = s.width.or(actual.map(|(_, width)| width));

@@ -261,7 +261,7 @@ fn a_part_longer_than_all_stock_is_told_the_longest() {
 
 #[test]
 fn form_follows_from_section_and_width() {
-    let form = |stock: Stock| super::resolve::is_board(&stock);
+    let form = |stock: Stock| super::form::boards(&batch(vec![], vec![stock]))[0];
     assert!(form(board()));
     assert!(form(Stock { width: None, ..board() }));
     assert!(form(Stock { width: Some(whole(12)), ..board() }));
@@ -269,6 +269,13 @@ fn form_follows_from_section_and_width() {
     assert!(!form(Stock { width: Some(Length::mm(306)), ..board() }));
     assert!(form(Stock { form: Some(Form::Board), ..sheet() }));
     assert!(!form(Stock { form: Some(Form::Sheet), ..board() }));
+    assert!(!form(Stock { width: Some(whole(10)), length: whole(12), ..board() }), "no board is that short");
+    let strip = Stock { width: Some(whole(10)), ..sheet() };
+    assert_eq!(
+        super::form::boards(&batch(vec![], vec![strip, sheet()])),
+        [false, false],
+        "left over from a sheet"
+    );
 }
 
 #[test]
