@@ -394,3 +394,55 @@ fn fifty_problems_are_shown_and_the_rest_is_counted() {
     assert_eq!(ran.stderr.matches("error: no stock is made of").count(), 50);
     assert!(ran.stderr.ends_with("error: 98950 further problems of this kind or another\n"));
 }
+
+/// Drawer fronts whose grain runs up and down, and a sheet of 8 x 4 ft for them.
+fn fronts(rows: &str) -> Nest {
+    Nest::new()
+        .file(
+            "parts.csv",
+            format!("part,material,thickness,length,width,qty,grain,match,match_way,optional\n{rows}"),
+        )
+        .file("stock.csv", "material,thickness,length,width,price\nbirch,3/4,8',4',60\n")
+        .args("plan parts.csv --stock stock.csv --units in --effort none")
+}
+
+#[test]
+fn a_strip_of_matched_parts_longer_than_every_sheet() {
+    fronts("top,birch,3/4,19,30,1,width,fronts,,\nlow,birch,3/4,19,33,2,width,fronts,,\n")
+        .stderr(
+            "\
+error: the strip `fronts` (top to low, 3 pieces) is 96 1/4\" long with its kerfs, more than any stock of birch takes
+ --> parts.csv:2:29
+  |
+2 | top,birch,3/4,19,30,1,width,fronts,,
+  |                             ^^^^^^
+  |
+  = hint: the most that can be cut as one strip is 96\": give some of the parts another word in `match`
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn parts_of_one_strip_that_differ_across_it() {
+    fronts("top,birch,3/4,19,6,1,width,fronts,,\nlow,birch,3/4,18 1/2,8,2,width,fronts,,\n")
+        .complains(
+            "error: the strip `fronts` is 19\" across at top, but 18 1/2\" here\n --> parts.csv:3:15\n",
+        )
+        .exit(2);
+    fronts("left,birch,3/4,30,15,1,,pair,across,\nright,birch,3/4,29,16,1,,pair,across,\n")
+        .complains("error: the strip `pair` is 30\" across at left, but 29\" here\n --> parts.csv:3:17\n")
+        .exit(2);
+    fronts("top,birch,3/4,19,6,1,width,fronts,along,\nlow,birch,3/4,19,8,2,width,fronts,across,yes\n")
+        .complains("error: the strip `fronts` runs along the grain for top, but across the grain here\n")
+        .exit(2);
+}
+
+#[test]
+fn a_match_word_that_only_one_piece_has() {
+    fronts("top,birch,3/4,19,6,1,width,front,,\nlow,birch,3/4,19,8,1,width,fronts,,\n")
+        .any_stdout()
+        .complains("warning: top is alone with its `match` word `front` (and 1 further part with theirs)")
+        .complains(" --> parts.csv:2:")
+        .exit(0);
+}

@@ -21,7 +21,7 @@ mod papers;
 mod scenarios;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
-#[path = "../common/refused.rs"]
+#[path = "../common/refused/mod.rs"]
 mod tamperings;
 // The schema of plan.json is current.
 mod schema;

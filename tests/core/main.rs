@@ -8,7 +8,7 @@ mod floors;
 // Amounts, bills, shares and scores, reckoned by hand.
 mod reckoning;
 // One sound plan and everything that must be refused, shared with the tests of the program.
-#[path = "../common/refused.rs"]
+#[path = "../common/refused/mod.rs"]
 mod refused;
 // Laws of the check on layouts grown at random, and on plans wrecked at random.
 mod sawn;

@@ -77,7 +77,7 @@ fn tamperings_have_names_of_their_own_and_reach_every_fault() {
         "FloorTooHigh Certificate/NoLeaf Certificate/ForeignPart Certificate/PartTwice Certificate/NegativePrice",
         "Certificate/OptionalPriced Certificate/ForeignStock Certificate/StockTwice Certificate/NoValue",
         "Certificate/NegativeValue Certificate/ValueTooSmall Certificate/SideBySide Certificate/EmptyBox",
-        "Certificate/Gap Certificate/TooLarge",
+        "Certificate/Gap Certificate/TooLarge Certificate/NoDual Certificate/Unbounded Strip",
     ]
     .iter()
     .flat_map(|line| line.split(' '))
@@ -123,6 +123,11 @@ fn faults_say_where_what_was_expected_and_what_was_found() {
             "value one too small",
             "groups[0]: certificate refused: leaves[0]: expected that one layout of stock[0] \"long\" collects \
              at most 2214, but found 2215",
+        ),
+        (
+            "matched parts out of order",
+            "layouts[3]: expected the 2 pieces whose grain is matched, from parts[4] \"side\" on, as one strip in the \
+             order of the list, but found 0 that follow each other",
         ),
         (
             "gap between leaves",
@@ -285,4 +290,35 @@ fn stock_that_is_not_enough_is_proven_not_to_be() {
     assert!(checked.groups[0].impossible && !checked.groups[0].complete && !checked.complete());
     plan.groups[0].floor = 1;
     assert_eq!(names(&check(&question, &plan).unwrap_err()), ["FloorTooHigh".to_owned()].into());
+}
+
+#[test]
+fn a_pair_of_functions_proves_what_its_value_allows() {
+    let mut plan = refused::plan();
+    refused::proofs::with_pair_of_functions(&mut plan);
+    plan.groups[1].floor = 4000;
+    assert!(check(&question(), &plan).is_ok());
+}
+
+#[test]
+fn matched_parts_are_accepted_as_one_strip_however_its_cuts_are_nested() {
+    let (mut batch, mut plan) = (refused::batch(), refused::plan());
+    refused::rules::with_matched_fronts(&mut batch, &mut plan);
+    let batch = batch.check().unwrap();
+    assert!(check(&batch, &plan).is_ok());
+    // The same cuts with the door and what follows it as a rectangle of their own.
+    let Kind::Cut { children: strips, .. } = &mut plan.layouts[3].root.kind else { panic!("not divided") };
+    let Kind::Cut { way, children } = &mut strips[0].kind else { panic!("not divided") };
+    let nested = Kind::Cut { way: *way, children: children.split_off(1) };
+    children.push(Node { size: [1717, 400].map(Length::mm), kind: nested });
+    assert!(check(&batch, &plan).is_ok());
+}
+
+#[test]
+fn a_strip_is_made_whole_or_not_at_all() {
+    let (mut batch, mut plan) = (refused::batch(), refused::plan());
+    refused::rules::with_matched_fronts(&mut batch, &mut plan);
+    plan.layouts.remove(3);
+    plan.unplaced.extend([(4, 1), (5, 2), (6, 1)]);
+    assert!(check(&batch.check().unwrap(), &plan).is_ok());
 }

@@ -172,6 +172,7 @@ impl Question {
                 for warning in checked.warnings() {
                     let at = match warning {
                         nest_core::model::Warning::RepeatedPart { part, .. } => of_part(*part, "part", desk),
+                        nest_core::model::Warning::MatchAlone { first, .. } => of_part(*first, "match", desk),
                         nest_core::model::Warning::NothingToMake { first, .. } => {
                             of_part(*first, "qty", desk)
                         }

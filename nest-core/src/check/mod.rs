@@ -4,7 +4,8 @@
 //! It never panics, whatever the plan holds, and lists all that is wrong (up to a limit), not the first.
 //!
 //! What is true of a plan that passes: every layout can be sawn edge to edge from its stock with the kerfs and edge
-//! trims of the question; every piece has its cut size and lies as it may; no part is made too often and every
+//! trims of the question; every piece has its cut size and lies as it may; parts whose grain is matched are
+//! one strip in order; no part is made too often and every
 //! one not made is named; no more stock is used than there is; every floor is proven by its certificate.
 #![deny(clippy::float_arithmetic)]
 
@@ -16,10 +17,12 @@ mod knapsack;
 mod refusal;
 mod regions;
 mod saw;
+mod strips;
 mod tree;
 #[cfg(test)]
 mod twins;
 mod which;
+mod words;
 
 pub use bound::{Floor, floor_of};
 pub use fault::{Fault, Spot};
@@ -96,6 +99,7 @@ pub fn check(batch: &CheckedBatch, plan: &Plan) -> Result<Checked, Vec<Fault>> {
     let mut faults = Faults(Vec::new());
     let mut made = vec![0_u64; batch.parts().len()];
     let mut used = vec![0_u64; batch.stock().len()];
+    let strips = strips::Strips::new(batch);
     for (l, layout) in plan.layouts.iter().enumerate() {
         let copies = u64::from(layout.copies);
         if copies == 0 {
@@ -108,8 +112,10 @@ pub fn check(batch: &CheckedBatch, plan: &Plan) -> Result<Checked, Vec<Fault>> {
                 continue;
             }
         }
-        for part in tree::judge(batch, l, layout, &mut faults) {
-            if let Some(made) = made.get_mut(part) {
+        let pieces = tree::judge(batch, l, layout, &mut faults);
+        strips.judge(l, layout.stock, &pieces, &mut faults);
+        for piece in pieces {
+            if let Some(made) = made.get_mut(piece.part) {
                 *made = made.saturating_add(copies);
             }
         }

@@ -16,6 +16,15 @@ pub(super) struct Course {
     last: Option<Way>,
     /// How many runs of cuts in one direction there were.
     stages: usize,
+    /// The rectangle that the last run divides, by its entry in the trail.
+    run: usize,
+}
+
+impl Course {
+    /// The last run of cuts in one direction: that direction, and a number that no other run of the layout has.
+    pub fn run(&self) -> Option<(Way, usize)> {
+        self.last.map(|way| (way, self.run))
+    }
 }
 
 /// Faults with the child they belong to, where it is one.
@@ -37,7 +46,8 @@ pub(super) fn judge(
     }
     let first = visit.course.last.is_none();
     let stages = visit.course.stages + usize::from(visit.course.last != Some(way));
-    let course = Course { last: Some(way), stages };
+    let run = if visit.course.last == Some(way) { visit.course.run } else { visit.trail };
+    let course = Course { last: Some(way), stages, run };
     let [along, across] = visit.node.size;
     if stock.board {
         let expected = shop.boards.shortest_rip;

@@ -18,8 +18,20 @@ pub(super) struct Visit<'a> {
     /// Corner in ticks from the factory edges.
     at: [i128; 2],
     /// Entry in the trail.
-    trail: usize,
+    pub trail: usize,
     depth: usize,
+    pub course: saw::Course,
+}
+
+/// A piece of the tree.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Sawn {
+    pub part: usize,
+    /// Corner in ticks from the factory edges.
+    pub at: [i128; 2],
+    pub size: [Length; 2],
+    pub turned: bool,
+    /// The cuts above it.
     pub course: saw::Course,
 }
 
@@ -44,7 +56,7 @@ impl Trail {
 }
 
 /// Judges a layout and returns the pieces of its tree. `stock` is a valid index.
-pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults: &mut Faults) -> Vec<usize> {
+pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults: &mut Faults) -> Vec<Sawn> {
     let Some(stock) = batch.stock().get(layout.stock) else { return Vec::new() };
     let shop = &batch.batch().shop;
     let which = || Which::stock(batch, layout.stock);
@@ -76,7 +88,13 @@ pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults:
                     }
                     Err(fault) => faults.push(fault(spot())),
                 }
-                pieces.push((*part, visit.at, node.size, *turned));
+                pieces.push(Sawn {
+                    part: *part,
+                    at: visit.at,
+                    size: node.size,
+                    turned: *turned,
+                    course: visit.course,
+                });
                 continue;
             }
             Kind::Offcut | Kind::Waste => {
@@ -145,7 +163,7 @@ pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults:
         faults.push(Fault::NoPieces { layout: index });
     }
     compare(index, layout, &pieces, faults);
-    pieces.into_iter().map(|(part, ..)| part).collect()
+    pieces
 }
 
 /// A fault that still lacks its place.
@@ -175,8 +193,9 @@ fn piece_size(batch: &CheckedBatch, s: usize, part: usize, turned: bool) -> Resu
 type Placed = (usize, [i128; 2], [Length; 2], bool);
 
 /// The flat list must hold the pieces of the tree, each as often; its order is not judged.
-fn compare(index: usize, layout: &Layout, tree: &[Placed], faults: &mut Faults) {
-    let mut expected = tree.to_vec();
+fn compare(index: usize, layout: &Layout, tree: &[Sawn], faults: &mut Faults) {
+    let mut expected: Vec<Placed> =
+        tree.iter().map(|piece| (piece.part, piece.at, piece.size, piece.turned)).collect();
     let mut found: Vec<Placed> = layout
         .pieces
         .iter()

@@ -3,7 +3,7 @@
 //! A `CheckedBatch` can be made by validation alone, so whoever holds one may rely on it: every size positive
 //! and below the cap, every part with at least one stock that can hold it, every price resolved to one piece.
 
-use super::{Batch, Warning};
+use super::{Batch, Strip, Warning};
 use crate::units::{Length, Money};
 
 /// A batch that passed validation, with everything that follows from it worked out.
@@ -12,6 +12,7 @@ pub struct CheckedBatch {
     pub(super) batch: Batch,
     pub(super) parts: Vec<CutPart>,
     pub(super) stock: Vec<UsableStock>,
+    pub(super) strips: Vec<Strip>,
     pub(super) groups: Vec<Group>,
     pub(super) measure: Measure,
     pub(super) warnings: Vec<Warning>,
@@ -31,6 +32,11 @@ impl CheckedBatch {
     /// What it is cut from, one entry for each stock of the batch, same index.
     pub fn stock(&self) -> &[UsableStock] {
         &self.stock
+    }
+
+    /// Parts that are cut as one strip, in the order of their first ones. The parts of a strip are of one group.
+    pub fn strips(&self) -> &[Strip] {
+        &self.strips
     }
 
     /// Connected components of "this part may come from that stock".
@@ -123,7 +129,7 @@ pub struct Group {
 pub enum GroupKind {
     /// No two parts lie side by side across any of its stock: one strip a piece of stock, a problem of lengths.
     Boards,
-    /// A problem of areas.
+    /// A problem of areas; also boards of which several parts are cut as one strip.
     Sheets,
 }
 

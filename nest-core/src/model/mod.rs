@@ -11,6 +11,7 @@ mod problem;
 mod shop;
 mod show;
 mod stock;
+mod strip;
 mod validate;
 mod warning;
 
@@ -20,7 +21,10 @@ pub use part::{Fit, MatchWay, Part, PartGrain};
 pub use problem::{Place, Problem, ProblemKind, Problems, Table};
 pub use shop::{Band, BoardSettings, FirstCut, SheetSettings, Shop, Stages, Vehicle};
 pub use stock::{Form, Per, Stock, StockGrain};
-pub use validate::{LONGEST_NAME, LONGEST_TEXT, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
+pub use strip::{Strip, StripPlacing};
+pub use validate::{
+    LONGEST_NAME, LONGEST_TEXT, MOST_PIECES, MOST_PIECES_A_ROW, MOST_PIECES_A_STRIP, MOST_ROWS,
+};
 pub use warning::Warning;
 
 /// The whole question.

@@ -40,6 +40,17 @@ pub enum Warning {
         /// How many further rows repeat an earlier one.
         more: usize,
     },
+    /// A word of the `match` column that one piece has alone.
+    MatchAlone {
+        /// Index of the first such part.
+        first: usize,
+        /// Its name.
+        name: String,
+        /// The word.
+        word: String,
+        /// How many such parts there are.
+        count: usize,
+    },
     /// Parts with quantity 0: none is made.
     NothingToMake {
         /// Index of the first such part.
@@ -92,6 +103,13 @@ impl fmt::Display for Warning {
                     write!(f, " (and {more} further such rows)")?;
                 }
                 f.write_str("; both are made: delete one, or change `qty`, if that is not meant")
+            }
+            Self::MatchAlone { name, word, count, .. } => {
+                write!(f, "{name} is alone with its `match` word `{word}`")?;
+                if *count > 1 {
+                    write!(f, " (and {} with theirs)", counted(*count - 1, "further part"))?;
+                }
+                f.write_str(": parts of one strip share job, material, thickness and word")
             }
             Self::NothingToMake { name, count, .. } => match count - 1 {
                 0 => write!(f, "{name} has quantity 0 and is left out"),

@@ -90,6 +90,7 @@ fn drawn(seed: u64) -> CheckedBatch {
         stock.push(small);
     }
     let mut parts = Vec::new();
+    let way = between(0, 1) == 1;
     for number in 0..between(1, 7) {
         let grain = [PartGrain::Length, PartGrain::Width, PartGrain::Any][between(0, 2) as usize];
         let mut part = part(
@@ -99,11 +100,15 @@ fn drawn(seed: u64) -> CheckedBatch {
             grain,
         );
         part.optional = between(0, 6) == 0;
-        if between(0, 3) == 0 {
-            part.match_word = Some("grain".into());
-            part.length = Length::mm(120);
+        // Strips of at most four pieces, which fit both ways into any of the sheets.
+        if between(0, 3) == 0 && number % 2 == 0 {
+            part.match_word = Some(format!("grain {}", number / 4));
+            part.length = Length::mm(60);
             part.width = Some(Length::mm(60));
-            part.match_way = if between(0, 1) == 1 { MatchWay::Along } else { MatchWay::Across };
+            part.qty = part.qty.min(2);
+            part.grain = Some(PartGrain::Length);
+            part.optional = false;
+            part.match_way = if way { MatchWay::Along } else { MatchWay::Across };
         }
         parts.push(part);
     }

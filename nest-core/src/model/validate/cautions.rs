@@ -3,15 +3,16 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fold::fold;
-use super::super::{Batch, Fit, Group, MatchWay, Part, UsableStock, Warning};
+use super::super::{Batch, Fit, Group, MatchWay, Part, Strip, UsableStock, Warning};
 use crate::units::{Length, Money, Nominal};
 
 /// All warnings, in the order in which a reader wants them: what changes the plan first.
-pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group]) -> Vec<Warning> {
+pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[Strip]) -> Vec<Warning> {
     let mut warnings = Vec::new();
     not_acted_on(&batch.parts, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
+    matched_alone(&batch.parts, strips, &mut warnings);
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);
     unused(batch, &mut warnings);
@@ -58,6 +59,18 @@ fn grain_unstated(batch: &Batch, stock: &[UsableStock], groups: &[Group], warnin
         if !stated {
             warnings.push(Warning::GrainUnstated { material: material.to_owned() });
         }
+    }
+}
+
+fn matched_alone(parts: &[Part], strips: &[Strip], warnings: &mut Vec<Warning>) {
+    let matched: BTreeSet<usize> = strips.iter().flat_map(|strip| &strip.parts).copied().collect();
+    let mut alone = parts.iter().enumerate().filter_map(|(row, part)| {
+        let word = part.match_word.as_ref().filter(|_| part.qty > 0 && !matched.contains(&row))?;
+        Some((row, &part.name, word))
+    });
+    if let Some((first, name, word)) = alone.next() {
+        let (name, word) = (name.clone(), word.clone());
+        warnings.push(Warning::MatchAlone { first, name, word, count: 1 + alone.count() });
     }
 }
 

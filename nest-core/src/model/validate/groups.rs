@@ -3,17 +3,18 @@
 //! Groups are the connected components of "this part may come from that stock". A group is a problem of lengths
 //! (boards) if on none of its stock two pieces lie side by side and none is turned. Two pieces lie side by side if
 //! their widths and one kerf fit into the clean width; for the narrowest two of a stock that decides it for all, so
-//! the test is linear in the placings. Parts without a width are as wide as their board and have no neighbour.
+//! the test is linear in the placings. Parts without a width are as wide as their board and have no neighbour. A group
+//! with parts that are cut as one strip is a problem of areas, since only that one knows strips.
 
 use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::show::exact;
-use super::super::{Batch, CutPart, Group, GroupKind, UsableStock};
+use super::super::{Batch, CutPart, Group, GroupKind, Strip, UsableStock};
 use crate::units::Length;
 
 /// Forms the groups in the order of their first parts and enters them into the parts.
-pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock]) -> Vec<Group> {
+pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock], strips: &[Strip]) -> Vec<Group> {
     let mut sets = Sets::new(stock.len());
     for part in parts.iter() {
         for pair in part.from.windows(2) {
@@ -39,6 +40,11 @@ pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock]) -> Vec<
     for index in 0..stock.len() {
         if let Some(&number) = numbers.get(&sets.find(index)) {
             groups[number].stock.push(index);
+        }
+    }
+    for strip in strips {
+        if let Some(group) = strip.parts.first().and_then(|&first| parts[first].group) {
+            groups[group].kind = GroupKind::Sheets;
         }
     }
     let areas = areas(batch, parts, stock);

@@ -20,6 +20,15 @@ fn section() -> impl Strategy<Value = Option<Nominal>> {
     few(&[None, None, None, Nominal::new((1, 1), 2), Nominal::new((4, 4), 6)])
 }
 
+/// A word now and then, and a way with it.
+fn matched() -> impl Strategy<Value = (Option<String>, MatchWay)> {
+    prop_oneof![
+        6 => Just((None, MatchWay::Along)),
+        1 => few(&["x", "X "]).prop_map(|word| (Some(word.into()), MatchWay::Along)),
+        1 => Just((Some("y".into()), MatchWay::Across)),
+    ]
+}
+
 prop_compose! {
     fn part()(
         material in few(&["a", "A ", "b", ""]),
@@ -32,10 +41,11 @@ prop_compose! {
         edges in 0_u8..4,
         fit in prop_oneof![8 => Just(Fit::No), 1 => Just(Fit::Yes), 1 => length().prop_map(Fit::Over)],
         oversize in prop_oneof![8 => Just(Length::ZERO), 1 => length()],
+        (match_word, match_way) in matched(),
     ) -> Part {
         Part {
             name: "part".into(), material: material.into(), section, thickness, length, width, qty, grain,
-            length_edges: edges, fit, oversize, ..Part::default()
+            length_edges: edges, fit, oversize, match_word, match_way, ..Part::default()
         }
     }
 }
@@ -88,10 +98,12 @@ prop_compose! {
         qty in 0_u32..4,
         grain in few(&[None, Some(PartGrain::Length), Some(PartGrain::Width), Some(PartGrain::Any)]),
         edges in 0_u8..2,
+        (match_word, match_way) in matched(),
     ) -> Part {
         Part {
             name: "part".into(), material: material.into(), thickness, length: Length::mm(length + 1),
-            width: width.map(|width| Length::mm(width + 1)), qty, grain, length_edges: edges, ..Part::default()
+            width: width.map(|width| Length::mm(width + 1)), qty, grain, length_edges: edges, match_word, match_way,
+            ..Part::default()
         }
     }
 }
@@ -170,6 +182,7 @@ proptest! {
     #[test]
     fn tame_batches_are_sound_often_enough_to_test_something(batches in prop::collection::vec(tame(), 200)) {
         let checked: Vec<_> = batches.into_iter().filter_map(|batch| batch.check().ok()).collect();
+        prop_assert!(checked.iter().flat_map(CheckedBatch::strips).count() > 10);
         let of = |kind| checked.iter().flat_map(CheckedBatch::groups).filter(|group| group.kind == kind).count();
         let (boards, sheets) = (of(GroupKind::Boards), of(GroupKind::Sheets));
         prop_assert!(checked.len() > 50 && boards > 20 && sheets > 20, "{} {boards} {sheets}", checked.len());
@@ -204,7 +217,31 @@ proptest! {
         for group in checked.groups() {
             prop_assert!(group.parts.is_sorted() && group.stock.is_sorted());
             prop_assert!(group.stock.iter().all(|&index| seen.insert(index)), "stock of two groups");
-            prop_assert_eq!(group.kind == GroupKind::Sheets, needs_areas(&checked, group));
+            let strip = checked.strips().iter().any(|strip| group.parts.contains(&strip.parts[0]));
+            prop_assert_eq!(group.kind == GroupKind::Sheets, strip || needs_areas(&checked, group));
+        }
+        let mut matched = std::collections::BTreeSet::new();
+        for strip in checked.strips() {
+            let group = parts[strip.parts[0]].group.unwrap();
+            let pieces: u32 = strip.parts.iter().map(|&part| checked.batch().parts[part].qty).sum();
+            prop_assert!(pieces > 1 && strip.parts.is_sorted() && !strip.from.is_empty() && strip.from.is_sorted());
+            prop_assert!(strip.parts.iter().all(|part| checked.groups()[group].parts.contains(part)));
+            prop_assert!(strip.parts.iter().all(|&part| matched.insert(part)), "a part of two strips");
+            for placing in &strip.from {
+                let usable = stock[placing.stock].usable();
+                prop_assert!(placing.size[0] <= usable[0] && placing.size[1] <= usable[1]);
+                let axis = strip.way.axis(placing.turned);
+                let pieces = strip.parts.iter().flat_map(|&part| vec![part; checked.batch().parts[part].qty as usize]);
+                let long = pieces.map(|part| {
+                    let (cut, turned) = (&parts[part], {
+                        let width = checked.batch().parts[part].grain == Some(PartGrain::Width);
+                        width != placing.turned
+                    });
+                    let size = [cut.length, cut.width.unwrap_or(usable[1])];
+                    size[if turned { 1 - axis } else { axis }] + stock[placing.stock].kerf
+                });
+                prop_assert_eq!(long.reduce(|a, b| a + b).unwrap(), placing.size[axis] + stock[placing.stock].kerf);
+            }
         }
         let names: std::collections::BTreeSet<_> = checked.batch().stock.iter().map(|s| &s.name).collect();
         prop_assert_eq!(names.len(), stock.len());
@@ -223,6 +260,7 @@ proptest! {
         prop_assert_eq!(again.batch(), checked.batch());
         prop_assert_eq!(again.groups(), checked.groups());
         prop_assert_eq!(again.stock(), checked.stock());
+        prop_assert_eq!(again.strips(), checked.strips());
     }
 
     #[test]

@@ -5,8 +5,9 @@
 //! 3. `cut`: what the saw has to produce for each part: bands, oversize, fit;
 //! 4. `matching`: which part may come from which stock, and how it may lie;
 //! 5. `price`: what one piece of each stock costs;
-//! 6. `groups`: what has to be solved together, and as what;
-//! 7. `cautions`: what is odd about it.
+//! 6. `strips`: which parts are cut as one strip, and whether any stock holds it;
+//! 7. `groups`: what has to be solved together, and as what;
+//! 8. `cautions`: what is odd about it.
 //!
 //! Invariant: a row with a problem of its own takes no part in later steps, so that one slip is reported once.
 //! Cost: rows times stock of the same material, at most [`MOST_PAIRS`]; all else is rows times a logarithm.
@@ -21,6 +22,7 @@ mod names;
 mod narrow;
 mod price;
 mod resolve;
+mod strips;
 mod unfit;
 
 #[cfg(test)]
@@ -35,6 +37,8 @@ use super::{Batch, CheckedBatch, Problem, Problems, Shop};
 pub const MOST_ROWS: usize = 100_000;
 /// Most pieces of one row.
 pub const MOST_PIECES_A_ROW: u32 = 1_000_000;
+/// Most pieces of a strip of matched grain.
+pub const MOST_PIECES_A_STRIP: u64 = 1000;
 /// Most pieces of a batch.
 pub const MOST_PIECES: u64 = 10_000_000;
 /// Most edge bands of a shop.
@@ -74,13 +78,14 @@ impl Batch {
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
         let used = matching::used(&parts, self.stock.len());
         let measure = price::settle(&self, &used, &mut stock, &mut found);
+        let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);
         if !found.is_empty() {
             return Err(found.into_problems());
         }
         // Without a problem nothing was left unresolved.
         let stock: Vec<_> = stock.into_iter().flatten().collect();
-        let groups = groups::form(&self, &mut parts, &stock);
-        let warnings = cautions::look(&self, &stock, &groups);
-        Ok(CheckedBatch { batch: self, parts, stock, groups, measure, warnings })
+        let groups = groups::form(&self, &mut parts, &stock, &strips);
+        let warnings = cautions::look(&self, &stock, &groups, &strips);
+        Ok(CheckedBatch { batch: self, parts, stock, strips, groups, measure, warnings })
     }
 }
