@@ -41,6 +41,8 @@ pub enum Command {
     Plan(Box<PlanArgs>),
     /// Judge a plan, whoever made it
     Check(Box<CheckArgs>),
+    /// Make all papers of a plan again, in other units if you like
+    Draw(Box<DrawArgs>),
     /// Write sample files to start from
     New(NewArgs),
     /// Print a completion script for a shell
@@ -199,6 +201,35 @@ pub struct CheckArgs {
     /// Write the verdict as JSON
     #[arg(long)]
     pub json: bool,
+    /// How much is said.
+    #[command(flatten)]
+    pub talk: TalkArgs,
+}
+
+const DRAW_EXAMPLE: &str = "Example: nest draw plan/plan.json --units mm -o plan-in-mm";
+
+const DRAW_LONG: &str = "\
+The plan is checked first, like `nest check` does, and refused where it is unsound.
+Nothing is planned anew: cuts, cost and proof stay as they are.
+
+Exit codes: 0 the papers are written, 1 the plan was refused, 2 bad input or files.";
+
+/// Make all papers of a plan again.
+#[derive(Clone, Debug, Args)]
+#[command(help_template = TEMPLATE, before_help = DRAW_EXAMPLE, after_long_help = DRAW_LONG, after_help = "")]
+pub struct DrawArgs {
+    /// The plan; `-` reads standard input
+    #[arg(value_name = "PLAN.json")]
+    pub plan: PathBuf,
+    /// Write all papers into this folder
+    #[arg(short, long, value_name = "DIR")]
+    pub output: PathBuf,
+    /// Replace the papers in a folder that exists
+    #[arg(long)]
+    pub force: bool,
+    /// Print lengths in in, ft, mm, cm, m, or as \"1/32 in\" [default: as the plan]
+    #[arg(long, value_name = "UNIT")]
+    pub units: Option<String>,
     /// How much is said.
     #[command(flatten)]
     pub talk: TalkArgs,

@@ -50,6 +50,7 @@ pub fn run(
         Ok(cli) => match &cli.command {
             Command::Plan(args) => command::plan::run(args, terminal, interrupted, streams),
             Command::Check(args) => command::check::run(args, terminal, streams),
+            Command::Draw(args) => command::draw::run(args, terminal, streams),
             Command::New(args) => command::new::run(args, terminal, streams),
             Command::Completions(args) => command::completions::run(args, streams),
         },

@@ -3,9 +3,11 @@
 use std::time::Duration;
 
 use nest_core::search::{Effort, Options};
+use nest_core::units::{LengthStyle, Unit};
 
 use crate::args::{EffortArg, PlanArgs, ShopArgs};
 use crate::diagnose::Failure;
+use crate::input::json::MOST_SPARE;
 use crate::input::{Files, Overrides};
 
 /// Settings of the solver.
@@ -68,9 +70,20 @@ pub fn spare(text: &str) -> Result<u32, Failure> {
             .and_then(|whole| whole.checked_mul(10)?.checked_add(tenth.parse().ok()?)),
         _ => None,
     };
-    per_mille.filter(|spare| *spare <= 1000).ok_or_else(|| {
+    per_mille.filter(|spare| *spare <= MOST_SPARE).ok_or_else(|| {
         Failure::new(format!("expected a percentage from 0 to 100 for --spare, but found `{text}`"))
             .hint("write --spare 10%")
+    })
+}
+
+/// How lengths are to be printed: a unit, or a style such as `1/32 in`.
+///
+/// # Errors
+/// What is neither.
+pub fn style(text: &str) -> Result<LengthStyle, Failure> {
+    let unit = text.parse::<Unit>().map(LengthStyle::of);
+    unit.or_else(|_| text.parse::<LengthStyle>()).map_err(|error| {
+        Failure::new(format!("{error} (--units)")).hint("write --units mm, cm, m, in, ft, or \"1/32 in\"")
     })
 }
 

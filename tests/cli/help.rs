@@ -4,7 +4,7 @@ use crate::harness::Nest;
 
 #[test]
 fn short_help_fits_a_screen_of_80_by_24() {
-    for command in ["", "plan", "check", "new", "completions"] {
+    for command in ["", "plan", "check", "draw", "new", "completions"] {
         let ran = Nest::new().args(command).args("-h").any_stdout().exit(0);
         assert!(ran.stdout.lines().count() <= 24, "{command}: {}", ran.stdout);
         assert!(ran.stdout.contains("Example"), "{command}: {}", ran.stdout);
@@ -13,7 +13,7 @@ fn short_help_fits_a_screen_of_80_by_24() {
 
 #[test]
 fn no_line_of_help_is_longer_than_80_columns() {
-    for command in ["", "plan", "check", "new", "completions"] {
+    for command in ["", "plan", "check", "draw", "new", "completions"] {
         for flag in ["-h", "--help"] {
             let ran = Nest::new().args(command).args(flag).any_stdout().exit(0);
             let long = ran.stdout.lines().find(|line| line.chars().count() > 80);

@@ -15,6 +15,8 @@ mod refused;
 mod drawings;
 // Names that would act on whoever opens a paper.
 mod hostile;
+// Papers made again from a saved plan.
+mod drawn;
 // All papers of four plans, byte for byte.
 mod papers;
 // Three jobs as people type them are read and grouped.

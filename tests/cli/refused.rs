@@ -46,6 +46,7 @@ fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
         certificate: claim.certificate.as_ref().map(Cow::Borrowed),
     });
     render(&PlanFile {
+        spare: 0,
         format: FORMAT.into(),
         version: VERSION,
         status: Status::Feasible,

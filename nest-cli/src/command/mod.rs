@@ -3,8 +3,10 @@
 pub mod check;
 mod compare;
 pub mod completions;
+pub mod draw;
 pub mod new;
 pub mod plan;
+mod saved;
 
 use std::io::{self, Write};
 

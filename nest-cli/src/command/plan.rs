@@ -155,6 +155,7 @@ fn exit(solution: &Solution) -> Exit {
     }
 }
 
-fn failure(error: WriteError) -> Failure {
+/// What kept papers from being written, for the desk.
+pub(super) fn failure(error: WriteError) -> Failure {
     Failure { message: error.message, hint: error.hint }
 }

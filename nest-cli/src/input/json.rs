@@ -6,12 +6,16 @@
 use crate::plan_file::{FORMAT, PlanFile, VERSION, parse_amount};
 use nest_core::model::{Batch, Measure};
 use nest_core::plan::Plan;
+use nest_core::search::{Options, Stop};
 use nest_core::solution::Status;
 use serde::Deserialize;
 use std::fmt;
 
 /// The largest plan.json that is read: 256 MiB.
 pub const MOST_BYTES: usize = 256 << 20;
+
+/// The most spare boards that may be wished for, in tenths of a percent.
+pub const MOST_SPARE: u32 = 1000;
 
 /// A plan.json after reading.
 #[derive(Clone, Debug)]
@@ -22,6 +26,21 @@ pub struct PlanInput {
     pub plan: Plan,
     /// What it says about itself: to be compared, never to be used.
     pub stated: Stated,
+    /// How it was looked for, by its own account: nothing depends on it.
+    pub searched: Searched,
+    /// Spare boards that were wished for, in tenths of a percent.
+    pub spare: u32,
+}
+
+/// How a plan was looked for, by its own account.
+#[derive(Clone, Debug)]
+pub struct Searched {
+    /// Effort and seed.
+    pub options: Options,
+    /// Why the search ended.
+    pub stopped: Stop,
+    /// Units of work done for each group.
+    pub work: Vec<u64>,
 }
 
 /// What a plan.json says about itself.
@@ -86,9 +105,23 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
         cost: amount("cost", &file.cost)?,
         floor: amount("cost_floor", &file.cost_floor)?,
     };
+    let search = file.search.as_ref();
+    let searched = Searched {
+        options: search.map_or_else(Options::default, |search| Options {
+            effort: search.effort,
+            seed: search.seed,
+            ..Options::default()
+        }),
+        stopped: search.map_or(Stop::Finished, |search| search.stopped),
+        work: file.groups.iter().map(|group| group.work).collect(),
+    };
+    let spare = file.spare;
+    if spare > MOST_SPARE {
+        return Err(whole(format!("`spare`: expected at most {MOST_SPARE}, but found {spare}")));
+    }
     let (batch, plan) =
         file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
-    Ok(PlanInput { batch, plan, stated })
+    Ok(PlanInput { batch, plan, stated, searched, spare })
 }
 
 /// The file as text, a byte order mark taken off.

@@ -27,12 +27,7 @@ pub fn shop(
     let unit = reading.unit;
     let mut shop = Shop::defaults(unit.map_or(system, Unit::system));
     shop.units = unit;
-    shop.style = match unit {
-        Some(Unit::Foot) => LengthStyle::FeetInches { denominator: 16 },
-        Some(Unit::Centimetre) => LengthStyle::Centimetres,
-        Some(Unit::Metre) => LengthStyle::Metres,
-        _ => shop.style,
-    };
+    shop.style = unit.map_or(shop.style, LengthStyle::of);
     let mut values = Values { settings, file_unit, reading, desk, places: Places::new() };
     if let Some(style) = values.parsed("style", "style") {
         shop.style = style;

@@ -54,6 +54,9 @@ pub struct PlanFile<'a> {
     /// What to buy.
     #[serde(default)]
     pub buy: Vec<BuyFile>,
+    /// Spare boards that were wished for, in tenths of a percent.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub spare: u32,
     /// What is left and worth keeping.
     #[serde(default)]
     pub offcuts: Vec<OffcutFile>,

@@ -35,6 +35,7 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         groups: groups.collect(),
         layouts: solution.plan.layouts.iter().map(LayoutFile::of).collect(),
         buy: buy(source),
+        spare: source.spare,
         offcuts: offcuts(source),
         unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch.batch()),

@@ -55,6 +55,17 @@ impl LengthStyle {
         }
     }
 
+    /// The usual style of somebody whose bare numbers are in this unit.
+    pub const fn of(unit: Unit) -> Self {
+        match unit {
+            Unit::Inch => Self::FractionalInches { denominator: 16 },
+            Unit::Foot => Self::FeetInches { denominator: 16 },
+            Unit::Millimetre => Self::Millimetres,
+            Unit::Centimetre => Self::Centimetres,
+            Unit::Metre => Self::Metres,
+        }
+    }
+
     /// The unit that bare numbers have for somebody who reads this style.
     pub const fn parse_unit(self) -> Unit {
         match self {

@@ -1,0 +1,62 @@
+//! `nest draw`: makes all papers of a saved plan again, in other units if wanted.
+//!
+//! Nothing is planned anew, and nothing unsound is drawn: the plan is judged first, as `nest check` does.
+
+use std::io;
+
+use super::check::refusal;
+use super::plan::failure;
+use super::saved::{self, Judged};
+use super::{Exit, print};
+use crate::args::DrawArgs;
+use crate::clean::clean;
+use crate::diagnose::Desk;
+use crate::output::disk::RealDisk;
+use crate::output::files::Folder;
+use crate::output::papers;
+use crate::report::{Report, Source, plan_file};
+use crate::{Streams, Terminal, input, options};
+
+/// Reads a plan, judges it, and writes its papers.
+///
+/// # Errors
+/// Those of the streams; all else is printed.
+pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> io::Result<Exit> {
+    let color = terminal.color(args.talk.color, terminal.stderr);
+    let mut desk = Desk::default();
+    input::announce(std::slice::from_ref(&args.plan), "a plan", terminal.stdin, streams.stderr)?;
+    let style = args.units.as_deref().map(options::style).transpose().map_err(|failure| desk.fail(failure));
+    let plan = saved::read(&args.plan, streams, &mut desk);
+    let folder =
+        Folder::reserve(&RealDisk, &args.output, args.force).map_err(|error| desk.fail(failure(error)));
+    let (Some(mut plan), Ok(style), Ok(folder)) = (plan, style, folder) else {
+        desk.print_errors(color, streams.stderr)?;
+        return Ok(Exit::Bad);
+    };
+    if let Some(style) = style {
+        plan.batch.shop.style = style;
+    }
+    let (spare, options) = (plan.spare, plan.searched.options.clone());
+    let found = match saved::judge(plan) {
+        Judged { found: Some(found), faults } if faults.is_empty() => found,
+        Judged { faults, .. } => {
+            print(refusal(&faults, args.talk.quiet).as_bytes(), streams.stdout)?;
+            return Ok(Exit::No);
+        }
+    };
+    let (batch, solution) = found.into_solution();
+    let warnings: Vec<String> =
+        batch.warnings().iter().filter(|w| !w.is_remark()).map(ToString::to_string).collect();
+    let source = Source { batch: &batch, solution: &solution, options: &options, spare, warnings: &warnings };
+    let (report, file) = (Report::full(&source), plan_file(&source));
+    if let Err(error) = folder.write(papers(&report, &file)) {
+        desk.fail(failure(error));
+        desk.print_errors(color, streams.stderr)?;
+        return Ok(Exit::Bad);
+    }
+    if !args.talk.quiet {
+        let path = clean(&args.output.to_string_lossy());
+        print(format!("The papers are in {path}.\n").as_bytes(), streams.stdout)?;
+    }
+    Ok(Exit::Done)
+}

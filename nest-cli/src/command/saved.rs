@@ -1,0 +1,144 @@
+//! A plan from a file: read, and judged before anything in it is used.
+//!
+//! Nothing in the file is believed. Its question is validated, its plan is checked against that question, and what it
+//! says about its own cost and quality is compared with what the check found.
+
+use std::path::Path;
+
+use nest_core::check::{Checked, CheckedGroup, check};
+use nest_core::model::CheckedBatch;
+use nest_core::plan::Plan;
+use nest_core::solution::{GroupOutcome, Solution, Status};
+
+use crate::diagnose::{Desk, Spot};
+use crate::input::json::{MOST_BYTES, PlanInput, Searched, Stated, read_plan};
+use crate::plan_file::amount;
+use crate::report::words::Words;
+use crate::{Streams, input};
+
+/// Reads a plan. Problems go on the desk.
+pub fn read(path: &Path, streams: &mut Streams<'_>, desk: &mut Desk) -> Option<PlanInput> {
+    let (name, bytes) = input::load_bytes(path, "a plan", MOST_BYTES as u64, streams.stdin)
+        .map_err(|failure| desk.fail(failure))
+        .ok()?;
+    match read_plan(&bytes) {
+        Ok(plan) => Some(plan),
+        Err(error) => {
+            let text = String::from_utf8_lossy(&bytes).into_owned();
+            let at = error.place.and_then(|(line, column)| {
+                let start =
+                    text.split_inclusive('\n').take(line.saturating_sub(1)).map(str::len).sum::<usize>();
+                let at = (start + column.saturating_sub(1)).min(text.len());
+                text.is_char_boundary(at).then_some(at)
+            });
+            let source = desk.add(input::Source::new(name.clone(), text));
+            match at {
+                Some(at) => desk.error(Spot { source, span: at..at }, error.message),
+                None => desk.error(None, format!("{name}: {}", error.message)),
+            };
+            None
+        }
+    }
+}
+
+/// What was found out about a saved plan.
+#[derive(Debug)]
+pub struct Judged {
+    /// Everything that is wrong, one sentence each; empty for a plan to be trusted.
+    pub faults: Vec<String>,
+    /// What is true of it; `None` where the question is unsound or the plan does not answer it.
+    pub found: Option<Found>,
+}
+
+/// What is true of a plan that answers its question.
+#[derive(Debug)]
+pub struct Found {
+    /// The question.
+    pub batch: CheckedBatch,
+    /// The answer.
+    pub plan: Plan,
+    /// What the check counted.
+    pub checked: Checked,
+    /// How good it is.
+    pub status: Status,
+    /// How it was looked for, by its own account.
+    searched: Searched,
+}
+
+/// Judges a plan that was read.
+pub fn judge(plan: PlanInput) -> Judged {
+    let PlanInput { batch, plan, stated, searched, .. } = plan;
+    let batch = match batch.check() {
+        Ok(batch) => batch,
+        Err(problems) => {
+            let say =
+                |problem: &nest_core::model::Problem| format!("the question inside it is unsound: {problem}");
+            return Judged { faults: problems.as_slice().iter().map(say).collect(), found: None };
+        }
+    };
+    match check(&batch, &plan) {
+        Err(faults) => Judged { faults: faults.iter().map(ToString::to_string).collect(), found: None },
+        Ok(checked) => {
+            let status = status(checked.complete(), checked.cost() == checked.floor());
+            let faults = claims(&stated, &batch, &checked, status);
+            Judged { faults, found: Some(Found { batch, plan, checked, status, searched }) }
+        }
+    }
+}
+
+impl Found {
+    /// The question, and the answer as if it had just been found.
+    pub fn into_solution(self) -> (CheckedBatch, Solution) {
+        let Self { batch, plan, checked, status, searched } = self;
+        let outcome = |(index, group): (usize, &CheckedGroup)| GroupOutcome {
+            cost: group.cost,
+            floor: group.floor,
+            status: self::status(group.complete, group.cost == group.floor),
+            impossible: group.impossible,
+            stop: searched.stopped,
+            work: searched.work.get(index).copied().unwrap_or(0),
+        };
+        let groups = checked.groups.iter().enumerate().map(outcome).collect();
+        let (cost, floor) = (checked.cost(), checked.floor());
+        (batch, Solution { plan, status, groups, cost, floor, stop: searched.stopped })
+    }
+}
+
+fn status(complete: bool, meets_floor: bool) -> Status {
+    match (complete, meets_floor) {
+        (false, _) => Status::Partial,
+        (true, true) => Status::Proven,
+        (true, false) => Status::Feasible,
+    }
+}
+
+/// What a plan says about itself must be what the check found.
+fn claims(stated: &Stated, batch: &CheckedBatch, checked: &Checked, status: Status) -> Vec<String> {
+    let words = Words::of(&batch.batch().shop, batch.measure());
+    let mut faults = Vec::new();
+    if stated.measure != batch.measure() {
+        let (stated, found) = (amount_word(stated.measure), amount_word(batch.measure()));
+        faults.push(format!("its costs are counted in {stated}, but the question counts in {found}"));
+        return faults;
+    }
+    for (what, stated, found) in
+        [("cost", stated.cost, checked.cost()), ("least possible cost", stated.floor, checked.floor())]
+    {
+        if stated != found {
+            // In the words of the papers, unless those would show no difference.
+            let (mut says, mut is) = (words.cost(stated), words.cost(found));
+            if says == is {
+                (says, is) = (amount(batch.measure(), stated), amount(batch.measure(), found));
+            }
+            faults.push(format!("it states a {what} of {says}, but it is {is}"));
+        }
+    }
+    if stated.status != status {
+        faults.push(format!("it calls itself {:?}, but it is {status:?}", stated.status).to_lowercase());
+    }
+    faults
+}
+
+fn amount_word(measure: nest_core::model::Measure) -> String {
+    format!("{measure:?}").to_lowercase()
+}
