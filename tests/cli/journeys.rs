@@ -245,3 +245,22 @@ fn an_interrupt_keeps_the_best_plan_so_far() {
     assert!(ran.read("plan/plan.json").contains("\"stopped\": \"interrupted\""));
     ran.then().args("check plan/plan.json").says("The plan is sound: 2800 pieces").exit(0);
 }
+
+#[test]
+fn edge_band_is_added_up_by_the_foot_with_what_is_trimmed_off() {
+    let parts = "part,material,thickness,length,width,qty,length_edges,width_edges,band\n\
+                 shelf,ply,3/4,30,11 1/4,3,1,0,oak\nside,ply,3/4,40,11 1/4,2,2,1,OAK\nback,ply,3/4,30,10,1,0,0,\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,price,grain\nply,3/4,96,48,60,length\n")
+        .file("shop.toml", "units = \"in\"\n[band.oak]\nthickness = \"0.6 mm\"\noverhang = \"1\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o plan")
+        // 3 x 30 + 2 x (2 x 40 + 11 1/4) = 272 1/2 in = 22.708 ft; 9 edges at 1 in more: 281 1/2 in = 23.458 ft.
+        .says("23.5 ft  oak  for ply 3/4\"  9 edges, 22.8 ft net\n")
+        .exit(0);
+    let buy = ran.read("plan/buy.csv");
+    assert!(
+        buy.ends_with("\"band\",\"\",\"\",\"oak\",\"ply 3/4\"\"\",\"\",\"3/4\"\"\",\"23.5 ft\",\"\",7150.1,\"\",\"\",\"\",9,6921.5\n"),
+        "{buy}"
+    );
+}

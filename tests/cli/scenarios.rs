@@ -6,7 +6,9 @@ use std::path::PathBuf;
 
 use nest_cli::diagnose::Desk;
 use nest_cli::input::{Files, Overrides, read};
+use nest_core::cost::banding;
 use nest_core::model::{CheckedBatch, GroupKind};
+use nest_core::search::{Effort, Options, Silent};
 use nest_core::units::{Area, AreaUnit, Length};
 
 fn job(name: &str, units: &str) -> CheckedBatch {
@@ -50,6 +52,37 @@ fn groups(batch: &CheckedBatch) -> Vec<(String, GroupKind, u32, String)> {
     let mut groups: Vec<_> = batch.groups().iter().map(group).collect();
     groups.sort();
     groups
+}
+
+/// Net length of edge band by material, from a plan that makes everything. The sums were made by hand from the lists
+/// when the jobs were written.
+#[test]
+fn edge_band_of_the_closet_and_the_kitchen() {
+    let found = |name: &str, units: &str| -> Vec<(String, u64, String)> {
+        let batch = job(name, units);
+        let options = Options { effort: Effort::None, ..Options::default() };
+        let solution = nest_core::solve(&batch, &options, &Silent).unwrap();
+        assert!(solution.plan.unplaced.is_empty(), "{:?}", solution.plan.unplaced);
+        let mut lines: Vec<_> = banding(&batch, &solution.plan)
+            .iter()
+            .map(|line| (batch.groups()[line.group].name.clone(), line.edges, line.net.mm_decimal()))
+            .collect();
+        lines.sort();
+        lines
+    };
+    let inches = |eighths: i64| Length::inches(eighths, 8).unwrap().mm_decimal();
+    let closet = found("closet", "in");
+    assert_eq!(
+        closet.iter().map(|(name, _, net)| (name.as_str(), net.clone())).collect::<Vec<_>>(),
+        [("birch ply 1/2\"", inches(296 * 8)), ("birch ply 3/4\"", inches(3745))],
+        "296 in and 468.125 in"
+    );
+    let kitchen = found("kitchen", "mm");
+    assert_eq!(
+        kitchen.iter().map(|(name, _, net)| (name.as_str(), net.as_str())).collect::<Vec<_>>(),
+        [("birch ply 18", "1480"), ("oak veneer ply 19", "15920")]
+    );
+    assert!(closet.iter().chain(&kitchen).all(|(_, edges, _)| *edges > 0));
 }
 
 fn expected(rows: &[(&str, GroupKind, u32, &str)]) -> Vec<(String, GroupKind, u32, String)> {

@@ -213,6 +213,10 @@ impl Values<'_> {
                 *into = self.length(&text, &spot, true).unwrap_or_default();
                 self.places.insert((field, row), spot);
             }
+            if let Some((text, spot)) = self.one(&format!("band.{name}.overhang"), "band.overhang") {
+                band.overhang = self.length(&text, &spot, true);
+                self.places.insert(("band.overhang", row), spot);
+            }
             bands.push(band);
         }
         bands

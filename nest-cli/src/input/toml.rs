@@ -32,7 +32,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
             "stack_height",
         ],
     ),
-    ("band", &["thickness", "deduct", "pre_mill"]),
+    ("band", &["thickness", "deduct", "pre_mill", "overhang"]),
     ("vehicle", &["length", "width"]),
 ];
 

@@ -4,12 +4,13 @@
 //! reader takes off again. Lengths stand twice: as the user reads them, and as plain millimetres to count with. Unix
 //! line ends, UTF-8 without a mark. The columns are a public format: new ones are added at the end.
 
-use crate::report::{Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
+use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
 use nest_core::plan::Way;
 use nest_core::units::Length;
 use std::collections::BTreeMap;
 
-/// buy.csv: what to buy (`buy`) and what to take from the rack (`rack`), a line a stock.
+/// buy.csv: what to buy (`buy`) and what to take from the rack (`rack`), a line a stock; then what the edges need
+/// (`band`), a line a band and material, with the length to have at hand and beside it the sum of the edges alone.
 pub fn buy(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "from",
@@ -25,6 +26,8 @@ pub fn buy(report: &Report) -> Vec<u8> {
         "width_mm",
         "each",
         "total",
+        "edges",
+        "edges_mm",
     ]);
     let mut line = |from: &str, line: &BuyLine| {
         table.row([
@@ -41,11 +44,30 @@ pub fn buy(report: &Report) -> Vec<u8> {
             line.width.map_or(String::new(), Length::mm_decimal),
             line.each.clone(),
             line.total.clone(),
+            String::new(),
+            String::new(),
         ]);
     };
     report.buying.lines.iter().for_each(|l| line("buy", l));
     report.buying.rack.iter().for_each(|l| line("rack", l));
+    for band in &report.buying.bands {
+        let [net, gross] = band.exact;
+        let mut row: [String; 15] = Default::default();
+        row[0] = "band".into();
+        row[3] = text(band_name(band));
+        row[4] = text(&band.on);
+        row[6] = text(&band.thickness);
+        row[7] = text(&band.gross);
+        row[9] = gross.mm_decimal();
+        row[13] = band.edges.to_string();
+        row[14] = net.mm_decimal();
+        table.row(row);
+    }
     table.bytes()
+}
+
+fn band_name(band: &BandLine) -> &str {
+    if band.name.is_empty() { "edge band" } else { &band.name }
 }
 
 /// cuts.csv: every cut of every board in the order of the saw, and the pieces that need none (`as left`).

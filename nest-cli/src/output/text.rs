@@ -3,7 +3,7 @@
 //! Plain lines and aligned columns that fit the width they are given; bold headings are the only decoration. Names
 //! are clean already, so nothing here can act on the terminal.
 
-use crate::report::{BuyLine, Kept, Report, words};
+use crate::report::{BandLine, BuyLine, Kept, Report, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
 use nest_core::solution::Status;
 use std::fmt::Write;
@@ -48,6 +48,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     }
     page.missing(report);
     page.buying(report);
+    page.bands(&report.buying.bands);
     page.paragraph(&format!("{}.", headline(report)));
     if let Some(stopped) = &report.verdict.stopped {
         page.paragraph(&format!("{}.", capital(stopped)));
@@ -187,6 +188,26 @@ impl Page {
             }
             self.put(&table);
         }
+    }
+
+    fn bands(&mut self, bands: &[BandLine]) {
+        if bands.is_empty() {
+            return;
+        }
+        self.heading("Edge band, with what is cut longer at every edge");
+        let shown = self.most(bands.len());
+        let mut table = self.table();
+        for band in &bands[..shown] {
+            let edges = words::count(band.edges.into(), "edge");
+            table.add_row(vec![
+                right(&band.gross),
+                left(if band.name.is_empty() { "edge band" } else { &band.name }),
+                left(format!("for {}", band.on)),
+                left(format!("{edges}, {} net", band.net)),
+            ]);
+        }
+        self.put(&table);
+        self.rest(bands.len() - shown, "line");
     }
 
     fn groups(&mut self, report: &Report) {

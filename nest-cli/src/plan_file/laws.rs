@@ -129,6 +129,7 @@ fn file<'a>(batch: &'a Batch, plan: &'a Plan, measure: Measure) -> PlanFile<'a> 
         cost_floor: amount(measure, 0),
         groups: plan.groups.iter().map(group).collect(),
         layouts: plan.layouts.iter().map(LayoutFile::of).collect(),
+        spare: 100,
         buy: Vec::new(),
         offcuts: Vec::new(),
         unplaced: plan.unplaced.iter().map(|&(part, qty)| UnplacedFile { part, qty }).collect(),

@@ -18,6 +18,8 @@ pub struct Buying {
     pub rack: Vec<BuyLine>,
     /// What all lines cost together, spare ones included, with currency; empty without prices.
     pub total: String,
+    /// Edge band, by band and material.
+    pub bands: Vec<BandLine>,
     /// How many spare pieces the list holds, in words; `None` for none.
     pub spare: Option<String>,
 }
@@ -53,6 +55,25 @@ pub struct BuyLine {
     pub total: String,
 }
 
+/// What one material needs of one edge band.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct BandLine {
+    /// Name of the band; empty where the shop knows none.
+    pub name: String,
+    /// Material that it goes on.
+    pub on: String,
+    /// Thickness of its panels; empty where nobody said.
+    pub thickness: String,
+    /// How many edges.
+    pub edges: u64,
+    /// All edges together, by the foot or the metre, rounded up.
+    pub net: String,
+    /// What to have at hand: with what is cut longer at every edge.
+    pub gross: String,
+    /// The two exactly.
+    pub exact: [Length; 2],
+}
+
 pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
     let batch = source.batch;
     let priced = batch.measure() == Measure::Money;
@@ -77,12 +98,27 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
             total: money(total),
         }
     };
+    let shop = &batch.batch().shop;
+    let band = |line: nest_core::cost::Banding| {
+        let group = &batch.groups()[line.group];
+        let thickness = group.stock.first().and_then(|&stock| batch.stock()[stock].thickness);
+        BandLine {
+            name: line.band.map_or(String::new(), |band| clean(&shop.bands[band].name)),
+            on: clean(&group.name),
+            thickness: thickness.map_or(String::new(), |thickness| words.exact(thickness)),
+            edges: line.edges,
+            net: words.run(line.net),
+            gross: words.run(line.gross),
+            exact: [line.net, line.gross],
+        }
+    };
     let spare: u64 = bill.buy.iter().map(|b| b.spare).sum();
     Buying {
         priced,
         lines: bill.buy.iter().map(|b| line(b.stock, b.qty, b.spare, b.each, b.total)).collect(),
         rack: bill.take.iter().map(|t| line(t.stock, t.qty, 0, t.each, t.total)).collect(),
         total: bill.total.filter(|_| priced).map_or(String::new(), |m| words.cost(m.minor().into())),
+        bands: nest_core::cost::banding(batch, &source.solution.plan).into_iter().map(band).collect(),
         spare: (spare > 0).then(|| words::count(spare.into(), "spare piece")),
     }
 }

@@ -12,7 +12,7 @@ mod verdict;
 pub mod words;
 
 pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
-pub use buying::{BuyLine, Buying};
+pub use buying::{BandLine, BuyLine, Buying};
 pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};
 pub use section::{PartLabel, Section, Stop};

@@ -102,6 +102,17 @@ impl Words {
         unit.format(area, 2)
     }
 
+    /// A length of something sold by the foot or the metre, rounded up to a tenth of a foot or a centimetre.
+    pub fn run(&self, length: Length) -> String {
+        let (step, unit, places) = match self.system() {
+            System::Inch => (12 * Length::TICKS_PER_INCH / 10, "ft", 1),
+            System::Metric => (10 * Length::TICKS_PER_MM, "m", 2),
+        };
+        let steps = (i128::from(length.ticks()) + i128::from(step) - 1).div_euclid(step.into());
+        let whole = 10_i128.pow(places);
+        format!("{}.{:0width$} {unit}", steps / whole, steps % whole, width = places as usize)
+    }
+
     fn with_currency(&self, amount: String) -> String {
         match self.currency.as_str() {
             "" => amount,

@@ -1,12 +1,14 @@
-//! What does a plan cost: what to buy, what comes from the rack, what each job owes.
+//! What does a plan cost: what to buy, what comes from the rack, how much edge band, what each job owes.
 //!
 //! Amounts of money are exact. They cannot overflow for any batch that passed validation and any plan that passed
 //! the check; for others they stop at the largest amount there is.
 #![deny(clippy::float_arithmetic)]
 
+mod banding;
 mod buying;
 mod shares;
 
+pub use banding::{Banding, banding};
 pub use buying::{Bill, Bought, Taken, bill};
 pub use shares::{Share, shares, split};
 

@@ -62,6 +62,8 @@ pub struct CutPart {
     pub length: Length,
     /// Cut size along the part's width; `None` for parts as wide as their board.
     pub width: Option<Length>,
+    /// Band of the shop that its banded edges get, by index; `None` where no edge is banded, or the shop knows no band.
+    pub band: Option<usize>,
     /// For each stock it may come from (ascending index): how it may lie. Empty for a part with quantity 0.
     pub from: Vec<Placing>,
     /// Group it belongs to; `None` for a part with quantity 0.

@@ -101,6 +101,9 @@ pub struct Band {
     pub deduct: Length,
     /// What the machine mills off the edge before it glues.
     pub pre_mill: Length,
+    /// How much longer than its edge each length of it is cut, to be trimmed flush; `None` for the usual.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub overhang: Option<Length>,
 }
 
 /// The longest and widest that the vehicle carries.
@@ -115,6 +118,15 @@ pub struct Vehicle {
 }
 
 impl Shop {
+    /// How much longer than its edge a length of band is cut where its band does not say: 2 in or 50 mm, both ends
+    /// together. Common practice, no published source.
+    pub fn usual_overhang(&self) -> Length {
+        match self.style.parse_unit().system() {
+            System::Inch => Length::from_ticks(2 * Length::TICKS_PER_INCH),
+            System::Metric => Length::mm(50),
+        }
+    }
+
     /// The defaults of the trade in the given system: kerf 1/8 in or 3.2 mm, no edge trim, offcuts from 24 in or
     /// 600 mm kept. Common practice, no published source.
     pub fn defaults(system: System) -> Self {

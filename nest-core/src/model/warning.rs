@@ -6,17 +6,6 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Warning {
-    /// A column was read and kept but does not change the plan yet.
-    NotActedOn {
-        /// The column.
-        column: &'static str,
-        /// What happens instead.
-        instead: &'static str,
-        /// Index of the first part that uses it.
-        first: usize,
-        /// How many parts use it.
-        count: usize,
-    },
     /// Parts are to be cut from sheets whose grain is stated on neither side: none of them will be turned.
     GrainUnstated {
         /// The material as written.
@@ -80,13 +69,6 @@ impl Warning {
 impl fmt::Display for Warning {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self {
-            Self::NotActedOn { column, instead, count, .. } => {
-                write!(
-                    f,
-                    "`{column}` of {} is kept but does not change the plan yet: {instead}",
-                    counted(*count, "part")
-                )
-            }
             Self::GrainUnstated { material } => write!(
                 f,
                 "nobody says which way the grain of {material} runs, so no part of it is turned; \

@@ -9,7 +9,6 @@ use crate::units::{Length, Money, Nominal};
 /// All warnings, in the order in which a reader wants them: what changes the plan first.
 pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[Strip]) -> Vec<Warning> {
     let mut warnings = Vec::new();
-    not_acted_on(&batch.parts, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
     matched_alone(&batch.parts, strips, &mut warnings);
@@ -17,20 +16,6 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     repeated(&batch.parts, &mut warnings);
     unused(batch, &mut warnings);
     warnings
-}
-
-fn not_acted_on(parts: &[Part], warnings: &mut Vec<Warning>) {
-    type Uses = fn(&Part) -> bool;
-    let columns: [(&str, &str, Uses); 1] =
-        [("length_edges", "sizes allow for the edge band, but its length is not added up", |p| {
-            p.length_edges + p.width_edges > 0
-        })];
-    for (column, instead, uses) in columns {
-        let mut rows = parts.iter().enumerate().filter(|(_, p)| p.qty > 0 && uses(p)).map(|(row, _)| row);
-        if let Some(first) = rows.next() {
-            warnings.push(Warning::NotActedOn { column, instead, first, count: 1 + rows.count() });
-        }
-    }
 }
 
 fn free_without_limit(batch: &Batch, stock: &[UsableStock], groups: &[Group], warnings: &mut Vec<Warning>) {

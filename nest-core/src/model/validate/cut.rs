@@ -6,7 +6,7 @@
 
 use super::super::fold::{fold, nearest};
 use super::super::problem::{Findings, ProblemKind, part};
-use super::super::{Band, Batch, Fit, Part, Shop};
+use super::super::{Batch, Fit, Part, Shop};
 use super::limits::Sound;
 use crate::units::Length;
 
@@ -15,6 +15,8 @@ use crate::units::Length;
 pub struct CutSize {
     pub length: Length,
     pub width: Option<Length>,
+    /// Index of the band that its banded edges get.
+    pub band: Option<usize>,
 }
 
 /// `None` for rows with a problem.
@@ -24,13 +26,15 @@ pub fn sizes(batch: &Batch, sound: &Sound, found: &mut Findings) -> Vec<Option<C
 }
 
 fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Option<CutSize> {
-    let (edge, field) = match banded(p) {
-        false => (Length::ZERO, "band"),
+    let band = match banded(p) {
+        false => None,
         true => match band_of(row, p, shop, found) {
-            Ok(band) => (band.map_or(Length::ZERO, |band| band.pre_mill - band.deduct), "band"),
+            Ok(band) => band,
             Err(Reported) => return None,
         },
     };
+    let field = "band";
+    let edge = band.and_then(|b| shop.bands.get(b)).map_or(Length::ZERO, |band| band.pre_mill - band.deduct);
     let grown = |finished: Length, edges: u8, fit: Length| {
         // All terms are at most `Length::MAX`, 2^40 ticks.
         let banded = (0..edges).fold(finished, |size, _| size + edge);
@@ -43,6 +47,7 @@ fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Option<CutSi
     let size = CutSize {
         length: grown(p.length, p.width_edges, fit),
         width: p.width.map(|width| grown(width, p.length_edges, Length::ZERO)),
+        band,
     };
     let mut accepted = true;
     for (what, cut) in [("length", Some(size.length)), ("width", size.width)] {
@@ -75,16 +80,11 @@ fn banded(p: &Part) -> bool {
 struct Reported;
 
 /// The band of a part with banded edges; `Ok(None)` in a shop without bands, where nothing is deducted.
-fn band_of<'a>(
-    row: usize,
-    p: &Part,
-    shop: &'a Shop,
-    found: &mut Findings,
-) -> Result<Option<&'a Band>, Reported> {
+fn band_of(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Result<Option<usize>, Reported> {
     let Some(name) = &p.band else {
         return match shop.bands.as_slice() {
             [] => Ok(None),
-            [only] => Ok(Some(only)),
+            [_] => Ok(Some(0)),
             several => {
                 let names: Vec<_> = several.iter().take(5).map(|band| format!("`{}`", band.name)).collect();
                 found
@@ -99,7 +99,7 @@ fn band_of<'a>(
         };
     };
     let folded = fold(name);
-    if let Some(band) = shop.bands.iter().find(|band| fold(&band.name) == folded) {
+    if let Some(band) = shop.bands.iter().position(|band| fold(&band.name) == folded) {
         return Ok(Some(band));
     }
     let near =

@@ -34,11 +34,17 @@ pub fn parts(
     stock: &mut [Option<UsableStock>],
     found: &mut Findings,
 ) -> Vec<CutPart> {
-    let nothing = CutSize { length: Length::ZERO, width: None };
+    let nothing = CutSize { length: Length::ZERO, width: None, band: None };
     let mut parts: Vec<CutPart> = cuts
         .iter()
         .map(|cut| cut.unwrap_or(nothing))
-        .map(|cut| CutPart { length: cut.length, width: cut.width, from: Vec::new(), group: None })
+        .map(|cut| CutPart {
+            length: cut.length,
+            width: cut.width,
+            band: cut.band,
+            from: Vec::new(),
+            group: None,
+        })
         .collect();
     let materials = by_material(batch, cuts, stock);
     let pairs: usize =
