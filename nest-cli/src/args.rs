@@ -100,6 +100,9 @@ pub struct PlanArgs {
     /// Replace the papers in a folder that exists
     #[arg(long, requires = "output", hide_short_help = true)]
     pub force: bool,
+    /// How the papers look.
+    #[command(flatten)]
+    pub papers: PaperArgs,
     /// Boards to buy beyond the plan [default: 0%]
     #[arg(long, value_name = "PERCENT")]
     pub spare: Option<String>,
@@ -148,6 +151,23 @@ pub struct ShopArgs {
     /// How often cuts of a sheet may change direction: 2, 3, ... or any [default: 3]
     #[arg(long, value_name = "NUMBER", hide_short_help = true)]
     pub stages: Option<String>,
+}
+
+/// How the papers look; the shop file says the same for good.
+#[derive(Clone, Debug, Default, Args)]
+pub struct PaperArgs {
+    /// Print on letter or a4 [default: letter for inches, else a4]
+    #[arg(long, value_name = "PAPER", hide_short_help = true)]
+    pub paper: Option<String>,
+    /// Columns and rows of labels on a page [default: 2x5 on letter, 2x7 on a4]
+    #[arg(long, value_name = "GRID", hide_short_help = true)]
+    pub labels: Option<String>,
+    /// First free label on a page that was used before [default: 1]
+    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    pub label_start: Option<std::num::NonZeroU32>,
+    /// Print a QR code with the piece's numbers on each label
+    #[arg(long, hide_short_help = true)]
+    pub label_codes: bool,
 }
 
 /// How much is said, and how.
@@ -230,6 +250,9 @@ pub struct DrawArgs {
     /// Print lengths in in, ft, mm, cm, m, or as \"1/32 in\" [default: as the plan]
     #[arg(long, value_name = "UNIT")]
     pub units: Option<String>,
+    /// How the papers look.
+    #[command(flatten)]
+    pub papers: PaperArgs,
     /// How much is said.
     #[command(flatten)]
     pub talk: TalkArgs,

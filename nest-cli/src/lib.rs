@@ -12,6 +12,7 @@ pub mod input;
 pub mod interrupt;
 pub mod options;
 pub mod output;
+pub mod papers;
 pub mod plan_file;
 pub mod progress;
 pub mod report;

@@ -3,12 +3,13 @@
 use std::time::Duration;
 
 use nest_core::search::{Effort, Options};
-use nest_core::units::{LengthStyle, Unit};
+use nest_core::units::{LengthStyle, System, Unit};
 
-use crate::args::{EffortArg, PlanArgs, ShopArgs};
+use crate::args::{EffortArg, PaperArgs, PlanArgs, ShopArgs};
 use crate::diagnose::Failure;
 use crate::input::json::MOST_SPARE;
 use crate::input::{Files, Overrides};
+use crate::papers::{LabelSettings, Paper, PaperSettings, parse_grid};
 
 /// Settings of the solver.
 ///
@@ -74,6 +75,34 @@ pub fn spare(text: &str) -> Result<u32, Failure> {
         Failure::new(format!("expected a percentage from 0 to 100 for --spare, but found `{text}`"))
             .hint("write --spare 10%")
     })
+}
+
+/// Lays flags over what the shop wants on its papers, and looks whether its labels fit their page.
+///
+/// # Errors
+/// A paper or a grid that is none, and labels that do not fit.
+pub fn papers(args: &PaperArgs, system: System, papers: &mut PaperSettings) -> Result<(), Failure> {
+    let flag = |name: &str, message: String| Failure::new(format!("{message} ({name})"));
+    if let Some(paper) = &args.paper {
+        papers.paper = Some(paper.parse().map_err(|message| flag("--paper", message))?);
+    }
+    if let Some(grid) = &args.labels {
+        // Another grid is another sheet: what was said of the old one does not hold for it.
+        let grid = Some(parse_grid(grid).map_err(|message| flag("--labels", message))?);
+        papers.labels = LabelSettings { grid, code: papers.labels.code, ..LabelSettings::default() };
+    }
+    papers.labels.code |= args.label_codes;
+    let paper = papers.paper.unwrap_or(Paper::usual(system));
+    let sheet = papers.labels.on(paper).map_err(|message| {
+        Failure::new(message).hint("change [labels] in the shop file, --labels or --paper")
+    })?;
+    match args.label_start {
+        Some(start) if start.get() > sheet.each() => Err(Failure::new(format!(
+            "expected the number of a label from 1 to {}, but found {start} (--label-start)",
+            sheet.each()
+        ))),
+        _ => Ok(()),
+    }
 }
 
 /// How lengths are to be printed: a unit, or a style such as `1/32 in`.

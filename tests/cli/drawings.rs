@@ -4,6 +4,7 @@
 use crate::papers::{NAMES, answer};
 use nest_cli::output::drawing::{Anchor, HEIGHT, Look, Mark, Page, Shape, WIDTH, lettering, pages};
 use nest_cli::output::svg;
+use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Board, Report, Source, What};
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
 use nest_core::plan::Way;
@@ -15,7 +16,15 @@ use std::num::NonZeroUsize;
 
 fn full(batch: &CheckedBatch, solution: &Solution) -> Report {
     let options = Options::default();
-    Report::full(&Source { batch, solution, options: &options, spare: 0, warnings: &[] })
+    Report::full(&Source {
+        batch,
+        solution,
+        options: &options,
+        spare: 0,
+        papers: &PaperSettings::default(),
+        label_start: 1,
+        warnings: &[],
+    })
 }
 
 /// What stands in a drawing of one board: its frame and everything marked inside.

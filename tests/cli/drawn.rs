@@ -99,3 +99,76 @@ fn a_folder_is_not_drawn_over_without_being_told() {
     let ran = ran.then().args("draw plan.json -o out").any_stderr().exit(2);
     ran.then().args("draw plan.json -o out --force -q").exit(0);
 }
+
+#[test]
+fn labels_follow_the_paper_the_grid_and_the_first_free_place() {
+    let first = |ran: &crate::harness::Ran| -> String {
+        let html = ran.read("out/labels.html");
+        html.split_once("class=\"label\" style=\"").unwrap().1.split('"').next().unwrap().to_string()
+    };
+    let draw = |args: &str| {
+        Nest::new().file("plan.json", plan("inches")).args("draw plan.json -q -o out").args(args)
+    };
+    let ran = draw("").exit(0);
+    assert!(ran.read("out/labels.html").contains("size: 215.90mm 279.40mm"), "letter for inches");
+    assert_eq!(first(&ran), "left:calc(396*var(--u));top:calc(1270*var(--u))");
+    assert!(!ran.read("out/labels.html").contains("class=\"code\""), "no code unless asked for");
+    let ran = draw("--paper a4 --label-codes").exit(0);
+    assert!(ran.read("out/labels.html").contains("size: 210.00mm 297.00mm"));
+    let labels = ran.read("out/labels.html").matches("<article").count();
+    assert_eq!(ran.read("out/labels.html").matches("class=\"code\"").count(), labels);
+    // The fourth place of two columns is the second of the second row.
+    let ran = draw("--paper a4 --label-start 4").exit(0);
+    assert_eq!(first(&ran), "left:calc(10625*var(--u));top:calc(5325*var(--u))");
+    let ran = draw("--labels 3x8 --paper a4").exit(0);
+    assert!(ran.read("out/labels.html").contains("3 x 8 labels of 64.66 x 35.12 mm on A4"));
+    draw("--labels 9x9").complains("expected labels at least 40 mm wide").exit(2);
+    draw("--labels many").complains("(--labels)").exit(2);
+    draw("--paper a5").complains("expected letter or a4, but found `a5` (--paper)").exit(2);
+    draw("--label-start 11").complains("expected the number of a label from 1 to 10").exit(2);
+}
+
+#[test]
+fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
+    let shop = "units = \"in\"\npaper = \"a4\"\n[labels]\ngrid = \"2x4\"\nsize = [\"90 mm\", \"60 mm\"]\n\
+                [limits]\nlift = \"40 lb\"\n[weight]\n\"old oak\" = \"45 lb/cu ft\"\n";
+    let ran = Nest::new()
+        .args("new demo")
+        .any_stdout()
+        .exit(0)
+        .then()
+        .file("shop.toml", shop)
+        .args("plan demo/parts.csv --stock demo/stock.csv --shop shop.toml -q -o plan")
+        .any_stdout()
+        .exit(0);
+    let ran = ran.then().args("draw plan/plan.json -q -o again").exit(0);
+    for file in ["plan.json", "labels.html"] {
+        assert_eq!(ran.read(&format!("plan/{file}")), ran.read(&format!("again/{file}")), "{file}");
+    }
+    assert!(ran.read("again/labels.html").contains("2 x 4 labels of 90.00 x 60.00 mm on A4"));
+    let wrong = |shop: &str, message: &str| {
+        Nest::new()
+            .args("new demo")
+            .any_stdout()
+            .exit(0)
+            .then()
+            .file("shop.toml", shop)
+            .args("plan demo/parts.csv --stock demo/stock.csv --shop shop.toml -q")
+            .complains(message)
+            .exit(2);
+    };
+    wrong(
+        "units = \"in\"\n[labels]\nsize = [\"9\", \"2\"]\n",
+        "2 columns of such labels do not fit on a page of letter",
+    );
+    wrong("units = \"in\"\n[labels]\nsize = \"4\"\n", "expected two values for `labels.size`");
+    wrong(
+        "units = \"in\"\n[limits]\nlift = 23\n",
+        "expected a weight such as 51 lb or 23 kg, but found `23`",
+    );
+    wrong(
+        "units = \"in\"\n[weight]\noak = \"heavy\"\n",
+        "expected a weight such as 36 lb/cu ft or 700 kg/m3",
+    );
+    wrong("units = \"in\"\npaper = \"foolscap\"\n", "expected letter or a4");
+}

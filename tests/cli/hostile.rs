@@ -3,6 +3,7 @@
 use nest_cli::input::json::read_plan;
 use nest_cli::output::text::{Detail, Look, render};
 use nest_cli::output::{json, papers};
+use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Report, Source, plan_file};
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
 use nest_core::search::{Effort, Options, Silent};
@@ -63,8 +64,15 @@ fn with_report(look: impl FnOnce(&Source<'_>, &Report)) {
     let (batch, solution) = hostile();
     let options = Options::default();
     let warnings: Vec<String> = NAMES.iter().map(|name| format!("odd: {name}")).collect();
-    let source =
-        Source { batch: &batch, solution: &solution, options: &options, spare: 100, warnings: &warnings };
+    let source = Source {
+        batch: &batch,
+        solution: &solution,
+        options: &options,
+        spare: 100,
+        papers: &PaperSettings::default(),
+        label_start: 1,
+        warnings: &warnings,
+    };
     look(&source, &Report::full(&source));
 }
 
@@ -93,7 +101,7 @@ fn no_paper_acts_on_its_reader() {
     with_report(|source, report| {
         let plan = plan_file(source);
         let files: Vec<_> = papers(report, &plan).collect();
-        assert_eq!(files.len(), 4 + NAMES.len(), "a drawing for each material");
+        assert_eq!(files.len(), 5 + NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
             let path = Path::new(name);
             let stem = path.file_stem().unwrap().to_str().unwrap();
@@ -133,6 +141,10 @@ fn no_paper_acts_on_its_reader() {
                         }
                     }
                 }
+                "html" => {
+                    harmless(name, bytes);
+                    only_our_markup(name, text);
+                }
                 "json" => assert!(read_plan(bytes).is_ok(), "{name}"),
                 other => panic!("unknown kind of paper: {other}"),
             }
@@ -142,6 +154,48 @@ fn no_paper_acts_on_its_reader() {
         names.dedup();
         assert_eq!(names.len(), files.len(), "two papers of one name");
     });
+}
+
+/// Every `<` begins a tag that our templates have, with attributes that they have: no name became markup.
+fn only_our_markup(name: &str, text: &str) {
+    let tags = [
+        "!DOCTYPE", "html", "head", "meta", "title", "style", "body", "header", "main", "section", "article",
+        "div", "p", "bdi", "svg", "rect", "path", "h1", "strong",
+    ];
+    let attributes = [
+        "html",
+        "lang",
+        "charset",
+        "http-equiv",
+        "content",
+        "name",
+        "class",
+        "style",
+        "role",
+        "aria-label",
+        "viewBox",
+        "x",
+        "y",
+        "width",
+        "height",
+        "fill",
+        "stroke",
+        "stroke-width",
+        "d",
+        "shape-rendering",
+    ];
+    for piece in text.split('<').skip(1) {
+        let (tag, _) = piece.split_once('>').unwrap_or_else(|| panic!("{name}: <{piece}"));
+        let tag = tag.trim_start_matches('/').trim_end_matches('/');
+        let (tag, rest) = tag.split_once(' ').unwrap_or((tag, ""));
+        assert!(tags.contains(&tag), "{name}: <{piece}");
+        // Outside of quotes only names of attributes are left.
+        for outside in rest.split('"').step_by(2) {
+            for attribute in outside.split([' ', '=']).filter(|word| !word.is_empty()) {
+                assert!(attributes.contains(&attribute), "{name}: {attribute} in <{piece}");
+            }
+        }
+    }
 }
 
 #[test]

@@ -20,7 +20,10 @@ Wrote demo/parts.csv, demo/stock.csv and demo/shop.toml. Change them, or plan th
         .says("Cost $51.95; proven: no plan can cost less.\n")
         .says("1  pine 1x4, 31 1/2\"")
         .exit(0);
-    assert_eq!(names(&ran.path("plan")), ["buy.csv", "cuts.csv", "diagrams", "offcuts.csv", "plan.json"]);
+    assert_eq!(
+        names(&ran.path("plan")),
+        ["buy.csv", "cuts.csv", "diagrams", "labels.html", "offcuts.csv", "plan.json"]
+    );
     let ran = ran
         .then()
         .args("check plan/plan.json --parts demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml")

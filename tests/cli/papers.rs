@@ -6,6 +6,7 @@
 use nest_cli::input::json::read_plan;
 use nest_cli::output::text::{Detail, Look, render};
 use nest_cli::output::{json, papers};
+use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Report, Source, plan_file};
 use nest_core::check::{CheckedGroup, check};
 use nest_core::model::CheckedBatch;
@@ -57,7 +58,15 @@ pub fn answer(name: &str) -> (CheckedBatch, Solution) {
 fn everything(batch: &CheckedBatch, solution: &Solution) -> BTreeMap<String, Vec<u8>> {
     let options = Options::default();
     let warnings = [String::from("a warning")];
-    let source = Source { batch, solution, options: &options, spare: 100, warnings: &warnings };
+    let source = Source {
+        batch,
+        solution,
+        options: &options,
+        spare: 100,
+        papers: &PaperSettings::default(),
+        label_start: 1,
+        warnings: &warnings,
+    };
     let report = Report::full(&source);
     let mut all: BTreeMap<String, Vec<u8>> = papers(&report, &plan_file(&source)).collect();
     for (name, detail) in
@@ -152,8 +161,15 @@ fn a_plan_survives_its_own_file() {
     for name in NAMES {
         let (batch, solution) = answer(name);
         let options = Options::default();
-        let source =
-            Source { batch: &batch, solution: &solution, options: &options, spare: 0, warnings: &[] };
+        let source = Source {
+            batch: &batch,
+            solution: &solution,
+            options: &options,
+            spare: 0,
+            papers: &PaperSettings::default(),
+            label_start: 1,
+            warnings: &[],
+        };
         let read = read_plan(&json::render(&plan_file(&source))).unwrap();
         assert_eq!(&read.batch, batch.batch(), "{name}");
         assert_eq!(read.plan, solution.plan, "{name}");

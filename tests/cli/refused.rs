@@ -47,6 +47,7 @@ fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
     });
     render(&PlanFile {
         spare: 0,
+        papers: Cow::default(),
         format: FORMAT.into(),
         version: VERSION,
         status: Status::Feasible,

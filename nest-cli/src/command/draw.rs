@@ -36,6 +36,13 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     if let Some(style) = style {
         plan.batch.shop.style = style;
     }
+    let system = plan.batch.shop.style.parse_unit().system();
+    let mut settings = plan.papers.clone();
+    if let Err(failure) = options::papers(&args.papers, system, &mut settings) {
+        desk.fail(failure);
+        desk.print_errors(color, streams.stderr)?;
+        return Ok(Exit::Bad);
+    }
     let (spare, options) = (plan.spare, plan.searched.options.clone());
     let found = match saved::judge(plan) {
         Judged { found: Some(found), faults } if faults.is_empty() => found,
@@ -47,7 +54,15 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     let (batch, solution) = found.into_solution();
     let warnings: Vec<String> =
         batch.warnings().iter().filter(|w| !w.is_remark()).map(ToString::to_string).collect();
-    let source = Source { batch: &batch, solution: &solution, options: &options, spare, warnings: &warnings };
+    let source = Source {
+        batch: &batch,
+        solution: &solution,
+        options: &options,
+        spare,
+        papers: &settings,
+        label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
+        warnings: &warnings,
+    };
     let (report, file) = (Report::full(&source), plan_file(&source));
     if let Err(error) = folder.write(papers(&report, &file)) {
         desk.fail(failure(error));

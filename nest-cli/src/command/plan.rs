@@ -18,6 +18,7 @@ use crate::output::disk::RealDisk;
 use crate::output::files::{Folder, WriteError};
 use crate::output::text::{Detail, Look};
 use crate::output::{json, papers, text};
+use crate::papers::PaperSettings;
 use crate::progress::Progress;
 use crate::report::words::Words;
 use crate::report::{Report, Source, plan_file};
@@ -62,6 +63,8 @@ pub fn run(
         solution: &solution,
         options: &ready.solver,
         spare: ready.spare,
+        papers: &ready.papers,
+        label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
         warnings: &warnings,
     };
     if let Some(folder) = ready.folder {
@@ -89,6 +92,7 @@ struct Ready {
     batch: CheckedBatch,
     solver: Options,
     spare: u32,
+    papers: PaperSettings,
     folder: Option<Folder<'static>>,
 }
 
@@ -105,14 +109,21 @@ fn prepare(
     let solver = options::solver(args).map_err(|failure| desk.fail(failure));
     let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
     let question = input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
+    let mut papers = question.as_ref().map(|question| question.papers.clone()).unwrap_or_default();
     let batch = question.and_then(|question| question.check(desk));
+    if let Some(batch) = &batch {
+        let system = batch.batch().shop.style.parse_unit().system();
+        if let Err(failure) = options::papers(&args.papers, system, &mut papers) {
+            desk.fail(failure);
+        }
+    }
     let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
     let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
     let (Some(batch), Ok(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())
     else {
         return Ok(None);
     };
-    Ok(Some(Ready { batch, solver, spare, folder }))
+    Ok(Some(Ready { batch, solver, spare, papers, folder }))
 }
 
 /// Solves with a live line, if somebody watches.

@@ -12,6 +12,7 @@ use super::source::{Source, load};
 use super::toml::Settings;
 use super::{parts, stock};
 use crate::diagnose::{Desk, Spot};
+use crate::papers::PaperSettings;
 use crate::warn::Warning;
 
 /// The files of a question. `-` is standard input, once.
@@ -34,6 +35,8 @@ pub struct Overrides(pub Vec<(&'static str, &'static [&'static str], String)>);
 /// A question that was read, with the place of everything in it.
 #[derive(Debug)]
 pub struct Question {
+    /// What the shop wants on its papers.
+    pub papers: PaperSettings,
     batch: Batch,
     parts: Vec<Listing>,
     stock: Vec<Listing>,
@@ -99,7 +102,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         );
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
-    let (mut shop, places) = shop(&settings, file_unit, system, &mut reading, desk);
+    let (mut shop, papers, places) = shop(&settings, file_unit, system, &mut reading, desk);
     if shop.currency.is_empty() {
         shop.currency = reading.currency.clone().unwrap_or_default();
     }
@@ -115,6 +118,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     }
     let complete = desk.errors() == 0;
     Some(Question {
+        papers,
         batch: Batch { parts: all_parts.rows, stock: all_stock.rows, shop },
         parts: all_parts.listings,
         stock: all_stock.listings,
@@ -165,7 +169,7 @@ fn system_of(parts: &Rows<Part>, desk: &Desk) -> System {
 impl Question {
     /// Looks at the question as a whole. Problems and warnings go on the desk.
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
-        let Self { batch, parts, stock, places, complete } = self;
+        let Self { batch, parts, stock, places, complete, .. } = self;
         let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
         match batch.check() {
             Ok(checked) => {

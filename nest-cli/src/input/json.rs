@@ -3,6 +3,7 @@
 //!
 //! Cost: one pass over the file; memory is bounded by [`MOST_BYTES`] and the tree's depth by the reader's limit.
 
+use crate::papers::PaperSettings;
 use crate::plan_file::{FORMAT, PlanFile, VERSION, parse_amount};
 use nest_core::model::{Batch, Measure};
 use nest_core::plan::Plan;
@@ -28,6 +29,8 @@ pub struct PlanInput {
     pub stated: Stated,
     /// How it was looked for, by its own account: nothing depends on it.
     pub searched: Searched,
+    /// What the shop wants on its papers.
+    pub papers: PaperSettings,
     /// Spare boards that were wished for, in tenths of a percent.
     pub spare: u32,
 }
@@ -119,9 +122,10 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
     if spare > MOST_SPARE {
         return Err(whole(format!("`spare`: expected at most {MOST_SPARE}, but found {spare}")));
     }
+    let papers = file.papers.clone().into_owned();
     let (batch, plan) =
         file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
-    Ok(PlanInput { batch, plan, stated, searched, spare })
+    Ok(PlanInput { batch, plan, stated, searched, papers, spare })
 }
 
 /// The file as text, a byte order mark taken off.

@@ -116,7 +116,7 @@ proptest! {
         let source = desk.add(Source::new("shop.toml", text));
         let settings = Settings::read(source, &mut desk);
         let mut reading = Reading::new(settings.unit(&mut desk), false);
-        let (shop, _) = shop::shop(&settings, settings.file_unit(), nest_core::units::System::Inch, &mut reading, &mut desk);
+        let (shop, ..) = shop::shop(&settings, settings.file_unit(), nest_core::units::System::Inch, &mut reading, &mut desk);
         let _ = shop.problems();
         printed(&mut desk);
     }

@@ -11,6 +11,7 @@ pub mod json;
 #[cfg(test)]
 mod laws;
 mod list;
+mod papers;
 mod parts;
 mod shop;
 mod source;

@@ -12,6 +12,7 @@ use nest_core::units::{Length, LengthStyle, System, Unit, parse_length, parse_le
 use super::list::Reading;
 use super::toml::Settings;
 use crate::diagnose::{Desk, Spot};
+use crate::papers::PaperSettings;
 
 /// Where each setting of a shop stands: field of the model and row of the band.
 pub type Places = BTreeMap<(&'static str, usize), Spot>;
@@ -23,7 +24,7 @@ pub fn shop(
     system: System,
     reading: &mut Reading,
     desk: &mut Desk,
-) -> (Shop, Places) {
+) -> (Shop, PaperSettings, Places) {
     let unit = reading.unit;
     let mut shop = Shop::defaults(unit.map_or(system, Unit::system));
     shop.units = unit;
@@ -63,21 +64,22 @@ pub fn shop(
     values.stages(&mut sheets.stages);
     shop.bands = values.bands();
     shop.vehicle = values.vehicle();
+    let papers = values.papers();
     let places = values.places;
-    (shop, places)
+    (shop, papers, places)
 }
 
 /// Reads settings into a shop.
-struct Values<'a> {
-    settings: &'a Settings,
+pub(super) struct Values<'a> {
+    pub(super) settings: &'a Settings,
     file_unit: Option<Unit>,
     reading: &'a mut Reading,
-    desk: &'a mut Desk,
+    pub(super) desk: &'a mut Desk,
     places: Places,
 }
 
 impl Values<'_> {
-    fn one(&mut self, key: &str, field: &'static str) -> Option<(String, Spot)> {
+    pub(super) fn one(&mut self, key: &str, field: &'static str) -> Option<(String, Spot)> {
         let setting = self.settings.values.get(key)?;
         self.places.insert((field, 0), setting.spot.clone());
         match setting.items.as_slice() {
@@ -97,7 +99,7 @@ impl Values<'_> {
         self.one(key, field).map(|(text, _)| text)
     }
 
-    fn parsed<V: std::str::FromStr<Err: std::fmt::Display>>(
+    pub(super) fn parsed<V: std::str::FromStr<Err: std::fmt::Display>>(
         &mut self,
         key: &str,
         field: &'static str,
@@ -112,7 +114,7 @@ impl Values<'_> {
         }
     }
 
-    fn length(&mut self, text: &str, spot: &Spot, zero: bool) -> Option<Length> {
+    pub(super) fn length(&mut self, text: &str, spot: &Spot, zero: bool) -> Option<Length> {
         let own = self.settings.file == Some(spot.source);
         let unit = self.file_unit.filter(|_| own).or(self.reading.unit);
         let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
@@ -148,7 +150,7 @@ impl Values<'_> {
         }
     }
 
-    fn limit(&mut self, field: &'static str, into: &mut Option<Length>) {
+    pub(super) fn limit(&mut self, field: &'static str, into: &mut Option<Length>) {
         if let Some((text, spot)) = self.one(field, field) {
             *into = self.length(&text, &spot, false);
         }
@@ -173,7 +175,13 @@ impl Values<'_> {
         }
     }
 
-    fn word<V: Copy>(&mut self, field: &'static str, expected: &str, words: &[(&str, V)], into: &mut V) {
+    pub(super) fn word<V: Copy>(
+        &mut self,
+        field: &'static str,
+        expected: &str,
+        words: &[(&str, V)],
+        into: &mut V,
+    ) {
         let Some((text, spot)) = self.one(field, field) else { return };
         let folded = text.trim().to_lowercase();
         match words.iter().find(|(word, _)| *word == folded) {

@@ -15,7 +15,7 @@ use crate::diagnose::{Desk, Spot};
 
 /// Settings by section; `band.NAME` may have any name.
 const SECTIONS: &[(&str, &[&str])] = &[
-    ("", &["units", "currency", "style"]),
+    ("", &["units", "currency", "style", "paper"]),
     ("boards", &["kerf", "trim", "keep", "shortest_rip"]),
     (
         "sheets",
@@ -34,7 +34,13 @@ const SECTIONS: &[(&str, &[&str])] = &[
     ),
     ("band", &["thickness", "deduct", "pre_mill", "overhang"]),
     ("vehicle", &["length", "width"]),
+    ("labels", &["grid", "size", "margin", "gap", "code"]),
+    ("limits", &["narrow", "short", "tall", "lift"]),
+    (WEIGHT, &[]),
 ];
+
+/// The section whose settings are named after materials.
+const WEIGHT: &str = "weight";
 
 /// One value as it was written; a list has several.
 #[derive(Clone, Debug)]
@@ -77,6 +83,15 @@ impl Settings {
     pub fn set(&mut self, key: &str, value: &str, spot: Spot) {
         let setting = Setting { items: vec![(value.to_owned(), spot.clone())], spot };
         self.values.insert(key.to_owned(), setting);
+    }
+
+    /// What materials weigh: name and setting.
+    pub fn weights(&self) -> impl Iterator<Item = (&str, &Setting)> {
+        let name = |key: &'_ str| key.strip_prefix(WEIGHT)?.strip_prefix('.').map(str::len);
+        self.values.iter().filter_map(move |(key, setting)| {
+            let start = key.len() - name(key)?;
+            Some((&key[start..], setting))
+        })
     }
 
     /// What bare numbers mean in the batch.
@@ -127,7 +142,7 @@ impl Walk<'_> {
                 {
                     self.table(inner, name, &format!("{name}."));
                 }
-                _ if known.contains(&name) => self.value(full, value),
+                _ if known.contains(&name) || section == WEIGHT => self.value(full, value),
                 inner => {
                     let sections = SECTIONS
                         .iter()

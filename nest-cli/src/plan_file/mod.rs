@@ -14,6 +14,7 @@ mod tree;
 pub use amount::{amount, parse_amount};
 pub use tree::Tree;
 
+use crate::papers::PaperSettings;
 use nest_core::model::{Batch, GroupKind, Measure};
 use nest_core::plan::{Certificate, GroupClaim, Layout, PlacedPiece, Plan};
 use nest_core::search::{Effort, Stop};
@@ -66,6 +67,9 @@ pub struct PlanFile<'a> {
     /// The question itself, so that a plan can be checked alone.
     #[serde(with = "question")]
     pub batch: Cow<'a, Batch>,
+    /// What the shop wants on its papers.
+    #[serde(default, skip_serializing_if = "is_default")]
+    pub papers: Cow<'a, PaperSettings>,
     /// How the plan was looked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub search: Option<SearchFile>,

@@ -228,7 +228,7 @@ fn frees(node: &Node) -> Frees {
     }
 }
 
-fn later(part: &Part, words: &Words) -> Option<Later> {
+pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {
     let over = part
         .oversize
         .is_positive()

@@ -36,6 +36,7 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         layouts: solution.plan.layouts.iter().map(LayoutFile::of).collect(),
         buy: buy(source),
         spare: source.spare,
+        papers: Cow::Borrowed(source.papers),
         offcuts: offcuts(source),
         unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch.batch()),

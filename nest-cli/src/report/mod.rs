@@ -5,7 +5,10 @@
 
 mod board;
 mod buying;
+mod cautions;
 mod file;
+mod identity;
+pub mod labels;
 mod left;
 mod section;
 mod verdict;
@@ -13,12 +16,14 @@ pub mod words;
 
 pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
+pub use cautions::Caution;
 pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};
 pub use section::{PartLabel, Section, Stop};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::clean;
+use crate::papers::PaperSettings;
 use nest_core::model::CheckedBatch;
 use nest_core::plan::Layout;
 use nest_core::search::Options;
@@ -36,6 +41,10 @@ pub struct Source<'a> {
     pub options: &'a Options,
     /// Spare boards to buy beside those of the layouts, in tenths of a percent, rounded up for each stock.
     pub spare: u32,
+    /// What the shop wants on its papers.
+    pub papers: &'a PaperSettings,
+    /// The first free label of the first page, from 1.
+    pub label_start: u32,
     /// What the user should know, one line each.
     pub warnings: &'a [String],
 }
@@ -65,12 +74,16 @@ pub struct Report {
     pub completing: Vec<String>,
     /// Numbers of boards with next to nothing to spare, as text.
     pub tight: Vec<String>,
+    /// Where the work can hurt.
+    pub cautions: Vec<Caution>,
     /// Saw settings in force: name and value.
     pub settings: Vec<(&'static str, String)>,
     /// What the user should know.
     pub warnings: Vec<String>,
     /// The materials with all their boards; empty unless asked for.
     pub sections: Vec<Section>,
+    /// One label a piece; empty unless asked for.
+    pub labels: Option<labels::Labels>,
 }
 
 impl Report {
@@ -92,9 +105,11 @@ impl Report {
             missing: left::missing(source, &words),
             completing: left::completing(source, &words),
             tight: tight(source, &words),
+            cautions: cautions::cautions(source, &words),
             settings: verdict::settings(source, &words),
             warnings: source.warnings.iter().map(|w| clean(w)).collect(),
             sections: Vec::new(),
+            labels: None,
         }
     }
 
@@ -107,7 +122,11 @@ impl Report {
             let layouts: Vec<_> = solution.plan.layouts.iter().enumerate().filter(of_group).collect();
             Section::of(batch.batch(), batch.stock(), group, &layouts, &words)
         });
-        Self { sections: sections.filter(|s| !s.boards.is_empty()).collect(), ..Self::summary(source) }
+        Self {
+            sections: sections.filter(|s| !s.boards.is_empty()).collect(),
+            labels: Some(labels::labels(source, &words)),
+            ..Self::summary(source)
+        }
     }
 }
 

@@ -113,6 +113,18 @@ impl Words {
         format!("{}.{:0width$} {unit}", steps / whole, steps % whole, width = places as usize)
     }
 
+    /// A weight given in grams: whole pounds or kilograms, to the nearest.
+    pub fn weight(&self, grams: u64) -> String {
+        match self.system() {
+            // A pound is 453.59237 g.
+            System::Inch => {
+                let pounds = (u128::from(grams) * 100_000 + 22_679_618) / 45_359_237;
+                format!("{pounds} lb")
+            }
+            System::Metric => format!("{} kg", (u128::from(grams) + 500) / 1000),
+        }
+    }
+
     fn with_currency(&self, amount: String) -> String {
         match self.currency.as_str() {
             "" => amount,

@@ -1,0 +1,195 @@
+//! Where the work can hurt, and which pieces it is about.
+//!
+//! In our own words. What the rules rest on: guard, riving knife and push sticks 29 CFR 1910.213 and the OSHA guide
+//! 3157; dust the NIOSH pocket guide (1 mg in a cubic metre of air over the day) and the IARC list for hardwood dust;
+//! lifting the NIOSH equation (51 lb or 23 kg in the ideal case); anchoring 16 CFR part 1261 with ASTM F2057-23 for what
+//! is sold, and the advice of consumer test bodies for what is built. Sizes below which a cut is called narrow or short are common practice.
+
+use super::Source;
+use super::words::Words;
+use crate::clean::clean;
+use crate::papers::weight;
+use nest_core::model::PartGrain;
+use nest_core::units::{Length, System};
+use std::collections::{BTreeMap, BTreeSet};
+
+/// One caution.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Caution {
+    /// What it is about, in two or three words.
+    pub title: &'static str,
+    /// What to do.
+    pub text: String,
+    /// The pieces or sheets it is about; empty where it is about all.
+    pub about: Vec<String>,
+}
+
+/// All cautions, those that name something first, the general ones last; none where nothing is cut.
+pub(super) fn cautions(source: &Source<'_>, words: &Words) -> Vec<Caution> {
+    if source.solution.plan.layouts.is_empty() {
+        return Vec::new();
+    }
+    let mut found = Vec::new();
+    found.extend(narrow(source, words));
+    found.extend(short(source, words));
+    found.extend(heavy(source, words));
+    found.extend(tall(source, words));
+    found.extend(dust(source));
+    found.push(Caution {
+        title: "At the saw",
+        text: "Keep guard and riving knife on for every cut that goes through, stand out of line with the blade, keep \
+               hands well away from it, and support wide stock on both sides of the cut."
+            .into(),
+        about: Vec::new(),
+    });
+    found.push(Caution {
+        title: "What comes first",
+        text: "The manual of your saw, local codes and licensed trades come before these papers, which describe \
+               sizes and an order of cuts and nothing else."
+            .into(),
+        about: Vec::new(),
+    });
+    found
+}
+
+/// Parts that some layout holds in such a place, in the order of the list, with a word on each.
+fn parts(
+    source: &Source<'_>,
+    words: &Words,
+    side: usize,
+    applies: impl Fn([Length; 2], [Length; 2]) -> bool,
+) -> Vec<String> {
+    let batch = source.batch;
+    let mut found: BTreeMap<usize, Length> = BTreeMap::new();
+    for layout in &source.solution.plan.layouts {
+        let whole = batch.stock()[layout.stock].size;
+        for piece in layout.pieces.iter().filter(|piece| applies(piece.size, whole)) {
+            let least = found.entry(piece.part).or_insert(piece.size[side]);
+            *least = (*least).min(piece.size[side]);
+        }
+    }
+    let say = |(part, size): (usize, Length)| {
+        format!("no. {} {} ({})", part + 1, clean(&batch.batch().parts[part].name), words.length(size))
+    };
+    found.into_iter().map(say).collect()
+}
+
+fn narrow(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let limit = source.papers.limits.narrow(words.system());
+    // As wide as its stock means that nothing is ripped.
+    let about = parts(source, words, 1, |size, whole| {
+        size[1] < limit && size[1] != whole[1] && size[1].is_positive()
+    });
+    (!about.is_empty()).then(|| Caution {
+        title: "Narrow strips",
+        text: format!(
+            "Ripped narrower than {}: use a push block and a push stick at least {} long, never a hand; or rip the \
+             strip off the far side of a wide piece.",
+            words.kerf(limit),
+            match words.system() {
+                System::Inch => "12 in",
+                System::Metric => "300 mm",
+            }
+        ),
+        about,
+    })
+}
+
+fn short(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let limit = source.papers.limits.short(words.system());
+    let about = parts(source, words, 0, |size, _| size[0] < limit);
+    (!about.is_empty()).then(|| Caution {
+        title: "Short pieces",
+        text: format!(
+            "Cut off shorter than {}: hold them in a jig or with a clamp, use a stop that the piece cannot jam \
+             against, and let the blade stand still before reaching for them.",
+            words.kerf(limit)
+        ),
+        about,
+    })
+}
+
+fn heavy(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let batch = source.batch;
+    let limits = &source.papers.limits;
+    let limit = limits.lift(words.system());
+    let used: BTreeSet<usize> = source.solution.plan.layouts.iter().map(|layout| layout.stock).collect();
+    let mut guessed = false;
+    let mut about = Vec::new();
+    for index in used {
+        let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
+        let (false, Some(thickness)) = (stock.board, stock.thickness) else { continue };
+        let (grams, known) = limits.density(&asked.material);
+        let weight = weight([stock.size[0], stock.size[1], thickness], grams);
+        if weight > limit {
+            guessed |= !known;
+            let about_that = if known { "about" } else { "perhaps" };
+            let (name, size) = (clean(&asked.name), words.stock(stock, asked));
+            let size = if name.contains(&size) { String::new() } else { format!(" {size}") };
+            about.push(format!("{name}{size}, {about_that} {}", words.weight(weight)));
+        }
+    }
+    let unknown = if guessed {
+        " What nest does not know is counted as MDF; the shop file can tell its weight."
+    } else {
+        ""
+    };
+    (!about.is_empty()).then(|| Caution {
+        title: "Heavy sheets",
+        text: format!(
+            "Heavier than {}, which is what one person should lift at the most: take a second person, a carrier or a \
+             cart, and break the sheet down first where the saw is small.{unknown}",
+            words.weight(limit)
+        ),
+        about,
+    })
+}
+
+fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let batch = source.batch;
+    let limit = source.papers.limits.tall(words.system());
+    let made: BTreeSet<usize> = (source.solution.plan.layouts.iter())
+        .filter(|layout| !batch.stock()[layout.stock].board)
+        .flat_map(|layout| layout.pieces.iter().map(|piece| piece.part))
+        .collect();
+    let long = |part: &usize| {
+        let part = &batch.batch().parts[*part];
+        let upright = match part.grain {
+            Some(PartGrain::Width) => part.width.unwrap_or(part.length),
+            _ => part.length,
+        };
+        upright >= limit
+    };
+    let say = |part: usize| {
+        let of = &batch.batch().parts[part];
+        format!("no. {} {} ({})", part + 1, clean(&of.name), words.length(of.length))
+    };
+    let about: Vec<String> = made.into_iter().filter(long).map(say).collect();
+    (!about.is_empty()).then(|| Caution {
+        title: "Tall units",
+        text: "What stands upright with these parts can tip: fasten it to the studs or the masonry of the wall before \
+               anything is put in, and keep children away until then."
+            .into(),
+        about,
+    })
+}
+
+fn dust(source: &Source<'_>) -> Option<Caution> {
+    let batch = source.batch;
+    let fine = ["mdf", "medium density", "particle", "chipboard", "melamine", "hardboard", "osb", "cedar"];
+    let mut seen: BTreeMap<String, String> = BTreeMap::new();
+    for layout in &source.solution.plan.layouts {
+        let material = &batch.batch().stock[layout.stock].material;
+        let folded = nest_core::model::fold(material);
+        if fine.iter().any(|word| folded.contains(word)) {
+            seen.entry(folded).or_insert_with(|| clean(material));
+        }
+    }
+    Some(Caution {
+        title: "Dust",
+        text: "Wood dust harms lungs and nose, and some kinds cause cancer: collect it at the machine, air the room, \
+               and wear a respirator for sanding and for what is named here. Fine dust burns: keep sparks away."
+            .into(),
+        about: seen.into_values().collect(),
+    })
+}

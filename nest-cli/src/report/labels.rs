@@ -1,0 +1,206 @@
+//! One label a piece, in the order in which the saw frees them.
+//!
+//! A plan keeps kinds and counts; labels are printed one by one, so here they are counted out. More than
+//! [`MOST_LABELS`] are never made: the page then says how many are missing.
+
+use super::Source;
+use super::identity::fingerprint;
+use super::words::Words;
+use crate::clean::clean;
+use crate::papers::{LabelSheet, Paper};
+use nest_core::model::{Part, PartGrain, StockGrain};
+use nest_core::plan::PlacedPiece;
+use nest_core::units::Length;
+
+/// The most labels that are made for one plan.
+pub const MOST_LABELS: usize = 5000;
+
+/// All labels of a plan.
+#[derive(Clone, Debug)]
+pub struct Labels {
+    /// The page they are printed on.
+    pub sheet: LabelSheet,
+    /// Places on the first page that are used already.
+    pub skip: u32,
+    /// The labels.
+    pub labels: Vec<Label>,
+    /// Pieces that have none, because there are too many; 0 for none.
+    pub missing: u64,
+}
+
+/// What stands on a label.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Label {
+    /// Row of the part in the list, from 1.
+    pub number: usize,
+    /// Its name.
+    pub name: String,
+    /// Its job; empty for none.
+    pub job: String,
+    /// Finished size.
+    pub size: String,
+    /// What is still to be done with the blank; empty for nothing.
+    pub later: String,
+    /// Material.
+    pub material: String,
+    /// Where it comes from: `layout 3, piece 2`, with the board where several are cut alike.
+    pub from: String,
+    /// `2 of 4`.
+    pub copy: String,
+    /// Which edges get which band; empty for none.
+    pub band: String,
+    /// Which way the grain runs; empty where it does not matter.
+    pub grain: String,
+    /// The part as a small drawing.
+    pub outline: Outline,
+    /// What a reader reads off it; `None` where nobody wants a code.
+    pub code: Option<String>,
+}
+
+/// A part as a small drawing, its length across the paper.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Outline {
+    /// Finished length and width; zero width where it is not known.
+    pub size: [Length; 2],
+    /// Bands on edges along the length and along the width: 0, 1 or 2.
+    pub banded: [u8; 2],
+    /// Which way the grain runs.
+    pub grain: Grain,
+}
+
+/// Which dimension of a part the grain follows.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grain {
+    /// Its length.
+    Length,
+    /// Its width.
+    Width,
+    /// There is none, or it may run either way.
+    Free,
+}
+
+/// The page that labels of this plan are printed on.
+///
+/// # Errors
+/// Labels that do not fit the page.
+pub fn sheet(source: &Source<'_>) -> Result<LabelSheet, String> {
+    source.papers.labels.on(paper(source))
+}
+
+/// The paper that is in use.
+pub fn paper(source: &Source<'_>) -> Paper {
+    let words = Words::of(&source.batch.batch().shop, source.batch.measure());
+    source.papers.paper.unwrap_or(Paper::usual(words.system()))
+}
+
+/// All labels. Runtime: linear in the number of pieces, and in no more than [`MOST_LABELS`] of them.
+pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
+    let batch = source.batch;
+    // Settings that do not fit were refused when they were read.
+    let sheet = sheet(source).unwrap_or_else(|_| usual(source));
+    let plan = source.papers.labels.code.then(|| fingerprint(source)[..8].to_string());
+    let mut made = vec![0_u64; batch.parts().len()];
+    let mut labels = Vec::new();
+    let mut missing = 0_u64;
+    for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
+        let several = layout.copies > 1;
+        for board in 1..=layout.copies {
+            if labels.len() >= MOST_LABELS {
+                let boards = u64::from(layout.copies - board + 1);
+                missing = missing.saturating_add(boards * layout.pieces.len() as u64);
+                break;
+            }
+            for (at, piece) in (1..).zip(&layout.pieces) {
+                if labels.len() >= MOST_LABELS {
+                    missing += 1;
+                    continue;
+                }
+                made[piece.part] += 1;
+                let mut label = label(source, piece, layout.stock, words);
+                label.copy = format!("{} of {}", made[piece.part], batch.batch().parts[piece.part].qty);
+                let board_of = format!(", board {board} of {}", layout.copies);
+                label.from =
+                    format!("layout {number}, piece {at}{}", if several { board_of.as_str() } else { "" });
+                label.code = plan.as_ref().map(|plan| {
+                    let (part, copy) = (piece.part + 1, made[piece.part]);
+                    format!("NEST/{plan}/P{part}.{copy}/L{number}.{board}.{at}")
+                });
+                labels.push(label);
+            }
+        }
+    }
+    Labels { sheet, skip: source.label_start.saturating_sub(1) % sheet.each().max(1), labels, missing }
+}
+
+fn usual(source: &Source<'_>) -> LabelSheet {
+    let plain = crate::papers::LabelSettings::default();
+    // The usual page fits by construction, as its test shows for both papers.
+    plain.on(paper(source)).unwrap_or(LabelSheet {
+        paper: paper(source),
+        grid: [1, 1],
+        size: [Length::mm(100), Length::mm(50)],
+        margin: [Length::mm(10); 2],
+        gap: [Length::ZERO; 2],
+    })
+}
+
+fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) -> Label {
+    let batch = source.batch;
+    let (part, cut) = (&batch.batch().parts[piece.part], &batch.parts()[piece.part]);
+    let group = cut.group.map(|group| &batch.groups()[group]);
+    let grain = grain(part, batch.batch().stock[stock].grain, batch.stock()[stock].board);
+    let width = part.width.unwrap_or(batch.stock()[stock].size[1]);
+    Label {
+        number: piece.part + 1,
+        name: clean(&part.name),
+        job: clean(&part.job),
+        size: finished(part, words),
+        later: super::board::later(part, words).map_or(String::new(), |later| later.text),
+        material: group.map_or(String::new(), |group| clean(&group.name)),
+        from: String::new(),
+        copy: String::new(),
+        band: band(part, cut.band.map(|band| batch.batch().shop.bands[band].name.as_str())),
+        grain: grain_words(grain).into(),
+        outline: Outline { size: [part.length, width], banded: [part.length_edges, part.width_edges], grain },
+        code: None,
+    }
+}
+
+/// The finished size of a part: length and width; the thickness stands with its material.
+pub(super) fn finished(part: &Part, words: &Words) -> String {
+    words.size([part.length, part.width.unwrap_or(Length::ZERO)])
+}
+
+pub(super) fn grain(part: &Part, stock: Option<StockGrain>, board: bool) -> Grain {
+    match (part.grain, stock) {
+        (Some(PartGrain::Any), _) if !board => Grain::Free,
+        (_, Some(StockGrain::None)) if !board => Grain::Free,
+        (Some(PartGrain::Width), _) => Grain::Width,
+        _ => Grain::Length,
+    }
+}
+
+pub(super) fn grain_words(grain: Grain) -> &'static str {
+    match grain {
+        Grain::Length => "grain along the length",
+        Grain::Width => "grain along the width",
+        Grain::Free => "",
+    }
+}
+
+/// Which edges get band, in words. A part may be wider than it is long, so edges are named by what they run along.
+pub(super) fn band(part: &Part, name: Option<&str>) -> String {
+    let edges = |count: u8, along: &str| match count {
+        0 => None,
+        n => Some(format!("{n} along the {along}")),
+    };
+    let found: Vec<String> = [edges(part.length_edges, "length"), edges(part.width_edges, "width")]
+        .into_iter()
+        .flatten()
+        .collect();
+    match (found.is_empty(), name) {
+        (true, _) => String::new(),
+        (false, None) => format!("band: {}", found.join(", ")),
+        (false, Some(name)) => format!("band {}: {}", clean(name), found.join(", ")),
+    }
+}
