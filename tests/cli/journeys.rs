@@ -22,7 +22,7 @@ Wrote demo/parts.csv, demo/stock.csv and demo/shop.toml. Change them, or plan th
         .exit(0);
     assert_eq!(
         names(&ran.path("plan")),
-        ["buy.csv", "cuts.csv", "diagrams", "labels.html", "offcuts.csv", "plan.json"]
+        ["buy.csv", "cuts.csv", "diagrams", "labels.html", "offcuts.csv", "plan.json", "report.html"]
     );
     let ran = ran
         .then()

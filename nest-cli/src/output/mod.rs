@@ -7,6 +7,7 @@ pub mod files;
 pub mod json;
 pub mod labels;
 mod qr;
+pub mod report;
 pub mod svg;
 pub mod text;
 
@@ -26,6 +27,7 @@ pub fn papers(report: &Report, plan: &PlanFile<'_>) -> impl Iterator<Item = (Str
         .chain(iter::once_with(move || named("buy.csv", csv::buy(report))))
         .chain(iter::once_with(move || named("cuts.csv", csv::cuts(report))))
         .chain(iter::once_with(move || named("offcuts.csv", csv::offcuts(report))))
+        .chain(iter::once_with(move || named("report.html", report::render(report))))
         .chain(report.labels.iter().map(|labels| ("labels.html".to_string(), labels::render(labels))))
         .chain(drawings(report))
 }

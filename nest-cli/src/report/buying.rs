@@ -45,6 +45,8 @@ pub struct BuyLine {
     pub width: Option<Length>,
     /// The same as text.
     pub width_text: String,
+    /// What its edge trim leaves usable; empty where all of it is.
+    pub usable: String,
     /// How many, spare ones included.
     pub qty: u64,
     /// How many of them are spare.
@@ -92,6 +94,7 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
             length_text: words.length(entry.size[0]),
             width,
             width_text: width.map_or(String::new(), |w| words.length(w)),
+            usable: if entry.usable() == entry.size { String::new() } else { words.size(entry.usable()) },
             qty,
             spare,
             each: money(each),

@@ -21,6 +21,8 @@ pub struct Kept {
     pub size: [Length; 2],
     /// The same as text.
     pub size_text: String,
+    /// Numbers of the layouts that leave it.
+    pub layouts: Vec<String>,
     /// How it is written down as stock.
     pub rack: RackRow,
 }
@@ -69,21 +71,28 @@ pub struct Missing {
 
 pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
     let batch = source.batch;
-    let mut found: BTreeMap<(usize, Reverse<[Length; 2]>), u64> = BTreeMap::new();
-    for layout in &source.solution.plan.layouts {
+    // By stock and size, the largest first: how many, and the numbers of their layouts.
+    type Key = (usize, Reverse<[Length; 2]>);
+    let mut found: BTreeMap<Key, (u64, Vec<String>)> = BTreeMap::new();
+    for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let stock = &batch.stock()[layout.stock];
         for place in layout.offcuts(stock.trim, stock.kerf) {
             let mut size = place.node.size;
             if size[1] == stock.size[1] {
                 size[1] = Length::ZERO;
             }
-            *found.entry((layout.stock, Reverse(size))).or_default() += u64::from(layout.copies);
+            let (qty, layouts) = found.entry((layout.stock, Reverse(size))).or_default();
+            *qty += u64::from(layout.copies);
+            let number = format!("{number}");
+            if layouts.last() != Some(&number) {
+                layouts.push(number);
+            }
         }
     }
-    let entry = |((index, Reverse(size)), qty): ((usize, Reverse<[Length; 2]>), u64)| {
+    let entry = |((index, Reverse(size)), (qty, layouts)): (Key, (u64, Vec<String>))| {
         let from = clean(&batch.batch().stock[index].name);
         let rack = rack_row(source, index, size, words);
-        Kept { stock: index, from, qty, size, size_text: words.size(size), rack }
+        Kept { stock: index, from, qty, size, size_text: words.size(size), layouts, rack }
     };
     found.into_iter().map(entry).collect()
 }

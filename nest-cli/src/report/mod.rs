@@ -10,6 +10,7 @@ mod file;
 mod identity;
 pub mod labels;
 mod left;
+mod parts;
 mod section;
 mod verdict;
 pub mod words;
@@ -19,11 +20,12 @@ pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::Caution;
 pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};
+pub use parts::{JobParts, PartLine};
 pub use section::{PartLabel, Section, Stop};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::clean;
-use crate::papers::PaperSettings;
+use crate::papers::{Paper, PaperSettings};
 use nest_core::model::CheckedBatch;
 use nest_core::plan::Layout;
 use nest_core::search::Options;
@@ -82,6 +84,12 @@ pub struct Report {
     pub warnings: Vec<String>,
     /// The materials with all their boards; empty unless asked for.
     pub sections: Vec<Section>,
+    /// Every part, by job; empty unless asked for.
+    pub parts: Vec<JobParts>,
+    /// What the plan is known by.
+    pub fingerprint: String,
+    /// The paper it is printed on.
+    pub paper: Paper,
     /// One label a piece; empty unless asked for.
     pub labels: Option<labels::Labels>,
 }
@@ -109,6 +117,9 @@ impl Report {
             settings: verdict::settings(source, &words),
             warnings: source.warnings.iter().map(|w| clean(w)).collect(),
             sections: Vec::new(),
+            parts: Vec::new(),
+            fingerprint: String::new(),
+            paper: labels::paper(source),
             labels: None,
         }
     }
@@ -124,6 +135,8 @@ impl Report {
         });
         Self {
             sections: sections.filter(|s| !s.boards.is_empty()).collect(),
+            parts: parts::parts(source, &words),
+            fingerprint: identity::fingerprint(source),
             labels: Some(labels::labels(source, &words)),
             ..Self::summary(source)
         }

@@ -50,6 +50,16 @@ pub struct Stop {
     pub boards: Vec<usize>,
 }
 
+impl Stop {
+    /// What is set: a stop for crosscuts, the fence for rips.
+    pub fn word(&self) -> &'static str {
+        match self.way {
+            Way::Crosscut => "crosscuts (stop)",
+            Way::Rip => "rips (fence)",
+        }
+    }
+}
+
 impl Section {
     /// One material of a plan. `layouts` are those of the group, with their indices.
     pub fn of(
