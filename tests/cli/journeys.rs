@@ -267,3 +267,42 @@ fn edge_band_is_added_up_by_the_foot_with_what_is_trimmed_off() {
         "{buy}"
     );
 }
+
+#[test]
+fn the_offcuts_of_sheets_and_boards_are_the_rack_of_the_next_plan_in_any_units() {
+    let parts = "part,material,thickness,length,width,qty,grain\nside,ply,18 mm,700,413.7,3,length\n\
+                 rail,oak,19 mm,611.3,38,2,\n";
+    let stock = "material,form,thickness,length,width,price,grain\nply,sheet,18 mm,2440,1220,60,length\n\
+                 oak,board,19 mm,2400,38,9,\n";
+    for units in ["mm", "in", "ft", "0.001 in"] {
+        let ran = Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", stock)
+            .args("plan parts.csv --stock stock.csv --units mm -q -o plan")
+            .any_stdout()
+            .exit(0);
+        let ran = ran.then().args("draw plan/plan.json -q -o drawn --units").arg(units).exit(0);
+        let mut reader = csv::Reader::from_path(ran.path("drawn/offcuts.csv")).unwrap();
+        let headers = reader.headers().unwrap().clone();
+        let place = |name: &str| headers.iter().position(|header| header == name).unwrap();
+        let kept: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
+        assert!(kept.len() >= 2, "{kept:?}");
+        // Read as a rack, in a batch of other units, without a warning: every piece is as large as it was to the tick.
+        let ran = ran
+            .then()
+            .args("plan parts.csv --stock stock.csv --rack drawn/offcuts.csv --units mm -q -o next")
+            .any_stdout()
+            .exit(0);
+        let next: serde_json::Value = serde_json::from_str(&ran.read("next/plan.json")).unwrap();
+        let rack: Vec<&serde_json::Value> =
+            next["batch"]["stock"].as_array().unwrap().iter().filter(|s| s["on_hand"] == true).collect();
+        assert_eq!(rack.len(), kept.len());
+        for (row, stock) in kept.iter().zip(rack) {
+            for (column, field) in [("length_mm", "length"), ("width_mm", "width")] {
+                let number: f64 = row[place(column)].parse().unwrap();
+                assert_eq!(Some(number), stock[field].as_f64(), "{units}: {row:?}");
+            }
+            assert_eq!(&row[place("material")], stock["material"].as_str().unwrap());
+        }
+    }
+}

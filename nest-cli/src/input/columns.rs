@@ -68,6 +68,9 @@ pub const STOCK: &[Known] = &[
     column("on_hand", &["owned", "have", "onhand"]),
 ];
 
+/// Columns of our own lists that repeat another one as a plain number: the other one is read.
+const BESIDE: [(&str, &str); 2] = [("length_mm", "length"), ("width_mm", "width")];
+
 /// Where the columns of one list stand.
 #[derive(Clone, Debug)]
 pub struct Columns {
@@ -102,6 +105,11 @@ impl Columns {
                 None => unknown.push((place, cell)),
             }
         }
+        // Those beside a length that is read are there for spreadsheets.
+        unknown.retain(|(_, cell)| {
+            let name = header_name(&cell.text);
+            BESIDE.iter().all(|(beside, of)| name != *beside || columns.place(of).is_none())
+        });
         let mut suggested = Vec::new();
         for (place, cell) in unknown {
             match columns.meant(&cell.text, known) {

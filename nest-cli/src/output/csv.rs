@@ -125,6 +125,8 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "qty",
         "grain",
         "on_hand",
+        "length_mm",
+        "width_mm",
     ]);
     for kept in &report.kept {
         table.row(rack_row(kept));
@@ -223,7 +225,7 @@ fn label(section: &Section, part: Option<usize>) -> [String; 3] {
     }
 }
 
-fn rack_row(kept: &Kept) -> [String; 13] {
+fn rack_row(kept: &Kept) -> [String; 15] {
     let rack = &kept.rack;
     [
         text(&rack.name),
@@ -239,6 +241,8 @@ fn rack_row(kept: &Kept) -> [String; 13] {
         kept.qty.to_string(),
         rack.grain.into(),
         "yes".into(),
+        kept.size[0].mm_decimal(),
+        kept.width.map_or(String::new(), Length::mm_decimal),
     ]
 }
 

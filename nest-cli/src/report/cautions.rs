@@ -21,7 +21,18 @@ pub struct Caution {
     /// What to do.
     pub text: String,
     /// The pieces or sheets it is about; empty where it is about all.
-    pub about: Vec<String>,
+    pub about: Vec<About>,
+}
+
+/// A piece or a sheet that a caution is about. In three texts, because a name may run the other way.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct About {
+    /// `no. 7` of a part; empty for what has no number.
+    pub number: String,
+    /// Its name.
+    pub name: String,
+    /// Size or weight, as far as it matters here.
+    pub detail: String,
 }
 
 /// All cautions, those that name something first, the general ones last; none where nothing is cut.
@@ -58,7 +69,7 @@ fn parts(
     words: &Words,
     side: usize,
     applies: impl Fn([Length; 2], [Length; 2]) -> bool,
-) -> Vec<String> {
+) -> Vec<About> {
     let batch = source.batch;
     let mut found: BTreeMap<usize, Length> = BTreeMap::new();
     for layout in &source.solution.plan.layouts {
@@ -68,8 +79,10 @@ fn parts(
             *least = (*least).min(piece.size[side]);
         }
     }
-    let say = |(part, size): (usize, Length)| {
-        format!("no. {} {} ({})", part + 1, clean(&batch.batch().parts[part].name), words.length(size))
+    let say = |(part, size): (usize, Length)| About {
+        number: format!("no. {}", part + 1),
+        name: clean(&batch.batch().parts[part].name),
+        detail: format!("({})", words.length(size)),
     };
     found.into_iter().map(say).collect()
 }
@@ -125,8 +138,9 @@ fn heavy(source: &Source<'_>, words: &Words) -> Option<Caution> {
             guessed |= !known;
             let about_that = if known { "about" } else { "perhaps" };
             let (name, size) = (clean(&asked.name), words.stock(stock, asked));
-            let size = if name.contains(&size) { String::new() } else { format!(" {size}") };
-            about.push(format!("{name}{size}, {about_that} {}", words.weight(weight)));
+            let size = if name.contains(&size) { String::new() } else { format!("{size}, ") };
+            let detail = format!("({size}{about_that} {})", words.weight(weight));
+            about.push(About { number: String::new(), name, detail });
         }
     }
     let unknown = if guessed {
@@ -162,9 +176,10 @@ fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
     };
     let say = |part: usize| {
         let of = &batch.batch().parts[part];
-        format!("no. {} {} ({})", part + 1, clean(&of.name), words.length(of.length))
+        let detail = format!("({})", words.length(of.length));
+        About { number: format!("no. {}", part + 1), name: clean(&of.name), detail }
     };
-    let about: Vec<String> = made.into_iter().filter(long).map(say).collect();
+    let about: Vec<About> = made.into_iter().filter(long).map(say).collect();
     (!about.is_empty()).then(|| Caution {
         title: "Tall units",
         text: "What stands upright with these parts can tip: fasten it to the studs or the masonry of the wall before \
@@ -190,6 +205,8 @@ fn dust(source: &Source<'_>) -> Option<Caution> {
         text: "Wood dust harms lungs and nose, and some kinds cause cancer: collect it at the machine, air the room, \
                and wear a respirator for sanding and for what is named here. Fine dust burns: keep sparks away."
             .into(),
-        about: seen.into_values().collect(),
+        about: (seen.into_values())
+            .map(|name| About { number: String::new(), name, detail: String::new() })
+            .collect(),
     })
 }

@@ -21,6 +21,8 @@ pub struct Kept {
     pub size: [Length; 2],
     /// The same as text.
     pub size_text: String,
+    /// Its exact width; `None` where it does not matter.
+    pub width: Option<Length>,
     /// Numbers of the layouts that leave it.
     pub layouts: Vec<String>,
     /// How it is written down as stock.
@@ -91,10 +93,17 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
     }
     let entry = |((index, Reverse(size)), (qty, layouts)): (Key, (u64, Vec<String>))| {
         let from = clean(&batch.batch().stock[index].name);
+        let stock = &batch.stock()[index];
+        let width = Some(if size[1].is_zero() { stock.size[1] } else { size[1] }).filter(|w| w.is_positive());
         let rack = rack_row(source, index, size, words);
-        Kept { stock: index, from, qty, size, size_text: words.size(size), layouts, rack }
+        Kept { stock: index, from, qty, size, size_text: words.size(said(stock, size)), width, layouts, rack }
     };
     found.into_iter().map(entry).collect()
+}
+
+/// A size as people say it: of a board its length alone where it is as wide as the board, of a sheet both.
+fn said(stock: &UsableStock, size: [Length; 2]) -> [Length; 2] {
+    if stock.board || size[1].is_positive() { size } else { [size[0], stock.size[1]] }
 }
 
 fn rack_row(source: &Source<'_>, index: usize, size: [Length; 2], words: &Words) -> RackRow {
@@ -114,7 +123,7 @@ fn rack_row(source: &Source<'_>, index: usize, size: [Length; 2], words: &Words)
     let base = name.split_once(", offcut ").map_or(name.as_str(), |(base, _)| base);
     let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
     RackRow {
-        name: format!("{base}, offcut {}", words.size(size)),
+        name: format!("{base}, offcut {}", words.size(said(stock, size))),
         material: clean(&asked.material),
         form: if stock.board { "board" } else { "sheet" },
         thickness: if section.is_empty() { exact(stock.thickness) } else { String::new() },

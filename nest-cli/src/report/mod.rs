@@ -17,7 +17,7 @@ pub mod words;
 
 pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
-pub use cautions::Caution;
+pub use cautions::{About, Caution};
 pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};
 pub use parts::{JobParts, PartLine};
