@@ -13,7 +13,7 @@ const LAYERS: [(&str, &[&str]); 9] = [
     ("lp", &["lp"]),
     ("search", &["units", "model", "plan", "search"]),
     ("board", &["units", "model", "plan", "lp", "search", "board"]),
-    ("sheet", &["units", "model", "plan", "search", "sheet"]),
+    ("sheet", &["units", "model", "plan", "lp", "search", "sheet"]),
 ];
 
 /// What may name everything: the front door.

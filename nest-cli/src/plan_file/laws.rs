@@ -3,7 +3,7 @@
 use super::*;
 use crate::input::json::read_plan;
 use nest_core::model::{Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain};
-use nest_core::plan::{Kind, Leaf, Node, Reason, StockValue, UseBound, Way};
+use nest_core::plan::{Dual, Kind, Leaf, Node, Reason, StockValue, UseBound, Way};
 use nest_core::units::{Money, Nominal, Rate, System};
 use proptest::collection::vec;
 use proptest::option::of;
@@ -92,8 +92,26 @@ fn certificate() -> impl Strategy<Value = Certificate> {
         least,
         most,
     });
-    let value = (0..9_usize, any::<i64>(), prop_oneof![Just(Reason::Lengths), Just(Reason::Area)])
-        .prop_map(|(stock, value, reason)| StockValue { stock, value, reason });
+    let dual = || {
+        prop_oneof![
+            Just(Dual::Plain),
+            length().prop_map(Dual::Cut),
+            length().prop_map(Dual::Steps),
+            any::<u32>().prop_map(Dual::Shares),
+            length().prop_map(Dual::Count),
+        ]
+    };
+    let reason = prop_oneof![
+        Just(Reason::Lengths),
+        Just(Reason::Area),
+        (dual(), dual()).prop_map(|(along, across)| Reason::Dual { along, across }),
+        (length(), any::<Option<u8>>()).prop_map(|(grid, stages)| Reason::Cuts { grid, stages }),
+    ];
+    let value = (0..9_usize, any::<i64>(), reason).prop_map(|(stock, value, reason)| StockValue {
+        stock,
+        value,
+        reason,
+    });
     let leaf = (vec(bound, 0..2), vec((0..9_usize, any::<i64>()), 0..3), vec(value, 0..2))
         .prop_map(|(bounds, prices, values)| Leaf { bounds, prices, values });
     vec(leaf, 0..3).prop_map(|leaves| Certificate { leaves })

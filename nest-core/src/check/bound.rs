@@ -17,13 +17,12 @@
 use std::collections::BTreeMap;
 
 use super::cover::{Choice, cover};
-use super::dual::Function;
 use super::knapsack::{Claim, Item, Verdict, judge};
+use super::panel::Panel;
 use super::regions::{Gap, Region, gap};
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group, UsableStock};
-use crate::plan::{Certificate, Dual, Leaf, Reason};
-use crate::units::Length;
+use crate::plan::{Certificate, Leaf, Reason};
 
 /// More leaves than this are refused, and more limits (one a leaf and stock) than that.
 const MOST_LEAVES: usize = 4096;
@@ -225,9 +224,12 @@ fn values(
                 claims.push(claim);
                 of.push(s);
             }
-            Reason::Area => area(batch, l, s, stock, prices, claimed.value)?,
+            Reason::Area => Panel { batch, group, leaf: l, s, stock, prices }.area(claimed.value)?,
             Reason::Dual { along, across } => {
-                dual(batch, group, l, s, stock, prices, claimed.value, [along, across])?;
+                Panel { batch, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
+            }
+            Reason::Cuts { grid, stages } => {
+                Panel { batch, group, leaf: l, s, stock, prices }.cuts(claimed.value, grid, stages, work)?;
             }
         }
     }
@@ -252,18 +254,23 @@ fn values(
 
 /// A priced part as it may lie on one stock.
 #[derive(Clone, Copy, Debug)]
-struct Strip {
-    part: usize,
-    price: i64,
-    qty: u32,
+pub(super) struct Strip {
+    pub part: usize,
+    pub price: i64,
+    pub qty: u32,
     /// Least size along the stock, in ticks.
-    along: i64,
+    pub along: i64,
     /// Least size across it, in ticks.
-    across: i64,
+    pub across: i64,
 }
 
 /// The priced parts that may come from a stock.
-fn strips(batch: &CheckedBatch, s: usize, stock: &UsableStock, prices: &[(usize, i64)]) -> Vec<Strip> {
+pub(super) fn strips(
+    batch: &CheckedBatch,
+    s: usize,
+    stock: &UsableStock,
+    prices: &[(usize, i64)],
+) -> Vec<Strip> {
     let full = stock.usable()[1];
     let strip = |&(part, price): &(usize, i64)| {
         let cut = batch.parts().get(part)?;
@@ -309,112 +316,8 @@ fn items(stock: &UsableStock, strips: &[Strip]) -> Vec<Item> {
     items
 }
 
-/// Verifies a value by area: pieces enlarged by one kerf both ways do not overlap in the clean area enlarged the
-/// same way, so a layout collects at most that area at the best price over area.
-fn area(
-    batch: &CheckedBatch,
-    l: usize,
-    s: usize,
-    stock: &UsableStock,
-    prices: &[(usize, i64)],
-    claimed: i64,
-) -> Result<(), Refusal> {
-    let [length, width] = stock.usable();
-    if width.ticks() <= 0 {
-        return Err(Refusal::NoWidth { leaf: l, stock: Which::stock(batch, s) });
-    }
-    let whole = size_with_kerf(stock, length.ticks()) * size_with_kerf(stock, width.ticks());
-    let too_large = || Refusal::TooLarge { leaf: Some(l), what: "a product of price and area" };
-    for strip in strips(batch, s, stock, prices) {
-        let cut = batch.parts().get(strip.part);
-        let sides =
-            cut.map_or([0, 0], |cut| [cut.length, cut.width.unwrap_or(width)].map(|side| side.ticks()));
-        let size = (size_with_kerf(stock, sides[0]) * size_with_kerf(stock, sides[1])).max(1);
-        let divisor = gcd(whole, size);
-        let most =
-            i128::from(strip.price).checked_mul(whole / divisor).ok_or_else(too_large)? / (size / divisor);
-        if most > claimed.into() {
-            let stock = Which::stock(batch, s);
-            return Err(Refusal::ValueTooSmall { leaf: l, stock, claimed, found: most });
-        }
-    }
-    Ok(())
-}
-
-/// Verifies a value by a pair of dual-feasible functions. If pieces fit beside each other as a layout has them, so do
-/// pieces with both sizes replaced, in stock with both sizes replaced (Fekete and Schepers 2004); the rest is as
-/// with the area.
-#[expect(clippy::too_many_arguments, reason = "one claim of one leaf, in words of the certificate")]
-fn dual(
-    batch: &CheckedBatch,
-    group: &Group,
-    l: usize,
-    s: usize,
-    stock: &UsableStock,
-    prices: &[(usize, i64)],
-    claimed: i64,
-    duals: [Dual; 2],
-) -> Result<(), Refusal> {
-    let which = || Which::stock(batch, s);
-    let clean = stock.usable();
-    if clean[1].ticks() <= 0 {
-        return Err(Refusal::NoWidth { leaf: l, stock: which() });
-    }
-    // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
-    let required: Vec<(usize, i64)> = group
-        .parts
-        .iter()
-        .filter(|&&part| batch.batch().parts.get(part).is_some_and(|part| !part.optional))
-        .map(|&part| (part, 0))
-        .collect();
-    let counted = self::strips(batch, s, stock, &required);
-    let strips = self::strips(batch, s, stock, prices);
-    let function = |axis: usize| {
-        let capacity = size_with_kerf(stock, clean[axis].ticks());
-        let smallest = counted.iter().map(|strip| {
-            let size = if axis == 0 { strip.along } else { strip.across };
-            (size_with_kerf(stock, size), strip.qty)
-        });
-        Function::new(duals[axis], capacity, smallest.collect()).ok_or_else(|| Refusal::NoDual {
-            leaf: l,
-            stock: which(),
-            found: duals[axis],
-        })
-    };
-    let (f, g) = (function(0)?, function(1)?);
-    let too_large = || Refusal::TooLarge { leaf: Some(l), what: "a product of price and area" };
-    let product = |along: Length, across: Length| {
-        let [along, across] = [along, across].map(|size| size_with_kerf(stock, size.ticks()));
-        f.of(along)?.checked_mul(g.of(across)?)
-    };
-    let whole = product(clean[0], clean[1]).ok_or_else(too_large)?;
-    for strip in strips {
-        let Some(cut) = batch.parts().get(strip.part) else { continue };
-        let Some(placing) = cut.from.iter().find(|placing| placing.stock == s) else { continue };
-        let (length, width) = (cut.length, cut.width.unwrap_or(clean[1]));
-        let straight = placing.straight.then(|| product(length, width));
-        let turned = placing.turned.then(|| product(width, length));
-        let mut least: Option<i128> = None;
-        for size in straight.into_iter().chain(turned) {
-            let size = size.ok_or_else(too_large)?;
-            least = Some(least.map_or(size, |least| least.min(size)));
-        }
-        let Some(size) = least else { continue };
-        if size == 0 {
-            return Err(Refusal::Unbounded { leaf: l, stock: which(), part: Which::part(batch, strip.part) });
-        }
-        let divisor = gcd(whole, size);
-        let most =
-            i128::from(strip.price).checked_mul(whole / divisor).ok_or_else(too_large)? / (size / divisor);
-        if most > claimed.into() {
-            return Err(Refusal::ValueTooSmall { leaf: l, stock: which(), claimed, found: most });
-        }
-    }
-    Ok(())
-}
-
 /// A size with one kerf added; both are far below 2^63, see [`Length::MAX`](crate::units::Length::MAX).
-fn size_with_kerf(stock: &UsableStock, ticks: i64) -> i128 {
+pub(super) fn size_with_kerf(stock: &UsableStock, ticks: i64) -> i128 {
     i128::from(ticks) + i128::from(stock.kerf.ticks())
 }
 
@@ -431,7 +334,7 @@ fn position(list: &[usize], index: usize) -> Option<usize> {
     list.binary_search(&index).ok()
 }
 
-fn gcd(mut a: i128, mut b: i128) -> i128 {
+pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -4,6 +4,7 @@ use std::fmt;
 
 use super::Which;
 use crate::plan::Dual;
+use crate::units::Length;
 
 /// Why a certificate is not accepted. Leaves are counted from 0, as in the file.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -122,6 +123,22 @@ pub enum Refusal {
         /// The part.
         part: Which,
     },
+    /// Stages are claimed that do not cover those of the shop.
+    Stages {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+    },
+    /// A step rounds a part or its stock to nothing.
+    Grid {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+        /// The step.
+        found: Length,
+    },
     /// A limit has a least number above its most.
     EmptyBox {
         /// The leaf.
@@ -185,6 +202,12 @@ impl fmt::Display for Refusal {
             }
             Self::Unbounded { leaf, stock, part } => {
                 write!(f, "leaves[{leaf}]: {part} has a price, but counts nothing on {stock}")
+            }
+            Self::Stages { leaf, stock } => {
+                write!(f, "leaves[{leaf}] limits the stages on {stock} to other numbers than the shop")
+            }
+            Self::Grid { leaf, stock, found } => {
+                write!(f, "leaves[{leaf}]: a step of {} ticks is out of range on {stock}", found.ticks())
             }
             Self::EmptyBox { leaf, stock, least, most } => {
                 write!(f, "leaves[{leaf}] wants at least {least} and at most {most} of {stock}")

@@ -70,6 +70,15 @@ pub enum Reason {
         /// `g`, for sizes across it.
         across: Dual,
     },
+    /// The most valuable way to cut one sheet from edge to edge, any number of copies of each part (Gilmore and Gomory
+    /// 1965). Sizes, kerf included, are rounded down to whole steps, and so is the sheet.
+    Cuts {
+        /// The step.
+        grid: Length,
+        /// 2 or 3 stages, not fewer than the shop allows, with its rules for the first cut and for trimming; `None` for
+        /// any number.
+        stages: Option<u8>,
+    },
 }
 
 /// A dual-feasible function for sizes `x`, kerf included, in a capacity `C`: whatever sizes add up to at most `C`, their

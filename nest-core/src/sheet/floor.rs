@@ -9,6 +9,7 @@
 //! Prices come from one kind of sheet; every kind then needs its own bound on what one layout can collect, for which all
 //! pairs are tried again.
 
+use super::columns::Prices;
 use super::problem::{Kind, Problem};
 use crate::plan::{Certificate, Dual, Leaf, Reason, StockValue};
 use crate::units::Length;
@@ -221,6 +222,35 @@ fn scaled(products: Vec<(usize, i128)>, whole: i128) -> Vec<(usize, i64)> {
         })
         .filter(|&(_, price)| price > 0)
         .collect()
+}
+
+/// What the prices of column generation prove, with the best cuttings as values. Strips of a grain match have no price of
+/// their own in a certificate, so there is no proof where one is priced.
+pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
+    if prices.value.is_empty() {
+        return None;
+    }
+    let grid = Length::from_ticks(i64::try_from(problem.grid).ok()?);
+    let mut leaf = Leaf::default();
+    let mut choices = Vec::new();
+    for (kind, &value) in problem.kinds.iter().zip(&prices.value) {
+        let stages = Some(kind.rules.stages).filter(|&stages| stages <= 3);
+        leaf.values.push(StockValue { stock: kind.stock, value, reason: Reason::Cuts { grid, stages } });
+        choices.push((kind.cost, value, kind.supply));
+    }
+    let mut demand: i128 = 0;
+    for (item, &price) in problem.items.iter().zip(&prices.item) {
+        if price == 0 || item.optional {
+            continue;
+        }
+        if item.strip.is_some() {
+            return None;
+        }
+        demand += i128::from(price) * i128::from(item.demand);
+        leaf.prices.extend(item.parts.iter().map(|&(part, _)| (part, price)));
+    }
+    leaf.prices.sort_unstable();
+    Some(Proof { floor: cover(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
 }
 
 /// What prices prove.

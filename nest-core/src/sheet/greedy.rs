@@ -1,17 +1,19 @@
 //! The plan that always answers: every piece in turn where it costs the least free space.
 
 use super::filling::{Among, Filling};
+use super::packed::Packed;
 use super::problem::Problem;
+use super::tree::Sheet;
 use super::worth::Worth;
 
-/// Fills sheets in several orders of the pieces, with the best kind of sheet for each that fits nowhere or with one
+/// Fills sheets in up to four orders of the pieces, with the best kind of sheet for each that fits nowhere or with one
 /// kind before all others; the best of all.
 ///
 /// Runtime: orders times kinds times pieces times gaps.
-pub(crate) fn fill<'p>(problem: &'p Problem, worth: &'p Worth) -> Filling<'p> {
+pub(super) fn fill<'p>(problem: &'p Problem, worth: &'p Worth, orders: usize) -> Filling<'p> {
     let mut best: Option<Filling<'p>> = None;
     let kinds = problem.kinds.len();
-    for order in 0..4 {
+    for order in 0..orders.min(4) {
         let mut todo: Vec<usize> = (0..problem.items.len()).collect();
         todo.sort_by_key(|&i| {
             let item = &problem.items[i];
@@ -41,4 +43,53 @@ fn place(filling: &mut Filling<'_>, item: usize, first: Option<usize>) -> bool {
     filling.place(item, Among::Open, None, None, None, |_, _| {})
         || first.is_some_and(|kind| filling.place(item, Among::Fresh(kind), None, None, None, |_, _| {}))
         || filling.place(item, Among::All, None, None, None, |_, _| {})
+}
+
+/// Fills one sheet after the other, each as often as what is left allows: for orders so large that no piece can be looked
+/// at by itself. Every sheet uses up some item but for less than one sheet of it.
+///
+/// Runtime: items times kinds times items and gaps.
+pub(super) fn repeat(problem: &Problem, worth: &Worth) -> Packed {
+    let mut left = problem.demand();
+    let mut supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
+    let mut sheets = Vec::new();
+    loop {
+        let candidates = (0..problem.kinds.len()).filter(|&kind| supply[kind] != Some(0));
+        let filled = candidates.filter_map(|kind| one(problem, worth, &left, kind));
+        // The cheapest for the area that is used, compared crosswise.
+        let Some((sheet, counts)) = filled.min_by(|(a, _), (b, _)| {
+            let cost = |sheet: &Sheet| problem.kinds[sheet.kind()].cost;
+            (cost(a) * i128::from(b.used)).cmp(&(cost(b) * i128::from(a.used)))
+        }) else {
+            break;
+        };
+        let most = counts.iter().map(|&(item, count)| left[item] / count).min().unwrap_or(0);
+        let copies = most.min(supply[sheet.kind()].unwrap_or(u32::MAX)).max(1);
+        for &(item, count) in &counts {
+            left[item] -= count * copies;
+        }
+        if let Some(supply) = &mut supply[sheet.kind()] {
+            *supply -= copies;
+        }
+        sheets.push((sheet, copies));
+    }
+    Packed::new(problem, sheets, left)
+}
+
+/// One sheet of a kind filled with what is left, and what lies on it.
+fn one(problem: &Problem, worth: &Worth, left: &[u32], kind: usize) -> Option<(Sheet, Vec<(usize, u32)>)> {
+    let mut filling = Filling::new(problem, worth, left.to_vec());
+    for item in 0..problem.items.len() {
+        if problem.items[item].optional {
+            continue;
+        }
+        if filling.sheets.is_empty() && filling.left[item] > 0 {
+            filling.place(item, Among::Fresh(kind), None, None, None, |_, _| {});
+        }
+        while filling.left[item] > 0 && filling.place(item, Among::Open, None, None, None, |_, _| {}) {}
+    }
+    let sheet = filling.sheets.pop()?;
+    let counts = left.iter().zip(&filling.left).enumerate().filter(|(_, (before, after))| before > after);
+    let counts = counts.map(|(item, (before, after))| (item, before - after)).collect();
+    Some((sheet, counts))
 }

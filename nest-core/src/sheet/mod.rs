@@ -1,14 +1,23 @@
 //! Sheets: parts with a length and a width, cut edge to edge.
 //!
-//! Each step can be cut off, and the one before still answers: a greedy filling, then chains of ruin and recreate that
-//! look for plans of less and less cost until a proven floor is reached or the budget is used up.
+//! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
+//! plans of less and less cost until a proven floor is reached; column generation where the same layouts recur,
+//! which proves a better floor and whose relaxation is rounded to whole sheets; then the chains again.
 
+mod columns;
+mod cutting;
 mod filling;
 mod floor;
+mod free;
 mod greedy;
 mod layout;
+mod offers;
+mod packed;
+mod points;
 mod problem;
+mod rounding;
 mod ruin;
+mod staged;
 mod strips;
 #[cfg(test)]
 mod tests;
@@ -17,82 +26,197 @@ mod worth;
 
 use crate::model::CheckedBatch;
 use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
+use columns::{Column, Generator};
+use floor::Proof;
+use packed::Packed;
 use problem::Problem;
-use ruin::{Best, Chain};
+use ruin::Chain;
 use worth::Worth;
 
 /// Chains that search side by side, whatever the number of threads.
 const CHAINS: u64 = 4;
 /// Chains compare notes that often.
 const EPOCHS: u64 = 20;
+/// Orders of more pieces are filled layout by layout, and not ruined as a whole.
+const MANY: u64 = 3000;
+/// Column generation is for orders with so many pieces of a kind, on average.
+const ALIKE: u64 = 3;
+/// Rounds of column generation.
+const ROUNDS: usize = 400;
 
-/// Work of one chain: gaps looked at.
-fn budget(effort: Effort) -> u64 {
-    match effort {
-        Effort::None => 0,
-        Effort::Quick => 20_000_000,
-        Effort::Normal => 200_000_000,
-        Effort::Deep => 5_000_000_000,
+/// Work that an effort allows for one group.
+#[derive(Clone, Copy, Debug)]
+struct Budget {
+    /// Of one chain: gaps looked at.
+    gaps: u64,
+    /// Of column generation: cells of its tables, and the like.
+    cells: u64,
+}
+
+impl Budget {
+    fn of(effort: Effort, pieces: u64) -> Self {
+        let pieces = pieces.min(MANY);
+        match effort {
+            Effort::None => Self { gaps: 0, cells: 0 },
+            Effort::Quick => Self { gaps: 1_000_000 + 20_000 * pieces, cells: 200_000_000 },
+            Effort::Normal => Self { gaps: 5_000_000 + 100_000 * pieces, cells: 2_000_000_000 },
+            Effort::Deep => Self { gaps: 5_000_000_000, cells: 200_000_000_000 },
+        }
     }
 }
 
 /// Solves one group of sheets.
 pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -> Answer {
-    search(batch, group, control, budget(control.effort()))
+    let pieces = batch.groups().get(group).map_or(0, |group| {
+        group
+            .parts
+            .iter()
+            .filter_map(|&part| batch.batch().parts.get(part))
+            .map(|part| u64::from(part.qty))
+            .sum()
+    });
+    search(batch, group, control, Budget::of(control.effort(), pieces))
 }
 
-fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: u64) -> Answer {
-    let problem = Problem::new(batch, group);
+fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Budget) -> Answer {
+    let problem = &Problem::new(batch, group);
     let worth = Worth::new(problem.largest());
     let proofs = floor::proofs(&Problem::apart(batch, group));
-    let floor = proofs.first().map_or(0, |proof| proof.floor);
-    control.tell(Event::Floor(group, floor));
-    let greedy = greedy::fill(&problem, &worth);
-    let mut work = greedy.work;
-    let told = |best: &Best| {
-        if best.missing == 0 {
-            control.tell(Event::Cost(group, best.cost));
-        }
+    let mut search = Search { group, problem, worth: &worth, control, proofs, work: 0, stop: Stop::Finished };
+    search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+    control.tell(Event::Floor(group, search.floor()));
+    let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
+    let alike = pieces / (problem.items.len() as u64).max(1);
+    let mut best = if pieces > MANY && alike >= ALIKE {
+        greedy::repeat(problem, &worth)
+    } else {
+        let filling = greedy::fill(problem, &worth, if pieces > MANY { 1 } else { 4 });
+        search.work += filling.work;
+        Packed::of(&filling)
     };
-    let mut chains: Vec<Chain<'_>> =
-        (0..CHAINS).map(|chain| Chain::new(greedy.clone(), control.seed(), chain)).collect();
-    let mut best = chains[0].best.clone();
-    told(&best);
-    let mut stop = Stop::Budget;
-    for _ in 0..EPOCHS {
-        if budget == 0 || chains.iter().any(|chain| chain.done(floor)) {
-            stop = Stop::Finished;
-            break;
-        }
-        chains = parallel::each(chains, |mut chain| {
-            chain.run(budget / EPOCHS, floor, || control.must_stop().is_some());
-            chain
-        });
-        if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key()) {
-            let cheaper = first.best.key() < best.key();
-            if cheaper {
-                best = first.best.clone();
-                told(&best);
-            }
-        }
-        if let Some(why) = control.must_stop() {
-            stop = why;
-            break;
-        }
-        for chain in &mut chains {
-            if (chain.best.missing, chain.best.cost) > best.key() {
-                chain.adopt(&best);
-            }
+    search.told(&best);
+    let small = pieces <= MANY;
+    let relax = alike >= ALIKE && budget.cells > 0;
+    if small && budget.gaps > 0 {
+        // A short look before column generation, however much there is to spend.
+        let short = (2_000_000 + 10_000 * pieces).min(budget.gaps / 3);
+        search.ruin(&mut best, if relax { short } else { budget.gaps });
+    }
+    if relax && !search.done(&best) {
+        search.relax(&mut best, budget);
+        if small && !search.done(&best) {
+            search.ruin(&mut best, budget.gaps);
         }
     }
-    work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
-    let sheets: Vec<_> = best.sheets.iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet, 1)).collect();
-    let (layouts, unplaced) = layout::layouts(batch, &problem, &sheets);
+    if !search.done(&best) && search.stop == Stop::Finished && budget.gaps > 0 {
+        search.stop = Stop::Budget;
+    }
+    let sheets: Vec<_> = best.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
+    let (layouts, unplaced) = layout::layouts(batch, problem, &sheets);
     Answer {
         layouts,
         unplaced,
-        certificates: proofs.into_iter().map(|proof| proof.certificate).collect(),
-        stop: Some(stop),
-        work,
+        certificates: search.proofs.into_iter().map(|proof| proof.certificate).collect(),
+        stop: Some(search.stop),
+        work: search.work,
+    }
+}
+
+/// What the steps of a search share.
+struct Search<'a> {
+    group: usize,
+    problem: &'a Problem,
+    worth: &'a Worth,
+    control: &'a Control<'a>,
+    /// The best first.
+    proofs: Vec<Proof>,
+    work: u64,
+    stop: Stop,
+}
+
+impl Search<'_> {
+    fn floor(&self) -> i128 {
+        self.proofs.first().map_or(0, |proof| proof.floor)
+    }
+
+    /// Whether there is nothing left to look for, or no time.
+    fn done(&self, best: &Packed) -> bool {
+        best.done(self.floor()) || self.control.must_stop().is_some()
+    }
+
+    fn told(&self, best: &Packed) {
+        if best.missing == 0 {
+            self.control.tell(Event::Cost(self.group, best.cost));
+        }
+    }
+
+    /// Chains of ruin and recreate from the best plan so far.
+    fn ruin(&mut self, best: &mut Packed, work: u64) {
+        let floor = self.floor();
+        let seed = self.control.seed();
+        let mut chains: Vec<Chain<'_>> = (0..CHAINS)
+            .map(|chain| Chain::new(best.filling(self.problem, self.worth), seed, chain))
+            .collect();
+        for _ in 0..EPOCHS {
+            if chains.iter().any(|chain| chain.done(floor)) {
+                break;
+            }
+            chains = parallel::each(chains, |mut chain| {
+                chain.run(work / EPOCHS, floor, || self.control.must_stop().is_some());
+                chain
+            });
+            if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
+                && first.best.key() < best.key()
+            {
+                let sheets = first.best.sheets.iter().filter(|sheet| sheet.count > 0);
+                let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
+                *best = Packed::new(self.problem, sheets, first.best.left.clone());
+                self.told(best);
+                for chain in &mut chains {
+                    if chain.best.key() > best.key() {
+                        chain.adopt(best);
+                    }
+                }
+            }
+            if let Some(why) = self.control.must_stop() {
+                self.stop = why;
+                break;
+            }
+        }
+        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
+    }
+
+    /// Column generation, the floor it proves, and a plan rounded out of it.
+    fn relax(&mut self, best: &mut Packed, budget: Budget) {
+        let problem = self.problem;
+        let control = self.control;
+        let mut generator = Generator::new(problem, self.worth);
+        for (sheet, _) in &best.sheets {
+            generator.add(Column::new(sheet.clone()));
+        }
+        let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
+        let over = |work: u64| work > budget.cells || control.must_stop().is_some();
+        let solution = generator.run(&problem.demand(), &supply, ROUNDS, best.cost, over);
+        if let Some(proof) = floor::by_cuts(problem, &generator.best) {
+            self.proofs.push(proof);
+            self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+            self.proofs.truncate(3);
+            control.tell(Event::Floor(self.group, self.floor()));
+        }
+        if !self.done(best) {
+            let stop = || control.must_stop().is_some();
+            let seed = control.seed();
+            let (found, work) =
+                rounding::round(&mut generator, self.worth, solution, self.floor(), seed, budget.gaps, &stop);
+            self.work += work;
+            if found.key() < best.key() {
+                *best = found;
+                self.told(best);
+            }
+        }
+        self.work += generator.spent();
+        if let Some(why) = control.must_stop() {
+            self.stop = why;
+        }
     }
 }

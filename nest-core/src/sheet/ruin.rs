@@ -10,6 +10,7 @@
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
 
 use super::filling::{Among, Filling};
+use super::packed::Packed;
 use super::tree::Sheet;
 use crate::search::Dice;
 
@@ -122,9 +123,11 @@ impl<'p> Chain<'p> {
     }
 
     /// Continues from the best of another chain.
-    pub fn adopt(&mut self, best: &Best) {
-        self.best = best.clone();
-        self.filling.adopt(&best.sheets, &best.left);
+    pub fn adopt(&mut self, best: &Packed) {
+        let filling = best.filling(self.filling.problem, self.filling.worth);
+        self.filling.adopt(&filling.sheets, &filling.left);
+        self.best =
+            Best { missing: best.missing, cost: best.cost, sheets: filling.sheets, left: filling.left };
         if self.best.missing == 0 {
             self.aim_lower();
         }

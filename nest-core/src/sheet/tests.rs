@@ -3,7 +3,7 @@
 use super::filling::{Among, Filling};
 use super::problem::Problem;
 use super::worth::Worth;
-use super::{search, tree::Sheet};
+use super::{Budget, search, tree::Sheet};
 use crate::check::{Floor, check, floor_of};
 use crate::model::{
     Batch, CheckedBatch, FirstCut, Form, MatchWay, Part, PartGrain, Shop, Stages, Stock, StockGrain,
@@ -47,7 +47,7 @@ fn shop(kerf: i64, stages: Stages) -> Shop {
 fn solved(batch: &CheckedBatch, seed: u64, work: u64) -> Answer {
     let options = Options { seed, ..Options::default() };
     let control = Control::new(&options, &Silent);
-    search(batch, 0, &control, work)
+    search(batch, 0, &control, Budget { gaps: work, cells: 10 * work })
 }
 
 /// The plan with the best floor of the answer; panics where the check refuses anything.

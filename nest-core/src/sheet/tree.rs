@@ -8,6 +8,7 @@
 //!
 //! Costs: placing and removing touch the branch and then list all gaps of the sheet anew, which is linear in its nodes.
 
+use super::cutting::Cutting;
 use super::problem::{Kind, Lay, Problem, Rules};
 
 const NONE: u32 = u32::MAX;
@@ -114,6 +115,88 @@ impl Sheet {
         };
         sheet.list_gaps(&of.rules);
         sheet
+    }
+
+    /// A sheet cut as pricing found it; `None` where the rules of the saw do not allow that.
+    pub fn of(problem: &Problem, kind: usize, cutting: &Cutting) -> Option<Self> {
+        let mut sheet = Self::empty(problem, kind);
+        let of = &problem.kinds[kind];
+        let axis = match (of.rules.first, cutting) {
+            (Some(axis), _) => axis.into(),
+            (None, Cutting::Row { axis, .. }) => *axis,
+            (None, Cutting::Item { .. }) => 0,
+        };
+        sheet.nodes[0].axis = axis as u8;
+        sheet.nodes[0].free = of.size[axis];
+        sheet.grow(problem, 0, cutting)?;
+        sheet.list_gaps(&of.rules);
+        let whole = sheet.nodes.iter().all(|node| {
+            let axis = usize::from(node.axis);
+            let divided =
+                node.item == NONE && (node.free > 0 || sheet.nodes[node.first as usize].next != NONE);
+            !divided || may_cut(&of.rules, axis, node.size[1 - axis])
+        });
+        (whole && sheet.sawable(of)).then_some(sheet)
+    }
+
+    /// Hangs a cutting into what is free of a node.
+    fn grow(&mut self, problem: &Problem, at: u32, cutting: &Cutting) -> Option<()> {
+        let rules = problem.kinds[self.kind()].rules;
+        let parent = self.nodes[at as usize];
+        let axis = usize::from(parent.axis);
+        if let Cutting::Row { axis: along, children } = cutting
+            && (*along == axis || children.len() == 1)
+        {
+            return children.iter().try_for_each(|child| self.grow(problem, at, child));
+        }
+        let taken = cutting.size(problem, self.kind());
+        let mut size = parent.size;
+        size[axis] = taken[axis];
+        let fits = taken[1 - axis] <= size[1 - axis] && size[axis] <= parent.free;
+        let level = parent.level.checked_add(1)?;
+        let trims = level == rules.stages.saturating_add(1) && rules.trimming;
+        let item = match cutting {
+            Cutting::Item { item, lay } => Some((*item as u32, *lay)),
+            Cutting::Row { .. } => None,
+        };
+        let whole = item.is_some() && taken == size;
+        if !fits || !whole && level > rules.stages && !(trims && item.is_some()) {
+            return None;
+        }
+        self.nodes[at as usize].free -= size[axis];
+        let blank = Node {
+            size,
+            free: size[1 - axis],
+            item: NONE,
+            parent: at,
+            first: NONE,
+            next: NONE,
+            axis: 1 - parent.axis,
+            level,
+            lay: 0,
+            sealed: level > rules.stages,
+        };
+        match (item, whole) {
+            (Some((item, lay)), true) => {
+                let leaf = Node {
+                    free: 0,
+                    item,
+                    axis: parent.axis,
+                    level: parent.level,
+                    lay,
+                    sealed: false,
+                    ..blank
+                };
+                self.hang(at, leaf);
+                self.count += 1;
+                self.used += problem.items[item as usize].area;
+            }
+            _ => {
+                let node = self.hang(at, blank);
+                self.grow(problem, node, cutting)?;
+            }
+        }
+        Some(())
     }
 
     pub fn kind(&self) -> usize {
@@ -423,9 +506,16 @@ impl Sheet {
     }
 
     /// The items that lie on it, each as often as it does.
-    #[cfg(test)]
     pub fn items(&self) -> impl Iterator<Item = usize> + '_ {
         self.nodes.iter().filter(|node| node.item < VACANT).map(|node| node.item as usize)
+    }
+
+    /// A slot that holds an item.
+    pub fn slot(&self, item: usize) -> Option<u32> {
+        self.nodes
+            .iter()
+            .position(|node| node.item as usize == item && node.item < VACANT)
+            .map(|at| at as u32)
     }
 
     /// Whether every rip is within reach of the fence; what was taken out may leave too much room beside a wide strip.

@@ -1,0 +1,171 @@
+//! Claims about sheets: the most that one layout of a sheet can collect, by area, by a pair of dual-feasible functions, or by
+//! the best way to cut it.
+//!
+//! In all three, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
+
+use super::bound::{Work, gcd, size_with_kerf, strips};
+use super::dual::Function;
+use super::guillotine::{self, Rule, Tile};
+use super::{Refusal, Which};
+use crate::model::{CheckedBatch, FirstCut, Group, Placing, Stages, UsableStock};
+use crate::plan::Dual;
+use crate::units::Length;
+
+/// One stock in one leaf, with the prices above 0 of the leaf.
+pub(super) struct Panel<'a> {
+    pub batch: &'a CheckedBatch,
+    pub group: &'a Group,
+    pub leaf: usize,
+    pub s: usize,
+    pub stock: &'a UsableStock,
+    pub prices: &'a [(usize, i64)],
+}
+
+impl Panel<'_> {
+    fn which(&self) -> Which {
+        Which::stock(self.batch, self.s)
+    }
+
+    /// The clean size, where there is a width.
+    fn clean(&self) -> Result<[Length; 2], Refusal> {
+        let clean = self.stock.usable();
+        if clean[1].is_positive() {
+            return Ok(clean);
+        }
+        Err(Refusal::NoWidth { leaf: self.leaf, stock: self.which() })
+    }
+
+    fn too_large(&self) -> Refusal {
+        Refusal::TooLarge { leaf: Some(self.leaf), what: "a product of price and area" }
+    }
+
+    /// A value claimed, and one that was found.
+    fn hold(&self, claimed: i64, found: i128) -> Result<(), Refusal> {
+        if found <= claimed.into() {
+            return Ok(());
+        }
+        Err(Refusal::ValueTooSmall { leaf: self.leaf, stock: self.which(), claimed, found })
+    }
+
+    /// The price of a whole sheet of what costs `price` and takes `size` of `whole`.
+    fn rate(&self, price: i64, size: i128, whole: i128) -> Result<i128, Refusal> {
+        let divisor = gcd(whole, size).max(1);
+        let all = i128::from(price).checked_mul(whole / divisor).ok_or_else(|| self.too_large())?;
+        Ok(all / (size / divisor).max(1))
+    }
+
+    /// Cut size of a part, and how it may lie on this stock.
+    fn part(&self, part: usize, clean: [Length; 2]) -> Option<([Length; 2], &Placing)> {
+        let cut = self.batch.parts().get(part)?;
+        let placing = cut.from.iter().find(|placing| placing.stock == self.s)?;
+        Some(([cut.length, cut.width.unwrap_or(clean[1])], placing))
+    }
+
+    /// By area: what does not overlap collects at most the whole area at the best price over area.
+    pub fn area(&self, claimed: i64) -> Result<(), Refusal> {
+        let clean = self.clean()?;
+        let product = |size: [Length; 2]| {
+            size_with_kerf(self.stock, size[0].ticks()) * size_with_kerf(self.stock, size[1].ticks())
+        };
+        for strip in strips(self.batch, self.s, self.stock, self.prices) {
+            let Some((size, _)) = self.part(strip.part, clean) else { continue };
+            self.hold(claimed, self.rate(strip.price, product(size).max(1), product(clean))?)?;
+        }
+        Ok(())
+    }
+
+    /// By a pair of dual-feasible functions. If pieces fit beside each other as a layout has them, so do pieces with both
+    /// sizes replaced, in stock with both sizes replaced (Fekete and Schepers 2004); the rest is as with the
+    /// area.
+    pub fn dual(&self, claimed: i64, duals: [Dual; 2]) -> Result<(), Refusal> {
+        let clean = self.clean()?;
+        // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
+        let required: Vec<(usize, i64)> = self
+            .group
+            .parts
+            .iter()
+            .filter(|&&part| self.batch.batch().parts.get(part).is_some_and(|part| !part.optional))
+            .map(|&part| (part, 0))
+            .collect();
+        let counted = strips(self.batch, self.s, self.stock, &required);
+        let function = |axis: usize| {
+            let capacity = size_with_kerf(self.stock, clean[axis].ticks());
+            let smallest = counted.iter().map(|strip| {
+                let size = if axis == 0 { strip.along } else { strip.across };
+                (size_with_kerf(self.stock, size), strip.qty)
+            });
+            Function::new(duals[axis], capacity, smallest.collect()).ok_or_else(|| Refusal::NoDual {
+                leaf: self.leaf,
+                stock: self.which(),
+                found: duals[axis],
+            })
+        };
+        let (f, g) = (function(0)?, function(1)?);
+        let product = |along: Length, across: Length| {
+            let [along, across] = [along, across].map(|size| size_with_kerf(self.stock, size.ticks()));
+            f.of(along).zip(g.of(across)).and_then(|(f, g)| f.checked_mul(g)).ok_or_else(|| self.too_large())
+        };
+        let whole = product(clean[0], clean[1])?;
+        for strip in strips(self.batch, self.s, self.stock, self.prices) {
+            let Some(([length, width], placing)) = self.part(strip.part, clean) else { continue };
+            let straight = placing.straight.then(|| product(length, width)).transpose()?;
+            let turned = placing.turned.then(|| product(width, length)).transpose()?;
+            let Some(size) = straight.into_iter().chain(turned).min() else { continue };
+            if size == 0 {
+                let part = Which::part(self.batch, strip.part);
+                return Err(Refusal::Unbounded { leaf: self.leaf, stock: self.which(), part });
+            }
+            self.hold(claimed, self.rate(strip.price, size, whole)?)?;
+        }
+        Ok(())
+    }
+
+    /// By the best way to cut the sheet. Sizes that add up to at most a side still do so when all of them are rounded down.
+    pub fn cuts(
+        &self,
+        claimed: i64,
+        grid: Length,
+        stages: Option<u8>,
+        work: &mut Work,
+    ) -> Result<(), Refusal> {
+        let clean = self.clean()?;
+        let rule =
+            self.rule(stages).ok_or_else(|| Refusal::Stages { leaf: self.leaf, stock: self.which() })?;
+        let steps = |size: Length| {
+            let steps = size_with_kerf(self.stock, size.ticks()).checked_div(grid.ticks().into());
+            steps.and_then(|steps| usize::try_from(steps).ok())
+        };
+        let no_grid = || Refusal::Grid { leaf: self.leaf, stock: self.which(), found: grid };
+        let mut tiles: Vec<Tile> = Vec::new();
+        for &(part, price) in self.prices {
+            let Some(([length, width], placing)) = self.part(part, clean) else { continue };
+            let straight = placing.straight.then_some([length, width]);
+            let turned = placing.turned.then_some([width, length]);
+            for [along, across] in straight.into_iter().chain(turned) {
+                let size = steps(along).zip(steps(across)).filter(|&(x, y)| x > 0 && y > 0);
+                let (x, y) = size.ok_or_else(no_grid)?;
+                tiles.push(Tile { size: [x, y], price });
+            }
+        }
+        tiles.sort_unstable();
+        tiles.dedup();
+        let (x, y) = steps(clean[0]).zip(steps(clean[1])).ok_or_else(no_grid)?;
+        let found = guillotine::most(&tiles, [x, y], rule, work);
+        let found = found.ok_or(Refusal::TooLarge { leaf: Some(self.leaf), what: "the cuts of a sheet" })?;
+        self.hold(claimed, found.into())
+    }
+
+    /// The rules under which all layouts of the stock fall; `None` where they allow more than the stages claimed.
+    fn rule(&self, stages: Option<u8>) -> Option<Rule> {
+        let sheets = &self.batch.batch().shop.sheets;
+        let first = match sheets.first_cut {
+            FirstCut::Rip => Some(1),
+            FirstCut::Crosscut => Some(0),
+            FirstCut::Either => None,
+        };
+        let Some(stages) = stages else { return Some(Rule { stages: None, trimming: false, first: None }) };
+        let covered = matches!(sheets.stages, Stages::Limited(most) if most <= stages);
+        let proper = covered && !self.stock.board && (2..=3).contains(&stages);
+        proper.then_some(Rule { stages: Some(stages), trimming: sheets.trimming, first })
+    }
+}

@@ -1,0 +1,360 @@
+//! Column generation: the linear relaxation over all layouts of one sheet, each as often as wanted.
+//!
+//! Pricing allows any number of copies of an item on a sheet, which only widens the relaxation: its prices still prove a
+//! floor. What it finds is mended before it becomes a column: copies beyond the demand are taken out, and what
+//! is free is filled with items that are asked for. Prices are smoothed towards those of the best bound (Wentges
+//! 1997).
+
+use std::collections::BTreeMap;
+
+use super::filling::{Among, Filling};
+use super::offers::{self, Offer, Priced};
+use super::points::Points;
+use super::problem::Problem;
+use super::staged::Staged;
+use super::tree::Sheet;
+use super::worth::Worth;
+use super::{floor, free};
+use crate::lp::{Master, Outcome};
+
+/// Prices are whole multiples of the dearest sheet's cost over this.
+const SCALE: f64 = (1_u64 << 36) as f64;
+/// Cost of doing without the largest item, in costs of the dearest sheet; smaller ones in proportion.
+const MISSING: f64 = 1e4;
+/// Most points along an axis.
+const MOST_POINTS: usize = 4000;
+/// Most work of one table of stages, and of one of any number of stages.
+const MOST_STAGED: u64 = 150_000_000;
+const MOST_FREE: u64 = 400_000_000;
+
+/// A layout with what it holds.
+#[derive(Clone, Debug)]
+pub(super) struct Column {
+    pub sheet: Sheet,
+    /// Item and how often, by item.
+    pub counts: Vec<(usize, u32)>,
+}
+
+impl Column {
+    pub fn new(sheet: Sheet) -> Self {
+        let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+        for item in sheet.items() {
+            *counts.entry(item).or_default() += 1;
+        }
+        Self { sheet, counts: counts.into_iter().collect() }
+    }
+}
+
+/// Whole prices and what they prove.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Prices {
+    pub item: Vec<i64>,
+    /// The most that a sheet of each kind collects.
+    pub value: Vec<i64>,
+    /// The cost they prove; 0 where nothing is proven.
+    pub bound: i128,
+}
+
+/// How pricing goes on a kind of sheet.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+enum Way {
+    /// Two or three stages, which is all that is allowed.
+    Staged(u8),
+    /// Three stages while they find something, then any number.
+    Free,
+    /// Three stages, though more are allowed: the tables for any number would be too large.
+    Part,
+}
+
+/// Column generation with all it has seen.
+pub(super) struct Generator<'p> {
+    pub problem: &'p Problem,
+    pub columns: Vec<Column>,
+    known: BTreeMap<(usize, Vec<(usize, u32)>), usize>,
+    master: Master,
+    /// Row of the supply of each kind, where it is limited.
+    supply_rows: Vec<Option<u32>>,
+    points: Vec<[Points; 2]>,
+    ways: Vec<Way>,
+    mender: Filling<'p>,
+    dearest: f64,
+    pub best: Prices,
+    pub work: u64,
+}
+
+impl<'p> Generator<'p> {
+    pub fn new(problem: &'p Problem, worth: &'p Worth) -> Self {
+        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1) as f64;
+        let largest = problem.items.iter().map(|item| item.area).max().unwrap_or(1).max(1) as f64;
+        let mut rhs: Vec<f64> = Vec::new();
+        let mut missing: Vec<f64> = Vec::new();
+        for item in &problem.items {
+            rhs.push(if item.optional { 0.0 } else { f64::from(item.demand) });
+            missing.push(MISSING * (0.01 + item.area as f64 / largest));
+        }
+        let mut supply_rows = Vec::new();
+        for kind in &problem.kinds {
+            supply_rows.push(kind.supply.map(|supply| {
+                rhs.push(-f64::from(supply));
+                missing.push(2.0 * MISSING);
+                (rhs.len() - 1) as u32
+            }));
+        }
+        let mut points = Vec::new();
+        let mut ways = Vec::new();
+        for (k, kind) in problem.kinds.iter().enumerate() {
+            let axis = |axis: usize, most: usize| {
+                let lays = (0..problem.items.len()).flat_map(|item| problem.lays(k, item));
+                Points::new(kind.size[axis], lays.map(|lay| lay.size[axis]), most)
+            };
+            let mut most = MOST_POINTS;
+            let mut both = [axis(0, most), axis(1, most)];
+            while both[0].len() as u64 * both[1].len() as u64 * problem.items.len().min(60) as u64
+                > MOST_STAGED
+            {
+                most /= 2;
+                both = [axis(0, most), axis(1, most)];
+            }
+            let free = free::work([&both[0], &both[1]]) <= MOST_FREE;
+            ways.push(match kind.rules.stages {
+                stages @ ..=3 => Way::Staged(stages),
+                _ if free => Way::Free,
+                _ => Way::Part,
+            });
+            points.push(both);
+        }
+        Self {
+            problem,
+            columns: Vec::new(),
+            known: BTreeMap::new(),
+            master: Master::new(rhs, missing),
+            supply_rows,
+            points,
+            ways,
+            mender: Filling::new(problem, worth, problem.demand()),
+            dearest,
+            best: Prices::default(),
+            work: 0,
+        }
+    }
+
+    /// Adds a layout unless one like it is known. Returns whether it is new.
+    pub fn add(&mut self, column: Column) -> bool {
+        let key = (column.sheet.kind(), column.counts.clone());
+        if column.counts.is_empty() || self.known.contains_key(&key) {
+            return false;
+        }
+        let cost = self.cost(&column);
+        let entries = self.entries(&column);
+        self.master.add(cost, entries);
+        self.known.insert(key, self.columns.len());
+        self.columns.push(column);
+        true
+    }
+
+    fn cost(&self, column: &Column) -> f64 {
+        self.problem.kinds[column.sheet.kind()].cost as f64 / self.dearest
+    }
+
+    fn entries(&self, column: &Column) -> Vec<(u32, f64)> {
+        let items = column.counts.iter().filter(|(item, _)| !self.problem.items[*item].optional);
+        let mut entries: Vec<(u32, f64)> = items
+            .map(|&(item, count)| (item as u32, f64::from(count.min(self.problem.items[item].demand))))
+            .collect();
+        if let Some(row) = self.supply_rows[column.sheet.kind()] {
+            entries.push((row, -1.0));
+        }
+        entries
+    }
+
+    /// Solves the relaxation for what is left of demand and supply, for so many rounds. Returns the layouts of the
+    /// solution with their values.
+    pub fn run(
+        &mut self,
+        left: &[u32],
+        supply: &[Option<u32>],
+        rounds: usize,
+        target: i128,
+        mut stop: impl FnMut(u64) -> bool,
+    ) -> Vec<(usize, f64)> {
+        let problem = self.problem;
+        let mut rhs: Vec<f64> = (problem.items.iter().zip(left))
+            .map(|(item, &left)| if item.optional { 0.0 } else { f64::from(left) })
+            .collect();
+        rhs.extend(supply.iter().flatten().map(|&supply| -f64::from(supply)));
+        for (index, column) in self.columns.iter().enumerate() {
+            let spent = supply[column.sheet.kind()] == Some(0);
+            let proper = column.counts.iter().all(|&(item, count)| count <= left[item]);
+            self.master.set_active(index, proper && !spent);
+        }
+        self.master.set_rhs(&rhs);
+        let whole = problem.items.iter().zip(left).all(|(item, &left)| item.optional || item.demand == left);
+        let mut centre: Option<Vec<f64>> = None;
+        let mut smoothing = 0.6;
+        for _ in 0..rounds {
+            let outcome = self.master.solve(20_000);
+            if outcome == Outcome::Limit {
+                break;
+            }
+            let out: Vec<f64> = self.master.prices().to_vec();
+            let mut alpha = if centre.is_some() { smoothing } else { 0.0 };
+            let added = loop {
+                let aim: Vec<f64> = match &centre {
+                    Some(centre) => out
+                        .iter()
+                        .zip(centre)
+                        .map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0))
+                        .collect(),
+                    None => out.iter().map(|o| o.max(0.0)).collect(),
+                };
+                let before = self.best.bound;
+                let added = self.price(&aim, left, supply, alpha == 0.0);
+                if whole && self.best.bound > before {
+                    centre = Some(aim);
+                }
+                if added > 0 || alpha == 0.0 {
+                    break added;
+                }
+                alpha = if alpha > 0.3 { alpha * 0.5 } else { 0.0 };
+            };
+            smoothing =
+                if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.85) };
+            if added == 0 || self.best.bound >= target || stop(self.work + self.master.work()) {
+                break;
+            }
+        }
+        self.master.solve(20_000);
+        self.master.solution().0
+    }
+
+    /// Prices all kinds of sheets; remembers what the prices prove, and adds layouts that improve the master. Returns how
+    /// many.
+    fn price(&mut self, aim: &[f64], left: &[u32], supply: &[Option<u32>], last: bool) -> usize {
+        let problem = self.problem;
+        let item: Vec<i64> = (problem.items.iter().zip(aim).zip(left))
+            .map(
+                |((item, price), &left)| {
+                    if item.optional || left == 0 { 0 } else { (price * SCALE).floor() as i64 }
+                },
+            )
+            .collect();
+        let mut value = vec![0_i64; problem.kinds.len()];
+        // Prices of a rest leave out kinds of sheets that are used up: they prove nothing about the whole.
+        let whole = problem.kinds.iter().zip(supply).all(|(kind, supply)| kind.supply == *supply);
+        let (mut added, mut proven) = (0, whole);
+        for k in 0..problem.kinds.len() {
+            let offers = offers::offers(problem, k, &item);
+            if offers.is_empty() || !whole && supply[k] == Some(0) {
+                continue;
+            }
+            let least = problem.kinds[k].cost as f64 / self.dearest
+                + self.supply_rows[k].map_or(0.0, |row| aim[row as usize]);
+            let (staged, bound) = self.staged(k, &offers);
+            let mut found = staged;
+            let exact = self.points[k].iter().all(|points| points.exact);
+            let mut bound = bound.filter(|_| exact);
+            let good = |priced: &Priced| priced.value as f64 / SCALE > least + 1e-7;
+            if self.ways[k] == Way::Free && (last || !found.iter().any(good)) {
+                let [x, y] = &self.points[k];
+                self.work += free::work([x, y]);
+                if let Some(priced) = free::best(&offers, [x, y]) {
+                    bound = exact.then_some(priced.value);
+                    found.push(priced);
+                }
+            }
+            match bound {
+                Some(bound) => value[k] = bound,
+                None => proven = false,
+            }
+            for priced in found {
+                if let Some(sheet) = Sheet::of(problem, k, &priced.cutting) {
+                    let column = Column::new(self.mend(sheet, left, &item));
+                    let gain = self.master.reduced_cost(self.cost(&column), &self.entries(&column));
+                    if gain < -1e-7 && self.add(column) {
+                        added += 1;
+                    }
+                }
+            }
+        }
+        if proven {
+            let bound = self.bound(&item, &value);
+            if bound > self.best.bound {
+                self.best = Prices { item, value, bound };
+            }
+        }
+        added
+    }
+
+    /// The best with two or three stages along each first axis that is allowed, and their value where that is all that
+    /// the rules allow.
+    fn staged(&mut self, kind: usize, offers: &[Offer]) -> (Vec<Priced>, Option<i64>) {
+        let rules = self.problem.kinds[kind].rules;
+        let [x, y] = &self.points[kind];
+        let (stages, all) = match self.ways[kind] {
+            Way::Staged(stages) => (stages, true),
+            Way::Free | Way::Part => (3, false),
+        };
+        let mut found = Vec::new();
+        for axis in [0, 1] {
+            if rules.first.is_some_and(|first| usize::from(first) != axis) {
+                continue;
+            }
+            let mut staged = Staged::new(offers, axis, [x, y], rules.trimming || !all);
+            found.extend(staged.best(stages));
+            self.work += staged.work;
+        }
+        let most = found.iter().map(|priced| priced.value).max().unwrap_or(0);
+        (found, all.then_some(most))
+    }
+
+    /// What prices prove for all that is asked for.
+    fn bound(&self, prices: &[i64], values: &[i64]) -> i128 {
+        let kinds = &self.problem.kinds;
+        let choices: Vec<_> =
+            kinds.iter().zip(values).map(|(kind, &value)| (kind.cost, value, kind.supply)).collect();
+        let demand = self
+            .problem
+            .items
+            .iter()
+            .zip(prices)
+            .fold(0_i128, |sum, (item, &price)| sum + i128::from(item.demand) * i128::from(price));
+        floor::cover(&choices, demand)
+    }
+
+    /// Takes out what is made beyond the demand, and fills what is free with what is asked for, the dearest first.
+    fn mend(&mut self, sheet: Sheet, left: &[u32], prices: &[i64]) -> Sheet {
+        let mut rest = left.to_vec();
+        let mut surplus = Vec::new();
+        for item in sheet.items() {
+            match rest[item].checked_sub(1) {
+                Some(less) => rest[item] = less,
+                None => surplus.push(item),
+            }
+        }
+        let mender = &mut self.mender;
+        let before = mender.work;
+        mender.adopt(&[sheet], &rest);
+        for item in surplus {
+            if let Some(slot) = mender.sheets[0].slot(item) {
+                mender.remove(0, slot);
+                // It was more than was asked for.
+                mender.left[item] -= 1;
+            }
+        }
+        let mut order: Vec<usize> =
+            (0..prices.len()).filter(|&i| prices[i] > 0 && mender.left[i] > 0).collect();
+        order.sort_by_key(|&i| (std::cmp::Reverse(prices[i]), i));
+        for item in order {
+            while mender.left[item] > 0 && mender.place(item, Among::Open, None, None, None, |_, _| {}) {}
+        }
+        self.work += (mender.work - before) * 8;
+        let kind = &self.problem.kinds[mender.sheets[0].kind()];
+        debug_assert!(mender.sheets[0].sawable(kind));
+        mender.sheets[0].clone()
+    }
+
+    /// Work done so far.
+    pub fn spent(&self) -> u64 {
+        self.work + self.master.work()
+    }
+}

@@ -1,0 +1,142 @@
+//! From the relaxation to whole sheets: take what is whole of it, solve again for what is left, and so on; the last few
+//! sheets are looked for by ruin and recreate.
+
+use super::columns::{Column, Generator};
+use super::filling::missing;
+use super::greedy;
+use super::packed::Packed;
+use super::problem::Problem;
+use super::ruin::Chain;
+use super::tree::Sheet;
+use super::worth::Worth;
+use crate::search::parallel;
+
+/// How large the rest is that each attempt leaves to ruin and recreate, in areas of the largest sheet.
+const RESTS: [u64; 4] = [3, 7, 12, 20];
+/// Rounds of column generation for what is left.
+const ROUNDS: usize = 4;
+
+/// A plan out of the relaxation for all that is asked for. `work` is what each of the attempts may do on its rest.
+pub(super) fn round(
+    generator: &mut Generator<'_>,
+    worth: &Worth,
+    solution: Vec<(usize, f64)>,
+    floor: i128,
+    seed: u64,
+    work: u64,
+    stop: &(impl Fn() -> bool + Sync),
+) -> (Packed, u64) {
+    let problem = generator.problem;
+    let states = fix(generator, problem, solution, stop);
+    let attempts: Vec<(usize, State)> = states.into_iter().enumerate().collect();
+    let columns = &generator.columns;
+    let found = parallel::each(attempts, |(number, state)| {
+        finish(problem, worth, columns, state, floor, (seed, number), work, stop)
+    });
+    let spent = found.iter().map(|(_, work)| work).sum();
+    let best = found.into_iter().map(|(packed, _)| packed).min_by_key(Packed::key);
+    (best.unwrap_or_else(|| Packed::new(problem, Vec::new(), problem.demand())), spent)
+}
+
+/// What is fixed, and what remains.
+#[derive(Clone)]
+struct State {
+    /// Layouts with their copies.
+    fixed: Vec<(usize, u32)>,
+    left: Vec<u32>,
+    supply: Vec<Option<u32>>,
+}
+
+/// Fixes layouts until what remains is small; remembers the state at each size of the rest.
+fn fix(
+    generator: &mut Generator<'_>,
+    problem: &Problem,
+    mut solution: Vec<(usize, f64)>,
+    stop: &impl Fn() -> bool,
+) -> Vec<State> {
+    let supply = problem.kinds.iter().map(|kind| kind.supply).collect();
+    let mut state = State { fixed: Vec::new(), left: problem.demand(), supply };
+    let mut states = Vec::new();
+    let mut sizes: Vec<u64> = RESTS.to_vec();
+    loop {
+        let rest = missing(problem, &state.left) / problem.largest().max(1);
+        let before = sizes.len();
+        sizes.retain(|&size| size < rest);
+        if sizes.len() < before {
+            states.push(state.clone());
+        }
+        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution) {
+            break;
+        }
+        solution = generator.run(&state.left, &state.supply, ROUNDS, i128::MAX, |_| stop());
+    }
+    if states.is_empty() || !sizes.is_empty() {
+        states.push(state);
+    }
+    states
+}
+
+/// Takes over whatever is whole of a solution, else the largest fraction of one layout. Returns whether it did.
+fn step(state: &mut State, columns: &[Column], solution: &[(usize, f64)]) -> bool {
+    let mut fixed = false;
+    for &(index, value) in solution {
+        fixed |= take(state, columns, index, (value + 1e-6).floor() as u32);
+    }
+    if fixed {
+        return true;
+    }
+    let mut order: Vec<(usize, f64)> = solution.to_vec();
+    order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
+    order.into_iter().any(|(index, _)| take(state, columns, index, 1))
+}
+
+/// Fixes a layout so many times, as far as everything on it is asked for.
+fn take(state: &mut State, columns: &[Column], index: usize, copies: u32) -> bool {
+    let Column { sheet, counts } = &columns[index];
+    let most = counts.iter().map(|&(item, count)| state.left[item] / count).min().unwrap_or(0);
+    let copies = copies.min(most).min(state.supply[sheet.kind()].unwrap_or(u32::MAX));
+    if copies == 0 {
+        return false;
+    }
+    for &(item, count) in counts {
+        state.left[item] -= count * copies;
+    }
+    if let Some(supply) = &mut state.supply[sheet.kind()] {
+        *supply -= copies;
+    }
+    match state.fixed.iter_mut().find(|(fixed, _)| *fixed == index) {
+        Some((_, n)) => *n += copies,
+        None => state.fixed.push((index, copies)),
+    }
+    true
+}
+
+/// Looks for the sheets of the rest.
+#[expect(clippy::too_many_arguments, reason = "one attempt of several that differ in the state alone")]
+fn finish(
+    problem: &Problem,
+    worth: &Worth,
+    columns: &[Column],
+    state: State,
+    floor: i128,
+    (seed, number): (u64, usize),
+    work: u64,
+    stop: &impl Fn() -> bool,
+) -> (Packed, u64) {
+    let fixed: Vec<(Sheet, u32)> =
+        state.fixed.iter().map(|&(index, copies)| (columns[index].sheet.clone(), copies)).collect();
+    let spent = Packed::new(problem, fixed.clone(), state.left.clone()).cost;
+    let mut rest = problem.clone();
+    for (item, &left) in rest.items.iter_mut().zip(&state.left) {
+        item.demand = left;
+    }
+    for (kind, supply) in rest.kinds.iter_mut().zip(&state.supply) {
+        kind.supply = *supply;
+    }
+    let filling = greedy::fill(&rest, worth, 4);
+    let mut chain = Chain::new(filling, seed, number as u64);
+    chain.run(work, floor - spent, stop);
+    let mut sheets = fixed;
+    sheets.extend(chain.best.sheets.iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet.clone(), 1)));
+    (Packed::new(problem, sheets, chain.best.left.clone()), chain.filling.work)
+}
