@@ -15,6 +15,8 @@ mod refused;
 mod drawings;
 // Names that would act on whoever opens a paper.
 mod hostile;
+// Cautions and their limits.
+mod cautions;
 // The report and the labels in a real browser, where one is found.
 mod browser;
 // Papers made again from a saved plan.

@@ -1,0 +1,61 @@
+//! Cautions name the pieces they are about, and the limits are the shop's.
+
+use crate::harness::Nest;
+
+const PARTS: &str = "part,material,thickness,length,width,qty,grain\n\
+                     cleat,mdf,3/4,30,1/2,2,length\nspacer,mdf,3/4,4,10,1,length\nside,mdf,3/4,84,20,2,length\n\
+                     shelf,mdf,3/4,30,12,1,length\n";
+const STOCK: &str = "material,form,thickness,length,width,price,grain\nmdf,sheet,3/4,97,49,46,length\n";
+
+/// Each caution of the report: its title, and what it is about, as text without markup.
+fn cautions(shop: &str) -> Vec<(String, String)> {
+    let ran = Nest::new()
+        .file("parts.csv", PARTS)
+        .file("stock.csv", STOCK)
+        .file("shop.toml", format!("units = \"in\"\n{shop}"))
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -q -o out")
+        .any_stdout()
+        .exit(0);
+    let report = ran.read("out/report.html");
+    let section = report.split_once("<h2>Before you cut</h2>").unwrap().1.split_once("</section>").unwrap().0;
+    let plain = |text: &str| text.replace("<bdi>", "").replace("</bdi>", "").replace("&#34;", "\"");
+    (section.split("<h3>").skip(1))
+        .map(|caution| {
+            let title = caution.split('<').next().unwrap().to_string();
+            let about = caution
+                .split_once("class=\"about\">")
+                .map_or("", |(_, rest)| rest.split("</p>").next().unwrap());
+            (title, plain(about))
+        })
+        .collect()
+}
+
+#[test]
+fn cautions_name_what_they_are_about() {
+    let found = cautions("");
+    let said: Vec<(&str, &str)> =
+        found.iter().map(|(title, about)| (title.as_str(), about.as_str())).collect();
+    assert_eq!(
+        said,
+        [
+            ("Narrow strips", "no. 1 cleat (1/2\")."),
+            ("Short pieces", "no. 2 spacer (4\")."),
+            // 97 x 49 x 3/4 in at 48 lb in a cubic foot: 99.0 lb.
+            ("Heavy sheets", "mdf 3/4\", 97\" x 49\" (about 99 lb)."),
+            ("Tall units", "no. 3 side (84\")."),
+            ("Dust", "mdf."),
+            ("At the saw", ""),
+            ("What comes first", ""),
+        ]
+    );
+}
+
+#[test]
+fn the_shop_sets_its_own_limits() {
+    let shop = "[limits]\nnarrow = \"1/4\"\nshort = \"2\"\ntall = \"8'\"\nlift = \"120 lb\"\n";
+    let titles: Vec<String> = cautions(shop).into_iter().map(|(title, _)| title).collect();
+    assert_eq!(titles, ["Dust", "At the saw", "What comes first"]);
+    let found = cautions("[limits]\nshort = \"31\"\n[weight]\nMDF = \"20 lb/cu ft\"\n");
+    assert_eq!(found[1].1, "no. 1 cleat (30\"); no. 2 spacer (4\"); no. 4 shelf (30\").");
+    assert!(found.iter().all(|(title, _)| title != "Heavy sheets"), "41 lb: {found:?}");
+}
