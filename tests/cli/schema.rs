@@ -69,6 +69,21 @@ impl Validator {
                     }
                     true
                 }
+                "minProperties" => {
+                    value.as_object().is_none_or(|v| v.len() as u64 >= asked.as_u64().unwrap())
+                }
+                "maxProperties" => {
+                    value.as_object().is_none_or(|v| v.len() as u64 <= asked.as_u64().unwrap())
+                }
+                "oneOf" => {
+                    let fits = |rule: &&Value| {
+                        let mut trial =
+                            Self { root: self.root.clone(), faults: Vec::new(), met: BTreeSet::new() };
+                        trial.look(value, rule, at, place);
+                        trial.faults.is_empty()
+                    };
+                    asked.as_array().unwrap().iter().filter(fits).count() == 1
+                }
                 other => panic!("the validator does not know {other}"),
             };
             if !holds {
