@@ -27,6 +27,7 @@ mod worth;
 use crate::model::CheckedBatch;
 use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
 use columns::{Column, Generator};
+use filling::Among;
 use floor::Proof;
 use packed::Packed;
 use problem::Problem;
@@ -108,6 +109,9 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             search.ruin(&mut best, budget.gaps);
         }
     }
+    if small && problem.items.iter().any(|item| item.optional) {
+        best = with_optional(problem, &worth, &best);
+    }
     if !search.done(&best) && search.stop == Stop::Finished && budget.gaps > 0 {
         search.stop = Stop::Budget;
     }
@@ -120,6 +124,17 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
         stop: Some(search.stop),
         work: search.work,
     }
+}
+
+/// The same with optional parts wherever they fit for nothing; ruin and recreate looks after the others alone.
+fn with_optional(problem: &Problem, worth: &Worth, best: &Packed) -> Packed {
+    let mut filling = best.filling(problem, worth);
+    for item in (0..problem.items.len()).filter(|&item| problem.items[item].optional) {
+        while filling.left[item] > 0
+            && filling.place(item, Among::All, None, Some(best.cost), None, |_, _| {})
+        {}
+    }
+    Packed::of(&filling)
 }
 
 /// What the steps of a search share.
