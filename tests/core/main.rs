@@ -3,6 +3,8 @@
 
 // Questions about boards in a few words.
 mod build;
+// Questions about sheets in a few words.
+mod build_sheets;
 // No accepted floor is above the cheapest plan, found by enumeration.
 mod floors;
 // Amounts, bills, shares and scores, reckoned by hand.
@@ -20,6 +22,8 @@ mod walk;
 mod scenarios;
 // Published examples: the optimum, and its proof.
 mod worked_examples;
+// Published examples of sheets, and some that plain arithmetic answers.
+mod sheet_examples;
 // Laws of solving boards.
 mod laws;
 // Solving beside enumeration on tiny questions.
