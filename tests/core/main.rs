@@ -24,6 +24,10 @@ mod scenarios;
 mod worked_examples;
 // Published examples of sheets, and some that plain arithmetic answers.
 mod sheet_examples;
+// Laws of solving sheets under every rule of a shop.
+mod sheet_laws;
+// Solving sheets beside recursion over all cuts on tiny questions.
+mod sheet_twins;
 // Laws of solving boards.
 mod laws;
 // Solving beside enumeration on tiny questions.

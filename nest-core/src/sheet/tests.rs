@@ -91,6 +91,8 @@ fn drawn(seed: u64) -> CheckedBatch {
     }
     let mut parts = Vec::new();
     let way = between(0, 1) == 1;
+    // In two stages the first cut may run across a strip, which is refused.
+    let strips = shop.sheets.stages != Stages::Limited(2) || shop.sheets.first_cut == FirstCut::Either;
     for number in 0..between(1, 7) {
         let grain = [PartGrain::Length, PartGrain::Width, PartGrain::Any][between(0, 2) as usize];
         let mut part = part(
@@ -101,7 +103,7 @@ fn drawn(seed: u64) -> CheckedBatch {
         );
         part.optional = between(0, 6) == 0;
         // Strips of at most four pieces, which fit both ways into any of the sheets.
-        if between(0, 3) == 0 && number % 2 == 0 {
+        if between(0, 3) == 0 && number % 2 == 0 && strips {
             part.match_word = Some(format!("grain {}", number / 4));
             part.length = Length::mm(60);
             part.width = Some(Length::mm(60));

@@ -126,6 +126,7 @@ pub fn strips() -> Vec<Tampering> {
             &["Strip"],
             |batch, plan| {
                 with_matched_fronts(batch, plan);
+                batch.shop.sheets.first_cut = FirstCut::Either;
                 for part in [4, 6] {
                     batch.parts[part].match_way = MatchWay::Across;
                 }

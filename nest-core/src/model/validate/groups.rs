@@ -4,13 +4,14 @@
 //! (boards) if on none of its stock two pieces lie side by side and none is turned. Two pieces lie side by side if
 //! their widths and one kerf fit into the clean width; for the narrowest two of a stock that decides it for all, so
 //! the test is linear in the placings. Parts without a width are as wide as their board and have no neighbour. A group
-//! with parts that are cut as one strip is a problem of areas, since only that one knows strips.
+//! with parts that are cut as one strip, or with sheets for whose cuts the shop has rules beyond kerf and stages, is a
+//! problem of areas, since only that one knows them.
 
 use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::show::exact;
-use super::super::{Batch, CutPart, Group, GroupKind, Strip, UsableStock};
+use super::super::{Batch, CutPart, FirstCut, Group, GroupKind, SheetSettings, Strip, UsableStock};
 use crate::units::Length;
 
 /// Forms the groups in the order of their first parts and enters them into the parts.
@@ -48,14 +49,21 @@ pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock], strips:
         }
     }
     let areas = areas(batch, parts, stock);
+    let ruled = ruled(&batch.shop.sheets);
     for group in &mut groups {
-        if group.stock.iter().any(|&index| areas[index]) {
+        if group.stock.iter().any(|&index| areas[index] || ruled && !stock[index].board) {
             group.kind = GroupKind::Sheets;
         }
         group.name = name(batch, group, stock);
     }
     tell_apart(&mut groups);
     groups
+}
+
+/// Whether a sheet may not be crosscut as a whole, and the lengths then ripped, as boards are.
+fn ruled(sheets: &SheetSettings) -> bool {
+    sheets.first_cut == FirstCut::Rip
+        || [sheets.longest_crosscut, sheets.longest_rip, sheets.fence_reach].iter().any(Option::is_some)
 }
 
 /// For each stock, whether two pieces may lie side by side on it, or one turned.

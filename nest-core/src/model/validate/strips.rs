@@ -10,7 +10,7 @@ use std::collections::BTreeMap;
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
 use super::super::show::exact;
-use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
+use super::super::{Batch, CutPart, FirstCut, MatchWay, PartGrain, Stages, Strip, StripPlacing, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
 use crate::units::{Length, Rounding};
@@ -78,9 +78,20 @@ impl Look<'_> {
             let axis = way.axis(placing.turned);
             self.room(placing).is_some_and(|room| placing.size[axis] <= room)
         };
-        let from: Vec<StripPlacing> = lying.iter().copied().filter(fits).collect();
-        if from.is_empty() {
+        let fitting: Vec<StripPlacing> = lying.iter().copied().filter(fits).collect();
+        if fitting.is_empty() {
             self.report(way, &lying, found);
+            return None;
+        }
+        let from: Vec<StripPlacing> =
+            fitting.into_iter().filter(|placing| self.in_stages(way, placing)).collect();
+        if from.is_empty() {
+            let message = format!(
+                "the strip {word} cannot be cut in two stages with the first cut that the shop wants"
+            );
+            found
+                .add(place(first, "match"), ProblemKind::Contradiction, message)
+                .hint("the other first cut frees it, or a third stage");
             return None;
         }
         Some(Strip { parts: self.members, way, from })
@@ -179,6 +190,23 @@ impl Look<'_> {
         let mut size = [across; 2];
         size[axis] = Length::from_ticks(long);
         Some(size)
+    }
+
+    /// Whether two stages will do where there are no more: the strip is freed by a cut along it, then divided by cuts
+    /// across it, so the first cut must not be one of the latter unless the strip is as wide as the stock.
+    fn in_stages(&self, way: MatchWay, placing: &StripPlacing) -> bool {
+        let Some(usable) = self.stock.get(placing.stock).and_then(Option::as_ref) else { return false };
+        let sheets = &self.batch.shop.sheets;
+        let axis = way.axis(placing.turned);
+        let first = match sheets.first_cut {
+            FirstCut::Crosscut => axis == 0,
+            FirstCut::Rip => axis == 1,
+            FirstCut::Either => false,
+        };
+        usable.board
+            || sheets.stages != Stages::Limited(2)
+            || !first
+            || placing.size[1 - axis] == usable.usable()[1 - axis]
     }
 
     /// What the stock offers along the strip.

@@ -549,6 +549,19 @@ fn a_strip_longer_than_all_stock_is_told_how_long_it_may_be() {
 }
 
 #[test]
+fn a_strip_takes_three_stages_where_the_first_cut_runs_across_it() {
+    let with = |stages, first_cut, width| {
+        let mut batch = batch(fronts(&[6, 8]), vec![Stock { width: Some(width), ..sheet() }]);
+        (batch.shop.sheets.stages, batch.shop.sheets.first_cut) = (Stages::Limited(stages), first_cut);
+        batch.check().map_err(|problems| problems.into_vec()[0].kind)
+    };
+    let wide = whole(48);
+    assert_eq!(with(2, FirstCut::Crosscut, wide).err(), Some(ProblemKind::Contradiction));
+    assert!(with(3, FirstCut::Crosscut, wide).is_ok() && with(2, FirstCut::Rip, wide).is_ok());
+    assert!(with(2, FirstCut::Either, wide).is_ok() && with(2, FirstCut::Crosscut, whole(19)).is_ok());
+}
+
+#[test]
 fn parts_of_a_strip_are_alike_in_all_that_matters_to_it() {
     let with = |change: fn(&mut Part)| {
         let mut parts = fronts(&[6, 8, 10]);
@@ -576,6 +589,25 @@ fn parts_of_a_strip_are_alike_in_all_that_matters_to_it() {
         refused(batch(vec![whole_width.clone(), whole_width], vec![board()])),
         ["parts 0, match_way", "parts 1, match_way"].map(|at| (at.to_owned(), ProblemKind::Contradiction))
     );
+}
+
+#[test]
+fn a_sheet_with_rules_for_its_cuts_is_no_problem_of_lengths() {
+    let kind = |stock, change: fn(&mut SheetSettings)| {
+        let mut batch = batch(vec![part()], vec![stock]);
+        change(&mut batch.shop.sheets);
+        batch.check().unwrap().groups()[0].kind
+    };
+    let rules: [fn(&mut SheetSettings); 4] = [
+        |sheets| sheets.first_cut = FirstCut::Rip,
+        |sheets| sheets.fence_reach = Some(whole(24)),
+        |sheets| sheets.longest_rip = Some(whole(60)),
+        |sheets| sheets.longest_crosscut = Some(whole(40)),
+    ];
+    for rule in rules {
+        assert_eq!((kind(sheet(), rule), kind(board(), rule)), (GroupKind::Sheets, GroupKind::Boards));
+    }
+    assert_eq!(kind(sheet(), |_| ()), GroupKind::Boards);
 }
 
 #[test]
