@@ -18,6 +18,8 @@ mod sawn;
 mod tamper;
 // Where pieces lie and which cuts free them, on layouts small enough to work out by hand.
 mod walk;
+// A layout replayed from its list of cuts is the layout.
+mod replay;
 // Boards of three invented jobs, and how many pieces one length gives.
 mod scenarios;
 // Published examples: the optimum, and its proof.

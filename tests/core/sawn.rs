@@ -101,7 +101,7 @@ fn sheet_shop() -> Shop {
 }
 
 /// A question and the layout that answers it.
-fn grown(seed: u64) -> (CheckedBatch, Layout) {
+pub fn grown(seed: u64) -> (CheckedBatch, Layout) {
     let shop = sheet_shop();
     let stock = |price| Stock {
         name: "sheet".into(),

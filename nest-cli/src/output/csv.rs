@@ -4,6 +4,8 @@
 //! reader takes off again. Lengths stand twice: as the user reads them, and as plain millimetres to count with. Unix
 //! line ends, UTF-8 without a mark. The columns are a public format: new ones are added at the end.
 
+mod sheet_cuts;
+
 use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
 use nest_core::plan::Way;
 use nest_core::units::Length;
@@ -70,7 +72,7 @@ fn band_name(band: &BandLine) -> &str {
     if band.name.is_empty() { "edge band" } else { &band.name }
 }
 
-/// cuts.csv: every cut of every board in the order of the saw, and the pieces that need none (`as left`).
+/// cuts.csv: every cut of every board and sheet in the order of the saw, and what is left on the saw (`as left`).
 pub fn cuts(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "board",
@@ -90,6 +92,14 @@ pub fn cuts(report: &Report) -> Vec<u8> {
         "name",
         "job",
         "note",
+        "form",
+        "depth",
+        "together",
+        "from",
+        "on",
+        "on_size",
+        "off",
+        "off_size",
     ]);
     for section in &report.sections {
         for board in &section.boards {
@@ -105,6 +115,7 @@ pub fn cuts(report: &Report) -> Vec<u8> {
                 table.row(left_row(section, board, piece));
             }
         }
+        section.sheets.iter().for_each(|sheet| sheet_cuts::rows(section, sheet, &mut table));
     }
     table.bytes()
 }
@@ -134,7 +145,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 17] {
+fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 25] {
     let kind = match (cut.squares, cut.way) {
         (true, _) => "square",
         (false, Way::Crosscut) => "crosscut",
@@ -167,10 +178,18 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
         name,
         job,
         piece.map_or(String::new(), |piece| note(piece)),
+        "board".into(),
+        cut.depth.to_string(),
+        String::new(),
+        if cut.way == Way::Crosscut { "left end" } else { "lower edge" }.into(),
+        String::new(),
+        String::new(),
+        String::new(),
+        String::new(),
     ]
 }
 
-fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 17] {
+fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 25] {
     let [number, name, job] = label(section, Some(piece.part));
     let empty = String::new;
     [
@@ -191,6 +210,14 @@ fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 17] {
         name,
         job,
         note(piece),
+        "board".into(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
+        empty(),
     ]
 }
 

@@ -281,16 +281,11 @@ impl Page {
 
     fn advice(&mut self, report: &Report) {
         self.gap();
-        if !report.tight.is_empty() {
-            let boards = words::list(&report.tight, 12);
-            let (board, they) = match report.tight.len() {
-                1 => ("board", "it has"),
-                _ => ("boards", "they have"),
-            };
-            self.wrapped(
-                "",
-                &format!("Measure {board} {boards} before the first cut: {they} next to nothing to spare."),
-            );
+        if let Some(tight) = &report.tight {
+            let they = if tight.several { "they have" } else { "it has" };
+            let sentence =
+                format!("Measure {} before the first cut: {they} next to nothing to spare.", tight.which);
+            self.wrapped("", &sentence);
         }
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();

@@ -86,6 +86,8 @@ pub struct CutStep {
     pub number: usize,
     /// Across the board or along it.
     pub way: Way,
+    /// How deep in the tree of cuts; 0 for edge trim.
+    pub depth: usize,
     /// Squares a factory edge off instead of freeing something.
     pub squares: bool,
     /// What stop or fence is set to.
@@ -142,7 +144,8 @@ impl Board {
         words: &Words,
     ) -> Self {
         let (trim, kerf) = (stock.trim, stock.kerf);
-        let mut zones = trims(stock);
+        let mut zones: Vec<Zone> =
+            trims(stock).into_iter().map(|[at, size]| Zone { at, size, what: What::Trim }).collect();
         for place in layout.places(trim, kerf) {
             let what = match place.node.kind {
                 Kind::Cut { .. } => continue,
@@ -162,6 +165,7 @@ impl Board {
             .map(|(i, cut)| CutStep {
                 number: i + 1,
                 way: cut.way,
+                depth: cut.depth,
                 squares: cut.frees.is_none(),
                 setting: cut.setting,
                 setting_text: words.length(cut.setting),
@@ -187,8 +191,8 @@ impl Board {
     }
 }
 
-/// The four strips between factory edge and clean edge.
-fn trims(stock: &UsableStock) -> Vec<Zone> {
+/// The four strips between factory edge and clean edge: corner and size.
+pub(super) fn trims(stock: &UsableStock) -> Vec<[[Length; 2]; 2]> {
     let [near, far, low, high] = stock.trim;
     let [length, width] = stock.size;
     let zero = Length::ZERO;
@@ -201,7 +205,7 @@ fn trims(stock: &UsableStock) -> Vec<Zone> {
     let thick = [near, far, low, high];
     (strips.into_iter().zip(thick))
         .filter(|(_, thick)| thick.is_positive())
-        .map(|((at, size), _)| Zone { at, size, what: What::Trim })
+        .map(|((at, size), _)| [at, size])
         .collect()
 }
 
@@ -245,7 +249,11 @@ pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {
 
 /// What remains along the board when all pieces and the kerfs between them are off.
 pub(super) fn spare(root: &Node, kerf: Length, words: &Words) -> Spare {
-    let left = least_spare(root, kerf).unwrap_or(root.size[0]);
+    spare_of(least_spare(root, kerf).unwrap_or(root.size[0]), words)
+}
+
+/// What is to spare, judged.
+pub(super) fn spare_of(left: Length, words: &Words) -> Spare {
     let limit = match words.system() {
         System::Inch => Length::from_ticks(Length::TICKS_PER_INCH / 16),
         System::Metric => Length::mm(2),

@@ -12,6 +12,8 @@ pub mod labels;
 mod left;
 mod parts;
 mod section;
+mod sheet;
+mod step;
 mod verdict;
 pub mod words;
 
@@ -22,6 +24,8 @@ pub use file::plan_file;
 pub use left::{Kept, Missing, RackRow};
 pub use parts::{JobParts, PartLine};
 pub use section::{PartLabel, Section, Stop};
+pub use sheet::{Grain, Holds, Placed, Region, Sheet};
+pub use step::{Off, SawCut, Step};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::clean;
@@ -74,10 +78,10 @@ pub struct Report {
     pub missing: Vec<Missing>,
     /// What is known about parts left over and what would complete the plan, one sentence a material.
     pub completing: Vec<String>,
-    /// Numbers of boards with next to nothing to spare, as text.
-    pub tight: Vec<String>,
     /// Where the work can hurt.
     pub cautions: Vec<Caution>,
+    /// Boards and sheets with next to nothing to spare; `None` where all have more.
+    pub tight: Option<Tight>,
     /// Saw settings in force: name and value.
     pub settings: Vec<(&'static str, String)>,
     /// What the user should know.
@@ -134,7 +138,7 @@ impl Report {
             Section::of(batch.batch(), batch.stock(), group, &layouts, &words)
         });
         Self {
-            sections: sections.filter(|s| !s.boards.is_empty()).collect(),
+            sections: sections.filter(|s| !(s.boards.is_empty() && s.sheets.is_empty())).collect(),
             parts: parts::parts(source, &words),
             fingerprint: identity::fingerprint(source),
             labels: Some(labels::labels(source, &words)),
@@ -155,12 +159,40 @@ fn jobs(batch: &CheckedBatch) -> Vec<String> {
     jobs
 }
 
-/// Numbers of the boards to be measured before the first cut.
-fn tight(source: &Source<'_>, words: &Words) -> Vec<String> {
+/// Boards and sheets with next to nothing to spare.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Tight {
+    /// Which: `board 1`, `boards 1 and 2 and sheet 4`.
+    pub which: String,
+    /// There are several.
+    pub several: bool,
+}
+
+/// The boards and the sheets to be measured before the first cut.
+fn tight(source: &Source<'_>, words: &Words) -> Option<Tight> {
     let stock = source.batch.stock();
-    let layouts = source.solution.plan.layouts.iter().enumerate();
-    layouts
-        .filter(|(_, l)| board::spare(&l.root, stock[l.stock].kerf, words).tight)
-        .map(|(i, _)| (i + 1).to_string())
-        .collect()
+    let mut found: [Vec<String>; 2] = Default::default();
+    for group in source.batch.groups() {
+        let of_group = |l: &(usize, &Layout)| group.stock.binary_search(&l.1.stock).is_ok();
+        for (i, layout) in source.solution.plan.layouts.iter().enumerate().filter(of_group) {
+            let entry = &stock[layout.stock];
+            let tight = if section::as_sheets(group, stock) {
+                sheet::spares(&layout.root, entry.kerf, words).iter().any(|spare| spare.tight)
+            } else {
+                board::spare(&layout.root, entry.kerf, words).tight
+            };
+            if tight {
+                found[usize::from(!entry.board)].push((i + 1).to_string());
+            }
+        }
+    }
+    let several = found.iter().map(Vec::len).sum::<usize>() > 1;
+    let which: Vec<String> = (["board", "sheet"].into_iter().zip(found))
+        .filter(|(_, numbers)| !numbers.is_empty())
+        .map(|(word, numbers)| {
+            let plural = if numbers.len() == 1 { "" } else { "s" };
+            format!("{word}{plural} {}", words::list(&numbers, 12))
+        })
+        .collect();
+    (!which.is_empty()).then(|| Tight { which: which.join(" and "), several })
 }

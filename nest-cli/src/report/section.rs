@@ -1,9 +1,10 @@
-//! One material on paper: its boards and the stop settings that all of them need.
+//! One material on paper: its boards or sheets, and the settings that all of them need.
 
 use super::board::{Board, Frees};
+use super::sheet::Sheet;
 use super::words::Words;
 use crate::clean::clean;
-use nest_core::model::{Batch, Group, UsableStock};
+use nest_core::model::{Batch, Group, GroupKind, UsableStock};
 use nest_core::plan::{Layout, Way};
 use nest_core::units::Length;
 use std::cmp::Reverse;
@@ -18,9 +19,11 @@ pub struct Section {
     pub jobs: Vec<String>,
     /// Its parts, by index.
     pub parts: BTreeMap<usize, PartLabel>,
-    /// How it is cut.
+    /// How it is cut, where one piece lies across a board at a time; else empty.
     pub boards: Vec<Board>,
-    /// Stop and fence settings of all its boards, crosscuts first, the longest first.
+    /// How it is cut, where pieces lie side by side too; else empty.
+    pub sheets: Vec<Sheet>,
+    /// Stop and fence settings of all its boards or sheets, crosscuts first, the longest first.
     pub stops: Vec<Stop>,
     /// Blade, trim, units, counts: name and value.
     pub facts: Vec<(&'static str, String)>,
@@ -44,9 +47,11 @@ pub struct Stop {
     pub way: Way,
     /// The setting.
     pub setting: String,
-    /// Cuts at this setting, on all boards.
+    /// It is taken from the far side, because the fence does not reach so far.
+    pub far: bool,
+    /// Cuts at this setting, on all boards or sheets.
     pub cuts: u64,
-    /// Numbers of the boards.
+    /// Numbers of the boards or sheets.
     pub boards: Vec<usize>,
 }
 
@@ -69,12 +74,19 @@ impl Section {
         layouts: &[(usize, &Layout)],
         words: &Words,
     ) -> Self {
-        let boards: Vec<Board> = (layouts.iter())
-            .map(|(index, layout)| {
-                let stock = (&stock[layout.stock], &batch.stock[layout.stock]);
-                Board::of(*index, layout, stock, &batch.parts, words)
-            })
-            .collect();
+        let as_sheets = as_sheets(group, stock);
+        let of_sheets = |&(index, layout): &(usize, &Layout)| {
+            Sheet::of(index, layout, &stock[layout.stock], batch, words)
+        };
+        let of_boards = |&(index, layout): &(usize, &Layout)| {
+            let stock = (&stock[layout.stock], &batch.stock[layout.stock]);
+            Board::of(index, layout, stock, &batch.parts, words)
+        };
+        let (boards, sheets): (Vec<Board>, Vec<Sheet>) = if as_sheets {
+            (Vec::new(), layouts.iter().map(of_sheets).collect())
+        } else {
+            (layouts.iter().map(of_boards).collect(), Vec::new())
+        };
         let label = |&index: &usize| {
             let part = &batch.parts[index];
             (index, PartLabel { number: index + 1, name: clean(&part.name), job: clean(&part.job) })
@@ -86,29 +98,53 @@ impl Section {
                 jobs.push(part.job.clone());
             }
         }
-        let stops = stops(&boards);
+        let mut stops = Stops::default();
+        for board in &boards {
+            for cut in board.cuts.iter().filter(|cut| cut.frees != Frees::Edge) {
+                stops.add((cut.way, false, cut.setting), &cut.setting_text, (board.number, board.copies));
+            }
+        }
+        for sheet in &sheets {
+            for cut in sheet.cuts.iter().filter(|cut| !cut.squares) {
+                stops.add((cut.way, cut.far, cut.setting), &cut.setting_text, (sheet.number, sheet.copies));
+            }
+        }
+        let stops = stops.found.into_values().collect();
         let facts = facts(stock, layouts, words);
-        Self { name: clean(&group.name), jobs, parts, boards, stops, facts }
+        Self { name: clean(&group.name), jobs, parts, boards, sheets, stops, facts }
+    }
+
+    /// `Board` or `Sheet`, for all of it together.
+    pub fn word(&self) -> &'static str {
+        if self.sheets.iter().any(|sheet| !sheet.board) { "Sheet" } else { "Board" }
     }
 }
 
-fn stops(boards: &[Board]) -> Vec<Stop> {
-    let mut found: BTreeMap<(Way, Reverse<Length>), Stop> = BTreeMap::new();
-    for board in boards {
-        for cut in board.cuts.iter().filter(|cut| cut.frees != Frees::Edge) {
-            let stop = found.entry((cut.way, Reverse(cut.setting))).or_insert_with(|| Stop {
-                way: cut.way,
-                setting: cut.setting_text.clone(),
-                cuts: 0,
-                boards: Vec::new(),
-            });
-            stop.cuts += u64::from(board.copies);
-            if stop.boards.last() != Some(&board.number) {
-                stop.boards.push(board.number);
-            }
+/// Whether the layouts of a group are shown as sheets: pieces lie side by side, or it is sheets that are cut.
+pub(super) fn as_sheets(group: &Group, stock: &[UsableStock]) -> bool {
+    group.kind == GroupKind::Sheets || group.stock.iter().any(|&s| stock.get(s).is_some_and(|s| !s.board))
+}
+
+/// Settings as they are found.
+#[derive(Default)]
+struct Stops {
+    found: BTreeMap<(Way, bool, Reverse<Length>), Stop>,
+}
+
+impl Stops {
+    fn add(&mut self, (way, far, setting): (Way, bool, Length), text: &str, (board, copies): (usize, u32)) {
+        let stop = self.found.entry((way, far, Reverse(setting))).or_insert_with(|| Stop {
+            way,
+            setting: text.to_string(),
+            far,
+            cuts: 0,
+            boards: Vec::new(),
+        });
+        stop.cuts += u64::from(copies);
+        if stop.boards.last() != Some(&board) {
+            stop.boards.push(board);
         }
     }
-    found.into_values().collect()
 }
 
 fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> Vec<(&'static str, String)> {
@@ -121,6 +157,7 @@ fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> 
         layouts.iter().map(|(_, layout)| (stock[layout.stock].on_hand, layout.stock)).collect();
     used.sort_unstable();
     used.dedup();
+    let sheets = used.iter().any(|&(_, index)| !stock[index].board);
     let bought = used.iter().any(|(on_hand, _)| !on_hand);
     for (on_hand, index) in used {
         let entry = &stock[index];
@@ -143,7 +180,7 @@ fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> 
         ("Kerf", kerfs.join(", ")),
         ("Edge trim", trims.join("; ")),
         ("Lengths in", words.notation()),
-        ("Boards", boards.to_string()),
+        (if sheets { "Sheets" } else { "Boards" }, boards.to_string()),
         ("Pieces", pieces.to_string()),
     ]
 }

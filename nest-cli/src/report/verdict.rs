@@ -129,16 +129,29 @@ fn standing(status: Status, cost: i128, floor: i128) -> String {
 
 pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str, String)> {
     let shop = &source.batch.batch().shop;
+    let (groups, stock) = (source.batch.groups(), source.batch.stock());
+    let cut = |board: bool| groups.iter().any(|g| g.stock.iter().any(|&s| stock[s].board == board));
     let [near, far] = shop.boards.trim;
     let trim = section::trim_text([near, far, Length::ZERO, Length::ZERO], words);
-    let mut all = vec![
+    let boards = [
         ("kerf", words.kerf(shop.boards.kerf)),
         ("edge trim", trim),
         ("offcuts kept from", words.kerf(shop.boards.keep)),
     ];
-    if source.batch.groups().iter().any(|group| !boards(source.batch, group)) {
-        all.push(("kerf for sheets", words.kerf(shop.sheets.kerf)));
-        all.push(("edge trim for sheets", section::trim_text(shop.sheets.trim, words)));
+    let [long, short] = shop.sheets.keep;
+    let kept = format!("{} x {}", words.kerf(long), words.kerf(short));
+    let sheets = [words.kerf(shop.sheets.kerf), section::trim_text(shop.sheets.trim, words), kept];
+    let names = if cut(true) {
+        ["kerf for sheets", "edge trim for sheets", "offcuts of sheets kept from"]
+    } else {
+        ["kerf", "edge trim", "offcuts kept from"]
+    };
+    let mut all = Vec::new();
+    if cut(true) || !cut(false) {
+        all.extend(boards);
+    }
+    if cut(false) {
+        all.extend(names.into_iter().zip(sheets));
     }
     all
 }

@@ -105,6 +105,11 @@ pub struct UsableStock {
 }
 
 impl UsableStock {
+    /// How far the fence reaches that cuts it, out of the sheets' one: boards have no such limit.
+    pub fn reach(&self, sheets: Option<Length>) -> Option<Length> {
+        sheets.filter(|_| !self.board)
+    }
+
     /// Clean length and width after edge trim; width zero where it does not matter.
     pub fn usable(&self) -> [Length; 2] {
         let [near, far, low, high] = self.trim;

@@ -3,7 +3,7 @@
 //! The order is the order of what matters to whoever pays: everything made, then the least money, then optional
 //! parts, then leftovers that are worth something, then cuts that are easy to make. Runtime: linear in the layouts.
 
-use super::{Cut, Layout};
+use super::Layout;
 use crate::model::{CheckedBatch, UsableStock};
 use crate::units::Length;
 
@@ -44,7 +44,7 @@ impl Score {
                     made[at] = made[at].saturating_add(layout.copies.into());
                 }
             }
-            score.add(stock, layout);
+            score.add(stock, batch.batch().shop.sheets.fence_reach, layout);
         }
         for (&p, made) in parts.iter().zip(made) {
             let (Some(part), Some(cut)) = (batch.batch().parts.get(p), batch.parts().get(p)) else {
@@ -66,7 +66,7 @@ impl Score {
         score
     }
 
-    fn add(&mut self, stock: &UsableStock, layout: &Layout) {
+    fn add(&mut self, stock: &UsableStock, reach: Option<Length>, layout: &Layout) {
         let copies = i128::from(layout.copies);
         self.cost = self.cost.saturating_add(stock.cost.saturating_mul(copies));
         let mut left: i128 = layout
@@ -81,12 +81,12 @@ impl Score {
         let mut depth = 0;
         let mut cuts: u64 = 0;
         let mut last = None;
-        for Cut { depth: level, way, setting, .. } in layout.cuts(stock.trim, stock.kerf) {
-            depth = depth.max(level as u64);
+        for cut in layout.cuts(stock.trim, stock.kerf) {
+            depth = depth.max(cut.depth as u64);
             cuts += 1;
-            if last.replace((way, setting)) != Some((way, setting)) {
-                self.settings += 1;
-            }
+            let setting = Some((cut.way, cut.fence(stock.reach(reach))));
+            self.settings += u64::from(last != setting);
+            last = setting;
         }
         let copies = u64::from(layout.copies);
         self.depth = self.depth.saturating_add(depth.saturating_mul(copies));

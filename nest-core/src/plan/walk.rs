@@ -2,7 +2,8 @@
 //!
 //! The order: edge trim at the reference corner first, then all parallel cuts of a rectangle one after the other
 //! from the reference corner on, then the rectangles that they left and that are cut further, in the same order.
-//! So what is a leaf beside its siblings is free before anything smaller is touched.
+//! So what is a leaf beside its siblings is free before anything smaller is touched. Neighbours that are cut alike
+//! make a lot and are cut side by side: each setting is made once for all of them, and none waits for another lot.
 //!
 //! Nothing here judges: a tree that breaks the law of [`tree`](super::tree) is walked all the same, with sums that
 //! saturate, and never panics. Runtime: linear in the number of nodes; memory: the depth times the widest node.
@@ -49,6 +50,37 @@ pub struct Cut<'a> {
     pub kerf: Length,
     /// What the cut frees; `None` for edge trim.
     pub frees: Option<&'a Node>,
+    /// What is on the saw.
+    pub on: Blank,
+    /// What the freed rectangle is called where it goes to the saw again.
+    pub frees_blank: Option<Blank>,
+    /// What is left on the saw, where this was the last cut of the rectangle on it; a leftover may be followed by others
+    /// that no cut parts from it.
+    pub leaves: Option<&'a Node>,
+    /// What that is called where it goes to the saw again.
+    pub leaves_blank: Option<Blank>,
+}
+
+/// A rectangle that goes to the saw: lots are numbered in the order in which they come off, members within a lot
+/// likewise. Lot 0 is the whole piece of stock.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Blank {
+    /// Number of its lot.
+    pub lot: usize,
+    /// Which of the lot it is, from 0.
+    pub member: usize,
+}
+
+impl Cut<'_> {
+    /// What stop or fence is set to, and whether it is set from the far side of what is on the saw: so it is for a rip
+    /// that is wider than the fence reaches.
+    pub fn fence(&self, reach: Option<Length>) -> (Length, bool) {
+        let far = sub(sub(self.size[self.way.axis()], self.setting), self.kerf);
+        match reach {
+            Some(reach) if self.way == Way::Rip && self.setting > reach && far.is_positive() => (far, true),
+            _ => (self.setting, false),
+        }
+    }
 }
 
 impl Layout {
@@ -124,63 +156,118 @@ impl<'a> Iterator for Places<'a> {
 /// The cuts of a layout; see [`Layout::cuts`].
 #[derive(Clone, Debug)]
 pub struct Cuts<'a> {
-    places: Places<'a>,
+    kerf: Length,
+    /// How many lots have a number.
+    lots: usize,
+    todo: Vec<Lot<'a>>,
     ready: VecDeque<Cut<'a>>,
+}
+
+/// Rectangles that are cut alike.
+#[derive(Clone, Debug)]
+struct Lot<'a> {
+    number: usize,
+    members: Vec<Place<'a>>,
 }
 
 impl<'a> Cuts<'a> {
     fn new(root: &'a Node, trim: [Length; 4], kerf: Length) -> Self {
-        let mut places = Places::new(root, trim, kerf);
-        let mut ready = VecDeque::new();
+        let mut cuts = Self { kerf, lots: 1, todo: Vec::new(), ready: VecDeque::new() };
         if !holds_piece(root) {
-            places.todo.clear();
-            return Self { places, ready };
+            return cuts;
         }
         let [near, far, low, high] = trim;
         let mut at = [Length::ZERO; 2];
-        let whole = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
-        let mut left = whole;
+        let mut left = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
+        let square = |axis: usize, at: [Length; 2], size: [Length; 2], setting: Length, trim: Length| Cut {
+            depth: 0,
+            way: if axis == 0 { Way::Crosscut } else { Way::Rip },
+            at,
+            size,
+            setting,
+            line: add(at[axis], setting),
+            kerf_beyond: false,
+            kerf: trim.min(kerf),
+            frees: None,
+            on: Blank::default(),
+            frees_blank: None,
+            leaves: None,
+            leaves_blank: None,
+        };
         // The long edge first: it is what the stock leans on for the rest.
         for (axis, trim) in [(1, low), (0, near)] {
             if trim.is_positive() {
-                ready.push_back(Cut {
-                    depth: 0,
-                    way: if axis == 0 { Way::Crosscut } else { Way::Rip },
-                    at,
-                    size: left,
-                    setting: trim,
-                    line: trim,
-                    kerf_beyond: false,
-                    kerf: trim.min(kerf),
-                    frees: None,
-                });
+                cuts.ready.push_back(square(axis, at, left, trim, trim));
                 at[axis] = trim;
                 left[axis] = sub(left[axis], trim);
             }
         }
+        let mut first = Place { node: root, at: [near, low], depth: 0, beyond: [far, high] };
         // Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut now
         // saves one for every strip, and is left out where nothing but leftovers would lie behind it.
         if let Kind::Cut { way, .. } = root.kind {
             let other = 1 - way.axis();
             let trim = [far, high][other];
             if trim.is_positive() && reaches(root, other) {
-                ready.push_back(Cut {
-                    depth: 0,
-                    way: if other == 0 { Way::Crosscut } else { Way::Rip },
-                    at,
-                    size: left,
-                    setting: root.size[other],
-                    line: add(at[other], root.size[other]),
-                    kerf_beyond: true,
-                    kerf: trim.min(kerf),
-                    frees: None,
-                });
-                if let Some(first) = places.todo.last_mut() {
-                    first.beyond[other] = Length::ZERO;
-                }
+                let cut = square(other, at, left, root.size[other], trim);
+                cuts.ready.push_back(Cut { kerf_beyond: true, ..cut });
+                first.beyond[other] = Length::ZERO;
             }
         }
-        Self { places, ready }
+        let first = settled(first, kerf);
+        if let Some(last) = cuts.ready.back_mut().filter(|_| !first.goes_on()) {
+            last.leaves = Some(first.node);
+        }
+        cuts.todo.push(Lot { number: 0, members: vec![first] });
+        cuts
+    }
+
+    /// All cuts of a lot, and the lots that it leaves.
+    fn cut_up(&mut self, lot: &Lot<'a>) {
+        let kerf = self.kerf;
+        let Some(first) = lot.members.first() else { return };
+        let Kind::Cut { way, .. } = first.node.kind else {
+            for (member, place) in lot.members.iter().enumerate() {
+                self.ready.extend(free_from_trim(*place, Blank { lot: lot.number, member }, kerf));
+            }
+            return;
+        };
+        let places: Vec<Vec<Place<'a>>> =
+            lot.members.iter().map(|m| children(*m, kerf).map(|child| settled(child, kerf)).collect()).collect();
+        let below = places.iter().map(Vec::len).min().unwrap_or(0);
+        // Which of the children go to the saw again, as what: neighbours that are alike in one lot.
+        let mut lots: Vec<Lot<'a>> = Vec::new();
+        let mut names: Vec<Vec<Option<Blank>>> = vec![Vec::new(); lot.members.len()];
+        for c in 0..below {
+            let goes = places[0][c].goes_on();
+            let like = c > 0 && goes && places[0][c - 1].goes_on() && alike(places[0][c - 1].node, places[0][c].node);
+            if goes && !like {
+                lots.push(Lot { number: self.lots, members: Vec::new() });
+                self.lots += 1;
+            }
+            for (names, places) in names.iter_mut().zip(&places) {
+                names.push(lots.last_mut().filter(|_| goes).map(|lot| {
+                    lot.members.push(places[c]);
+                    Blank { lot: lot.number, member: lot.members.len() - 1 }
+                }));
+            }
+        }
+        let next = |member: usize, c: usize| places[member].get(c + 1).map(|next| next.node);
+        let parted = |member: usize, c: usize| {
+            let cut = cut_after(lot.members[member], way, places[member][c], next(member, c), kerf)?;
+            Some(Cut { on: Blank { lot: lot.number, member }, frees_blank: names[member][c], ..cut })
+        };
+        for c in 0..below {
+            for member in 0..lot.members.len() {
+                let Some(mut cut) = parted(member, c) else { continue };
+                if (c + 1..below).all(|later| parted(member, later).is_none()) {
+                    cut.leaves = next(member, c);
+                    cut.leaves_blank = names[member].get(c + 1).copied().flatten();
+                }
+                self.ready.push_back(cut);
+            }
+        }
+        self.todo.extend(lots.into_iter().rev());
     }
 }
 
@@ -189,22 +276,23 @@ impl<'a> Iterator for Cuts<'a> {
 
     fn next(&mut self) -> Option<Cut<'a>> {
         while self.ready.is_empty() {
-            let place = self.places.next()?;
-            let kerf = self.places.kerf;
-            match &place.node.kind {
-                Kind::Cut { way, children: nodes } => {
-                    let mut follow = nodes.iter().skip(1);
-                    for child in children(place, kerf) {
-                        let next = follow.next();
-                        self.ready.extend(cut_after(place, *way, child, next, kerf));
-                    }
-                }
-                Kind::Piece { .. } => self.ready.extend(free_from_trim(place, kerf)),
-                Kind::Offcut | Kind::Waste => {}
-            }
+            let lot = self.todo.pop()?;
+            self.cut_up(&lot);
         }
         self.ready.pop_front()
     }
+}
+
+/// What a rectangle is when levels without a cut are passed over.
+fn settled(mut place: Place<'_>, kerf: Length) -> Place<'_> {
+    while let Kind::Cut { way, children: below } = &place.node.kind
+        && below.len() == 1
+        && let Some(only) = children(place, kerf).next()
+        && cut_after(place, *way, only, None, kerf).is_none()
+    {
+        place = only;
+    }
+    place
 }
 
 /// The cut on the far side of a child, if there is one: not where only leftovers lie on both sides, and not where
@@ -236,15 +324,20 @@ fn cut_after<'a>(
         kerf_beyond: true,
         kerf: remains.min(kerf),
         frees: Some(child.node),
+        on: Blank::default(),
+        frees_blank: None,
+        leaves: None,
+        leaves_blank: None,
     })
 }
 
-/// The cuts that free a piece from far edge trim where no other cut does.
-fn free_from_trim(place: Place<'_>, kerf: Length) -> impl Iterator<Item = Cut<'_>> {
+/// The cuts that free a piece from far edge trim where no other cut does: the last one frees it.
+fn free_from_trim(place: Place<'_>, on: Blank, kerf: Length) -> impl Iterator<Item = Cut<'_>> {
     let mut size = [0, 1].map(|i| add(place.node.size[i], place.beyond[i]));
+    let hangs = place.beyond.map(Length::is_positive);
     [Way::Rip, Way::Crosscut].into_iter().filter_map(move |way| {
         let axis = way.axis();
-        place.beyond[axis].is_positive().then(|| {
+        hangs[axis].then(|| {
             let before = size;
             size[axis] = place.node.size[axis];
             Cut {
@@ -256,7 +349,11 @@ fn free_from_trim(place: Place<'_>, kerf: Length) -> impl Iterator<Item = Cut<'_
                 line: add(place.at[axis], place.node.size[axis]),
                 kerf_beyond: true,
                 kerf: place.beyond[axis].min(kerf),
-                frees: Some(place.node),
+                frees: (way == Way::Crosscut || !hangs[0]).then_some(place.node),
+                on,
+                frees_blank: None,
+                leaves: None,
+                leaves_blank: None,
             }
         })
     })
@@ -306,6 +403,37 @@ fn holds_piece(root: &Node) -> bool {
         }
     }
     false
+}
+
+impl Place<'_> {
+    /// Whether it goes to the saw again.
+    fn goes_on(&self) -> bool {
+        match self.node.kind {
+            Kind::Cut { .. } => true,
+            Kind::Piece { .. } => self.beyond.iter().any(|b| b.is_positive()),
+            Kind::Offcut | Kind::Waste => false,
+        }
+    }
+}
+
+/// Whether two rectangles are cut alike, whichever parts they hold.
+fn alike(a: &Node, b: &Node) -> bool {
+    let mut todo = vec![(a, b)];
+    while let Some((a, b)) = todo.pop() {
+        let same = a.size == b.size
+            && match (&a.kind, &b.kind) {
+                (Kind::Cut { way, children }, Kind::Cut { way: other, children: others }) => {
+                    todo.extend(children.iter().zip(others));
+                    way == other && children.len() == others.len()
+                }
+                (Kind::Piece { .. }, Kind::Piece { .. }) => true,
+                (a, b) => a == b,
+            };
+        if !same {
+            return false;
+        }
+    }
+    true
 }
 
 fn is_cut(node: &Node) -> bool {

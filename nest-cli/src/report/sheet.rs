@@ -1,0 +1,269 @@
+//! One layout as a sheet that somebody cuts: its regions for the drawing, its cuts numbered in order, and the same cuts
+//! as steps, in which repeated cuts at one setting stand together.
+//!
+//! The reference corner is the lower left one of the drawing: rips are set from the lower edge, crosscuts from the
+//! left end. A rectangle that goes to the saw again has a letter; several that are cut alike have letter and number.
+//! Regions keep exact lengths, because a drawing is true to scale; everything to be read is text already.
+
+use super::board::{Later, Spare, later, spare_of, trims};
+use super::step::{Names, SawCut, Step, saw_cuts, steps};
+use super::words::Words;
+use crate::clean::clean;
+use nest_core::model::{Batch, Part, StockGrain, UsableStock};
+use nest_core::plan::{Kind, Layout, Node};
+use nest_core::units::Length;
+
+/// A layout, ready to be drawn and listed.
+#[derive(Clone, Debug)]
+pub struct Sheet {
+    /// Number of the layout, counted from 1 over the whole plan.
+    pub number: usize,
+    /// How many pieces of stock are cut this way.
+    pub copies: u32,
+    /// It is a board of which strips lie side by side.
+    pub board: bool,
+    /// Name of the stock.
+    pub stock: String,
+    /// Its length and width.
+    pub size: [Length; 2],
+    /// The same as text, each alone.
+    pub sides: [String; 2],
+    /// Length by width as text, without a width that its section tells.
+    pub size_text: String,
+    /// What is left of it after edge trim; `None` where all of it counts as clean.
+    pub usable: Option<String>,
+    /// Which way the grain runs.
+    pub grain: Grain,
+    /// Share of it that ends in parts: `81.2 %`.
+    pub yields: String,
+    /// What becomes of it, rectangle by rectangle; what no region covers is dust or waste.
+    pub regions: Vec<Region>,
+    /// The cuts in order.
+    pub cuts: Vec<SawCut>,
+    /// The same, repeated cuts at one setting together.
+    pub steps: Vec<Step>,
+    /// How often stop or fence is set.
+    pub settings: usize,
+    /// What is to spare along it, and across.
+    pub spare: [Spare; 2],
+}
+
+/// Which way the grain runs.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Grain {
+    /// Along the length.
+    Along,
+    /// Across it.
+    Across,
+    /// There is none.
+    None,
+}
+
+/// A rectangle of a sheet, measured from the factory edges at the reference corner.
+#[derive(Clone, Debug)]
+pub struct Region {
+    /// Corner nearest the reference corner.
+    pub at: [Length; 2],
+    /// Along and across.
+    pub size: [Length; 2],
+    /// What it is.
+    pub holds: Holds,
+}
+
+/// What a region is.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Holds {
+    /// A part.
+    Piece(Placed),
+    /// Kept.
+    Offcut(String),
+    /// Thrown away.
+    Waste,
+    /// Between the factory edge and the clean edge.
+    Trim,
+    /// Turned to dust.
+    Kerf,
+}
+
+/// What is written on a part.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Placed {
+    /// Index of the part.
+    pub part: usize,
+    /// The part's length lies across the sheet.
+    pub turned: bool,
+    /// Cut size along the sheet and across it, as text.
+    pub sides: [String; 2],
+    /// Cut size, the part's length first: `30" x 12"`.
+    pub size_text: String,
+    /// Which of its edges get edge band: left, right, lower, upper.
+    pub bands: [bool; 4],
+    /// What is still to be done with the blank.
+    pub later: Option<Later>,
+}
+
+impl Sheet {
+    /// Looks at one layout. `index` is its index in the plan.
+    pub fn of(index: usize, layout: &Layout, stock: &UsableStock, batch: &Batch, words: &Words) -> Self {
+        let asked = &batch.stock[layout.stock];
+        let (trim, kerf) = (stock.trim, stock.kerf);
+        let mut regions: Vec<Region> =
+            trims(stock).into_iter().map(|[at, size]| Region { at, size, holds: Holds::Trim }).collect();
+        for place in layout.places(trim, kerf) {
+            let size = place.node.size;
+            let holds = match place.node.kind {
+                Kind::Cut { .. } => continue,
+                Kind::Piece { part, turned } => {
+                    Holds::Piece(placed(part, turned, size, batch.parts.get(part), words))
+                }
+                Kind::Offcut => Holds::Offcut(words.size(size)),
+                Kind::Waste => Holds::Waste,
+            };
+            regions.push(Region { at: place.at, size, holds });
+        }
+        let names = Names::of(layout, stock, words, &batch.parts);
+        let cuts = saw_cuts(layout, stock, batch.shop.sheets.fence_reach, &names);
+        regions.extend(cuts.iter().map(dust));
+        let steps = steps(&cuts, &names);
+        let usable = (stock.usable() != stock.size).then(|| words.size(stock.usable()));
+        Self {
+            number: index + 1,
+            copies: layout.copies,
+            board: stock.board,
+            stock: clean(&asked.name),
+            size: stock.size,
+            sides: stock.size.map(|side| words.length(side)),
+            size_text: words.stock(stock, asked),
+            usable,
+            grain: match asked.grain {
+                Some(StockGrain::None) => Grain::None,
+                Some(StockGrain::Width) => Grain::Across,
+                Some(StockGrain::Length) | None => Grain::Along,
+            },
+            yields: yields(layout, stock, &batch.parts),
+            regions,
+            settings: steps.iter().filter(|step| !step.same).count(),
+            cuts,
+            steps,
+            spare: spares(&layout.root, kerf, words),
+        }
+    }
+
+    /// `Sheet`, or `Board` where it is one.
+    pub fn word(&self) -> &'static str {
+        if self.board { "Board" } else { "Sheet" }
+    }
+
+    /// Whether it should be measured before the first cut.
+    pub fn tight(&self) -> bool {
+        self.spare.iter().any(|spare| spare.tight)
+    }
+
+    /// What is to spare, in words: `1/2" to spare along, only 1/32" across`.
+    pub fn spare_text(&self) -> String {
+        let said = |spare: &Spare| match (spare.none, spare.tight) {
+            (true, _) => "nothing".to_string(),
+            (false, true) => format!("only {}", spare.text),
+            (false, false) => spare.text.clone(),
+        };
+        let [along, across] = &self.spare;
+        format!("{} to spare along, {} across", said(along), said(across))
+    }
+}
+
+fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words: &Words) -> Placed {
+    let sides = size.map(|side| words.length(side));
+    let own = if turned { [size[1], size[0]] } else { size };
+    let edges = of.map_or([0, 0], |part| [part.length_edges, part.width_edges]);
+    // One banded edge lies nearest the reference corner.
+    let [long, short] = edges.map(|count| [count >= 1, count >= 2]);
+    let bands = if turned {
+        [long[0], long[1], short[0], short[1]]
+    } else {
+        [short[0], short[1], long[0], long[1]]
+    };
+    let later = of.and_then(|part| later(part, words));
+    Placed { part, turned, sides, size_text: words.size(own), bands, later }
+}
+
+/// What one cut turns to dust.
+fn dust(cut: &SawCut) -> Region {
+    let axis = cut.way.axis();
+    let [mut at, mut size] = cut.rect;
+    at[axis] = if cut.beyond { cut.line } else { cut.line - cut.kerf };
+    size[axis] = cut.kerf;
+    Region { at, size, holds: Holds::Kerf }
+}
+
+/// Finished parts over the whole sheet, rounded down.
+fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
+    let area = |size: [Length; 2]| i128::from(size[0].ticks()) * i128::from(size[1].ticks());
+    let finished = |piece: &nest_core::plan::PlacedPiece| {
+        let part = parts.get(piece.part)?;
+        Some(area([part.length, part.width.unwrap_or(piece.size[usize::from(!piece.turned)])]))
+    };
+    let sum: i128 = layout.pieces.iter().filter_map(finished).sum();
+    let permille = sum.saturating_mul(1000) / area(stock.size).max(1);
+    format!("{}.{} %", permille / 10, permille % 10)
+}
+
+/// What is to spare along a sheet and across it.
+pub(super) fn spares(root: &Node, kerf: Length, words: &Words) -> [Spare; 2] {
+    [0, 1].map(|axis| spare_of(least_spare(root, axis, kerf).unwrap_or(root.size[axis]), words))
+}
+
+/// The least that any line of pieces in one direction has to spare; `None` where there is no piece.
+fn least_spare(node: &Node, axis: usize, kerf: Length) -> Option<Length> {
+    let (way, children) = match &node.kind {
+        Kind::Piece { .. } => return Some(Length::ZERO),
+        Kind::Offcut | Kind::Waste => return None,
+        Kind::Cut { way, children } => (way, children),
+    };
+    let wanted = children.iter().filter_map(|child| Some((child, least_spare(child, axis, kerf)?)));
+    if way.axis() != axis {
+        return wanted.map(|(_, spare)| spare).min();
+    }
+    let mut left = node.size[axis] + kerf;
+    let mut none = true;
+    for (child, inside) in wanted {
+        left -= child.size[axis] + kerf;
+        left += inside;
+        none = false;
+    }
+    (!none).then_some(left)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use nest_core::plan::Way;
+
+    fn mm(along: i64, across: i64) -> [Length; 2] {
+        [Length::mm(along), Length::mm(across)]
+    }
+
+    fn piece(along: i64, across: i64) -> Node {
+        Node { size: mm(along, across), kind: Kind::Piece { part: 0, turned: false } }
+    }
+
+    fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
+        Node { size: mm(along, across), kind: Kind::Cut { way, children } }
+    }
+
+    #[test]
+    fn the_tightest_line_of_each_direction_counts() {
+        let kerf = Length::mm(3);
+        // Strips 100 and 90 across 196 with a kerf: 3 mm over. Along: 200 and 190 with a kerf in 400: 7 mm over.
+        let waste = Node { size: mm(4, 100), kind: Kind::Waste };
+        let first = cut(400, 100, Way::Crosscut, vec![piece(200, 100), piece(190, 100), waste]);
+        let second = cut(400, 90, Way::Crosscut, vec![piece(150, 90)]);
+        let root = cut(400, 196, Way::Rip, vec![first, second]);
+        assert_eq!(least_spare(&root, 0, kerf), Some(Length::mm(7)));
+        assert_eq!(least_spare(&root, 1, kerf), Some(Length::mm(3)));
+        // A strip that is wider than what is in it adds that.
+        let loose = cut(400, 96, Way::Crosscut, vec![cut(150, 96, Way::Rip, vec![piece(150, 90)])]);
+        let root = cut(400, 96, Way::Rip, vec![loose]);
+        assert_eq!(least_spare(&root, 1, kerf), Some(Length::mm(6)));
+        assert_eq!(least_spare(&Node { size: mm(1, 1), kind: Kind::Offcut }, 0, kerf), None);
+    }
+}

@@ -1,0 +1,336 @@
+//! The cuts of a sheet in words: one by one with numbers and names, and as steps that a person follows.
+//!
+//! A step is a run of cuts at one setting on rectangles of one lot. The order is that of the walk, which puts what is
+//! cut alike side by side; nothing is moved here.
+
+use super::words::{Words, count};
+use crate::clean::clean;
+use nest_core::model::{Part, UsableStock};
+use nest_core::plan::{Blank, Cut, Kind, Layout, Node, Way};
+use nest_core::units::Length;
+
+/// One cut.
+#[derive(Clone, Debug)]
+pub struct SawCut {
+    /// Number on this sheet, from 1.
+    pub number: usize,
+    /// How deep in the tree of cuts; 0 for edge trim.
+    pub depth: usize,
+    /// Across the sheet or along it.
+    pub way: Way,
+    /// Squares a factory edge off instead of freeing something.
+    pub squares: bool,
+    /// What stop or fence is set to.
+    pub setting: Length,
+    /// The same as text.
+    pub setting_text: String,
+    /// The setting is taken from the far side of what is on the saw.
+    pub far: bool,
+    /// Which side that is: `lower edge`, `left end`.
+    pub from: &'static str,
+    /// Where the line is, from the factory edge at the reference corner: only a check.
+    pub line: Length,
+    /// The same as text.
+    pub line_text: String,
+    /// Whether the blade stands beyond the line, seen from the reference corner.
+    pub beyond: bool,
+    /// What it turns to dust.
+    pub kerf: Length,
+    /// Corner and size of what is on the saw.
+    pub rect: [[Length; 2]; 2],
+    /// What that is called: `sheet`, `A`, `B2`.
+    pub on: String,
+    /// Its size as text.
+    pub on_text: String,
+    /// The same, but for which of its lot it is.
+    pub lot: usize,
+    /// What falls off on the side of the reference corner.
+    pub frees: Off,
+    /// Its size as text.
+    pub off_text: String,
+    /// What is left on the saw and done with, or goes on under another name; `None` while more cuts follow, and where only
+    /// dust or edge trim is left.
+    pub leaves: Option<Off>,
+    /// Its size as text.
+    pub left_text: String,
+}
+
+/// What comes off the saw.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub enum Off {
+    /// A part (index).
+    Part(usize),
+    /// Something that is cut further: its name, and its size as text.
+    Blank(String, String),
+    /// Something to keep, at least as large as said.
+    Offcut(String),
+    /// Something to throw away.
+    Waste,
+    /// The factory edge.
+    Edge,
+}
+
+/// Cuts at one setting on rectangles of one lot.
+#[derive(Clone, Debug)]
+pub struct Step {
+    /// Number of the step, from 1.
+    pub number: usize,
+    /// Numbers of its first and its last cut.
+    pub cuts: [usize; 2],
+    /// How deep in the tree of cuts; 0 for edge trim.
+    pub depth: usize,
+    /// Across the sheet or along it.
+    pub way: Way,
+    /// Squares a factory edge off.
+    pub squares: bool,
+    /// The setting of the step before still stands.
+    pub same: bool,
+    /// What is on the saw: `sheet`, `A`, `B1–B3`.
+    pub on: String,
+    /// Its size (of each, as it comes to the saw), as text.
+    pub on_text: String,
+    /// `rip`, `crosscut`, `square the lower edge off`.
+    pub verb: &'static str,
+    /// What stop or fence is set to.
+    pub setting_text: String,
+    /// The side it is taken from: `lower edge`.
+    pub from: &'static str,
+    /// That is not the reference side, because the fence does not reach so far.
+    pub far: bool,
+    /// Whether the blade stands beyond the line.
+    pub beyond: bool,
+    /// What falls off: `3 × no. 4 shelf`, `A1–A3 48" x 12"`.
+    pub off: Vec<String>,
+    /// What is left on the saw after it and done with or renamed.
+    pub left: Vec<String>,
+}
+
+impl Step {
+    /// `3`, `3–7`.
+    pub fn numbers(&self) -> String {
+        match self.cuts {
+            [first, last] if first == last => first.to_string(),
+            [first, last] => format!("{first}–{last}"),
+        }
+    }
+}
+
+/// What rectangles are called.
+pub(super) struct Names<'a> {
+    whole: &'static str,
+    /// How many members each lot has.
+    members: Vec<usize>,
+    words: &'a Words,
+    parts: &'a [Part],
+}
+
+impl<'a> Names<'a> {
+    pub(super) fn of(layout: &Layout, stock: &UsableStock, words: &'a Words, parts: &'a [Part]) -> Self {
+        let mut members: Vec<usize> = vec![1];
+        for cut in layout.cuts(stock.trim, stock.kerf) {
+            for blank in [Some(cut.on), cut.frees_blank, cut.leaves_blank].into_iter().flatten() {
+                if members.len() <= blank.lot {
+                    members.resize(blank.lot + 1, 1);
+                }
+                members[blank.lot] = members[blank.lot].max(blank.member + 1);
+            }
+        }
+        Self { whole: if stock.board { "board" } else { "sheet" }, members, words, parts }
+    }
+
+    /// `sheet`, `A`, `A2`.
+    fn blank(&self, blank: Blank) -> String {
+        match (blank.lot, self.members.get(blank.lot)) {
+            (0, _) => self.whole.to_string(),
+            (lot, Some(2..)) => format!("{}{}", letters(lot), blank.member + 1),
+            (lot, _) => letters(lot),
+        }
+    }
+
+    fn off(&self, node: &Node, blank: Option<Blank>, size: [Length; 2]) -> Off {
+        match (blank, &node.kind) {
+            (Some(blank), _) => Off::Blank(self.blank(blank), self.words.size(size)),
+            (None, Kind::Piece { part, .. }) => Off::Part(*part),
+            (None, Kind::Offcut) => Off::Offcut(self.words.size(node.size)),
+            (None, Kind::Waste | Kind::Cut { .. }) => Off::Waste,
+        }
+    }
+
+    /// Things that come off at one setting, equal parts counted, blanks of one lot from first to last.
+    fn texts(&self, all: &[&Off]) -> Vec<String> {
+        let mut kinds: Vec<(&Off, Vec<&Off>)> = Vec::new();
+        for &off in all {
+            let like = |other: &Off| match (off, other) {
+                (Off::Blank(a, size), Off::Blank(b, other)) => lot(a) == lot(b) && size == other,
+                (a, b) => a == b,
+            };
+            match kinds.iter_mut().find(|(first, _)| like(first)) {
+                Some((_, found)) => found.push(off),
+                None => kinds.push((off, vec![off])),
+            }
+        }
+        kinds.into_iter().map(|(first, all)| self.text(first, &all)).collect()
+    }
+
+    fn text(&self, off: &Off, all: &[&Off]) -> String {
+        let times = if all.len() > 1 { format!("{} × ", all.len()) } else { String::new() };
+        match off {
+            Off::Part(part) => {
+                let name = self.parts.get(*part).map_or(String::new(), |part| clean(&part.name));
+                format!("{times}no. {} {name}", part + 1)
+            }
+            Off::Blank(name, size) => match all.last() {
+                Some(Off::Blank(last, _)) if last != name => {
+                    let dash = if all.len() == 2 { " and " } else { "–" };
+                    format!("{name}{dash}{last}, {size}")
+                }
+                _ => format!("{name}, {size}"),
+            },
+            Off::Offcut(size) => format!("{times}offcut {size}"),
+            Off::Waste if all.len() > 1 => format!("waste, {}", count(all.len() as u128, "strip")),
+            Off::Waste => "waste".into(),
+            Off::Edge => "edge trim".into(),
+        }
+    }
+}
+
+/// The letters of a name.
+fn lot(name: &str) -> &str {
+    name.trim_end_matches(|c: char| c.is_ascii_digit())
+}
+
+/// `A` for 1, `AA` for 25: letters that no one takes for digits.
+fn letters(lot: usize) -> String {
+    const ALL: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
+    let mut left = lot;
+    let mut letters = Vec::new();
+    while left > 0 {
+        letters.push(char::from(ALL[(left - 1) % ALL.len()]));
+        left = (left - 1) / ALL.len();
+    }
+    letters.iter().rev().collect()
+}
+
+/// The cuts in order.
+pub(super) fn saw_cuts(
+    layout: &Layout,
+    stock: &UsableStock,
+    reach: Option<Length>,
+    names: &Names<'_>,
+) -> Vec<SawCut> {
+    let words = names.words;
+    let one = |(i, cut): (usize, Cut<'_>)| {
+        let (setting, far) = cut.fence(stock.reach(reach));
+        let axis = cut.way.axis();
+        let mut near = cut.size;
+        near[axis] = cut.setting;
+        let mut beyond = cut.size;
+        beyond[axis] = cut.size[axis] - cut.setting - cut.kerf;
+        SawCut {
+            number: i + 1,
+            depth: cut.depth,
+            way: cut.way,
+            squares: cut.frees.is_none(),
+            setting,
+            setting_text: words.length(setting),
+            far,
+            from: side(cut.way, far),
+            line: cut.line,
+            line_text: words.place(cut.line),
+            beyond: cut.kerf_beyond,
+            kerf: cut.kerf,
+            rect: [cut.at, cut.size],
+            on: names.blank(cut.on),
+            on_text: words.size(cut.size),
+            lot: cut.on.lot,
+            frees: cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, near)),
+            off_text: words.size(near),
+            leaves: cut.leaves.map(|node| names.off(node, cut.leaves_blank, beyond)),
+            left_text: words.size(if cut.kerf_beyond && cut.frees.is_none() { near } else { beyond }),
+        }
+    };
+    layout.cuts(stock.trim, stock.kerf).enumerate().map(one).collect()
+}
+
+fn side(way: Way, far: bool) -> &'static str {
+    match (way, far) {
+        (Way::Rip, false) => "lower edge",
+        (Way::Rip, true) => "upper edge",
+        (Way::Crosscut, false) => "left end",
+        (Way::Crosscut, true) => "right end",
+    }
+}
+
+/// The cuts as steps.
+pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
+    let set = |cut: &SawCut| (cut.way, cut.setting, cut.far, cut.squares, cut.beyond);
+    let mut steps = Vec::new();
+    let mut before = None;
+    for run in cuts.chunk_by(|a, b| set(a) == set(b) && a.lot == b.lot && !a.squares) {
+        let [Some(first), Some(last)] = [run.first(), run.last()] else { continue };
+        let frees: Vec<&Off> = run.iter().map(|cut| &cut.frees).filter(|off| **off != Off::Edge).collect();
+        let leaves: Vec<&Off> = run.iter().filter_map(|cut| cut.leaves.as_ref()).collect();
+        steps.push(Step {
+            number: steps.len() + 1,
+            cuts: [first.number, last.number],
+            depth: first.depth,
+            way: first.way,
+            squares: first.squares,
+            same: before == Some(set(first)),
+            on: on(run),
+            on_text: first.on_text.clone(),
+            verb: verb(first),
+            setting_text: first.setting_text.clone(),
+            from: first.from,
+            far: first.far,
+            beyond: first.beyond,
+            off: names.texts(&frees),
+            left: names.texts(&leaves),
+        });
+        before = Some(set(first));
+    }
+    steps
+}
+
+/// Names of what is on the saw, from the first to the last.
+fn on(run: &[SawCut]) -> String {
+    let mut seen: Vec<&str> = Vec::new();
+    for cut in run {
+        // Members come round in order: the first one again starts the next round.
+        if seen.first() == Some(&cut.on.as_str()) {
+            break;
+        }
+        if seen.last() != Some(&cut.on.as_str()) {
+            seen.push(&cut.on);
+        }
+    }
+    match seen.as_slice() {
+        [] => String::new(),
+        [one] => (*one).to_string(),
+        [one, two] => format!("{one} and {two}"),
+        [first, .., last] => format!("{first}–{last}"),
+    }
+}
+
+fn verb(cut: &SawCut) -> &'static str {
+    match (cut.squares, cut.way, cut.beyond) {
+        (false, Way::Rip, _) => "rip",
+        (false, Way::Crosscut, _) => "crosscut",
+        (true, Way::Rip, false) => "square the lower edge off",
+        (true, Way::Rip, true) => "square the upper edge off",
+        (true, Way::Crosscut, false) => "square the left end off",
+        (true, Way::Crosscut, true) => "square the right end off",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_skip_those_that_look_like_digits() {
+        let all: Vec<String> = [1, 8, 9, 14, 24, 25, 26, 600].into_iter().map(letters).collect();
+        assert_eq!(all, ["A", "H", "J", "P", "Z", "AA", "AB", "YZ"]);
+        assert_eq!(lot("AB12"), "AB");
+    }
+}
