@@ -11,7 +11,11 @@ use std::collections::BTreeMap;
 type Rect = [[Length; 2]; 2];
 
 /// Makes the cuts with what their numbers say, and names what comes off as they say.
-pub fn replayed<'a>(size: [Length; 2], cuts: impl Iterator<Item = Cut<'a>>, reach: Option<Length>) -> Vec<(&'a Node, Rect)> {
+pub fn replayed<'a>(
+    size: [Length; 2],
+    cuts: impl Iterator<Item = Cut<'a>>,
+    reach: Option<Length>,
+) -> Vec<(&'a Node, Rect)> {
     let mut on_hand: BTreeMap<Blank, Rect> = BTreeMap::new();
     on_hand.insert(Blank::default(), [[Length::ZERO; 2], size]);
     let mut done = Vec::new();
@@ -104,7 +108,13 @@ fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
 fn strips_that_are_cut_alike_are_cut_side_by_side() {
     let strip = |part| cut(400, 97, Way::Crosscut, vec![piece(247, 97, part), piece(150, 97, 3)]);
     let last = cut(400, 100, Way::Crosscut, vec![piece(200, 100, 4), piece(197, 100, 4)]);
-    let layout = Layout::new(0, 1, cut(400, 300, Way::Rip, vec![strip(1), strip(2), last]), [Length::ZERO; 4], Length::mm(3));
+    let layout = Layout::new(
+        0,
+        1,
+        cut(400, 300, Way::Rip, vec![strip(1), strip(2), last]),
+        [Length::ZERO; 4],
+        Length::mm(3),
+    );
     let cuts: Vec<Cut<'_>> = layout.cuts([Length::ZERO; 4], Length::mm(3)).collect();
     let order: Vec<(i64, usize, usize)> =
         cuts.iter().map(|c| (c.setting.ticks() / Length::TICKS_PER_MM, c.on.lot, c.on.member)).collect();

@@ -177,7 +177,7 @@ fn tight(source: &Source<'_>, words: &Words) -> Option<Tight> {
         for (i, layout) in source.solution.plan.layouts.iter().enumerate().filter(of_group) {
             let entry = &stock[layout.stock];
             let tight = if section::as_sheets(group, stock) {
-                sheet::spares(&layout.root, entry.kerf, words).iter().any(|spare| spare.tight)
+                sheet::spares(&layout.root, entry, words).iter().any(|spare| spare.tight)
             } else {
                 board::spare(&layout.root, entry.kerf, words).tight
             };

@@ -145,7 +145,7 @@ impl Sheet {
             settings: steps.iter().filter(|step| !step.same).count(),
             cuts,
             steps,
-            spare: spares(&layout.root, kerf, words),
+            spare: spares(&layout.root, stock, words),
         }
     }
 
@@ -177,11 +177,8 @@ fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words
     let edges = of.map_or([0, 0], |part| [part.length_edges, part.width_edges]);
     // One banded edge lies nearest the reference corner.
     let [long, short] = edges.map(|count| [count >= 1, count >= 2]);
-    let bands = if turned {
-        [long[0], long[1], short[0], short[1]]
-    } else {
-        [short[0], short[1], long[0], long[1]]
-    };
+    let bands =
+        if turned { [long[0], long[1], short[0], short[1]] } else { [short[0], short[1], long[0], long[1]] };
     let later = of.and_then(|part| later(part, words));
     Placed { part, turned, sides, size_text: words.size(own), bands, later }
 }
@@ -207,19 +204,23 @@ fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
     format!("{}.{} %", permille / 10, permille % 10)
 }
 
-/// What is to spare along a sheet and across it.
-pub(super) fn spares(root: &Node, kerf: Length, words: &Words) -> [Spare; 2] {
-    [0, 1].map(|axis| spare_of(least_spare(root, axis, kerf).unwrap_or(root.size[axis]), words))
+/// What is to spare along a sheet and across it. Parts as wide as their board have nothing to spare by nature.
+pub(super) fn spares(root: &Node, stock: &UsableStock, words: &Words) -> [Spare; 2] {
+    [0, 1].map(|axis| {
+        let whole = Some(root.size[axis]).filter(|_| stock.board && axis == 1);
+        spare_of(least_spare(root, axis, stock.kerf, whole).unwrap_or(root.size[axis]), words)
+    })
 }
 
-/// The least that any line of pieces in one direction has to spare; `None` where there is no piece.
-fn least_spare(node: &Node, axis: usize, kerf: Length) -> Option<Length> {
+/// The least that any line of pieces in one direction has to spare, those of the size `whole` left out; `None` where
+/// there is no piece.
+fn least_spare(node: &Node, axis: usize, kerf: Length, whole: Option<Length>) -> Option<Length> {
     let (way, children) = match &node.kind {
-        Kind::Piece { .. } => return Some(Length::ZERO),
+        Kind::Piece { .. } => return (whole != Some(node.size[axis])).then_some(Length::ZERO),
         Kind::Offcut | Kind::Waste => return None,
         Kind::Cut { way, children } => (way, children),
     };
-    let wanted = children.iter().filter_map(|child| Some((child, least_spare(child, axis, kerf)?)));
+    let wanted = children.iter().filter_map(|child| Some((child, least_spare(child, axis, kerf, whole)?)));
     if way.axis() != axis {
         return wanted.map(|(_, spare)| spare).min();
     }
@@ -258,12 +259,12 @@ mod tests {
         let first = cut(400, 100, Way::Crosscut, vec![piece(200, 100), piece(190, 100), waste]);
         let second = cut(400, 90, Way::Crosscut, vec![piece(150, 90)]);
         let root = cut(400, 196, Way::Rip, vec![first, second]);
-        assert_eq!(least_spare(&root, 0, kerf), Some(Length::mm(7)));
-        assert_eq!(least_spare(&root, 1, kerf), Some(Length::mm(3)));
+        assert_eq!(least_spare(&root, 0, kerf, None), Some(Length::mm(7)));
+        assert_eq!(least_spare(&root, 1, kerf, None), Some(Length::mm(3)));
         // A strip that is wider than what is in it adds that.
         let loose = cut(400, 96, Way::Crosscut, vec![cut(150, 96, Way::Rip, vec![piece(150, 90)])]);
         let root = cut(400, 96, Way::Rip, vec![loose]);
-        assert_eq!(least_spare(&root, 1, kerf), Some(Length::mm(6)));
-        assert_eq!(least_spare(&Node { size: mm(1, 1), kind: Kind::Offcut }, 0, kerf), None);
+        assert_eq!(least_spare(&root, 1, kerf, None), Some(Length::mm(6)));
+        assert_eq!(least_spare(&Node { size: mm(1, 1), kind: Kind::Offcut }, 0, kerf, None), None);
     }
 }

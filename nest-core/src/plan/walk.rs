@@ -232,15 +232,21 @@ impl<'a> Cuts<'a> {
             }
             return;
         };
-        let places: Vec<Vec<Place<'a>>> =
-            lot.members.iter().map(|m| children(*m, kerf).map(|child| settled(child, kerf)).collect()).collect();
+        let places: Vec<Vec<Place<'a>>> = lot
+            .members
+            .iter()
+            .map(|m| children(*m, kerf).map(|child| settled(child, kerf)).collect())
+            .collect();
         let below = places.iter().map(Vec::len).min().unwrap_or(0);
         // Which of the children go to the saw again, as what: neighbours that are alike in one lot.
         let mut lots: Vec<Lot<'a>> = Vec::new();
         let mut names: Vec<Vec<Option<Blank>>> = vec![Vec::new(); lot.members.len()];
         for c in 0..below {
             let goes = places[0][c].goes_on();
-            let like = c > 0 && goes && places[0][c - 1].goes_on() && alike(places[0][c - 1].node, places[0][c].node);
+            let like = c > 0
+                && goes
+                && places[0][c - 1].goes_on()
+                && alike(places[0][c - 1].node, places[0][c].node);
             if goes && !like {
                 lots.push(Lot { number: self.lots, members: Vec::new() });
                 self.lots += 1;
@@ -258,11 +264,11 @@ impl<'a> Cuts<'a> {
             Some(Cut { on: Blank { lot: lot.number, member }, frees_blank: names[member][c], ..cut })
         };
         for c in 0..below {
-            for member in 0..lot.members.len() {
+            for (member, names) in names.iter().enumerate() {
                 let Some(mut cut) = parted(member, c) else { continue };
                 if (c + 1..below).all(|later| parted(member, later).is_none()) {
                     cut.leaves = next(member, c);
-                    cut.leaves_blank = names[member].get(c + 1).copied().flatten();
+                    cut.leaves_blank = names.get(c + 1).copied().flatten();
                 }
                 self.ready.push_back(cut);
             }
