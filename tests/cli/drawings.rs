@@ -118,7 +118,12 @@ fn drawings_are_true(batch: &CheckedBatch, solution: &Solution) {
 /// Where a text stands, as wide as the widest font would make it.
 fn letters(shape: &Shape) -> Option<[i64; 4]> {
     let (at, wide, size, anchor) = match shape {
-        Shape::Text { at, size, anchor, bold, text } => {
+        // Read from below to above: the letters rise to the left of the line.
+        Shape::Text { at, size, turned: true, text, .. } => {
+            let half = lettering::width(text, *size) / 2;
+            return Some([at[0] - size * 75 / 100, at[1] - half, at[0] + size / 5, at[1] + half]);
+        }
+        Shape::Text { at, size, anchor, bold, text, .. } => {
             let wide = if *bold { lettering::bold_width(text, *size) } else { lettering::width(text, *size) };
             (at, wide, *size, *anchor)
         }
@@ -247,8 +252,66 @@ prop_compose! {
     }
 }
 
+/// A question of sheets: what they are called and how large, how many, and how the edges are.
+fn sheets(list: &[(&str, i64, i64, u32)], size: [i64; 2], trim: i64, kerf: i64) -> Batch {
+    let mut shop = Shop::defaults(System::Metric);
+    shop.sheets.trim = [Length::mm(trim); 4];
+    shop.sheets.kerf = Length::mm(kerf);
+    let part = |&(name, length, width, qty): &(&str, i64, i64, u32)| Part {
+        name: name.into(),
+        material: "ply".into(),
+        thickness: Some(Length::mm(18)),
+        length: Length::mm(length),
+        width: Some(Length::mm(width)),
+        qty,
+        length_edges: 1,
+        job: format!("job {}", qty % 3),
+        ..Part::default()
+    };
+    let stock = Stock {
+        name: "a sheet <&\">".into(),
+        material: "ply".into(),
+        form: Some(nest_core::model::Form::Sheet),
+        thickness: Some(Length::mm(18)),
+        length: Length::mm(size[0]),
+        width: Some(Length::mm(size[1])),
+        ..Stock::default()
+    };
+    Batch { parts: list.iter().map(part).collect(), stock: vec![stock], shop }
+}
+
+#[test]
+fn sheets_of_every_kind_are_true_and_readable() {
+    let cases: [(&[(&str, i64, i64, u32)], [i64; 2], i64); 6] = [
+        (&[("one huge part that takes it all", 2_400, 1_180, 1)], [2_440, 1_220], 10),
+        (&[("tiny", 120, 70, 150)], [2_440, 1_220], 0),
+        (&[("a long thin strip with a long name", 2_300, 19, 40)], [2_440, 1_220], 5),
+        (&[("tall", 60, 1_100, 9), ("wide", 900, 400, 2)], [2_440, 1_220], 0),
+        (&[("small", 300, 200, 3)], [650, 640], 0),
+        (&[("sliver", 30, 4, 60), ("speck", 11, 9, 90)], [1_500, 500], 3),
+    ];
+    for (list, size, trim) in cases {
+        let batch = sheets(list, size, trim, 3).check().unwrap();
+        let solution = solved(&batch);
+        assert!(!full(&batch, &solution).sections[0].sheets.is_empty());
+        all_is_well(&batch, &solution);
+    }
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(96))]
+
+    #[test]
+    fn any_drawing_of_sheets_is_true_and_readable(
+        sizes in proptest::collection::vec((8..2_300_i64, 8..1_150_i64, 1..12_u32, "[A-Za-z ]{1,40}"), 1..9),
+        trim in prop_oneof![Just(0), Just(8_i64)],
+    ) {
+        let list: Vec<(&str, i64, i64, u32)> =
+            sizes.iter().map(|(l, w, qty, name)| (if name.trim().is_empty() { "x" } else { name.as_str() }, *l, *w, *qty)).collect();
+        let batch = sheets(&list, [2_440, 1_220], trim, 3).check().unwrap();
+        let solution = solved(&batch);
+        all_is_well(&batch, &solution);
+    }
 
     #[test]
     fn any_drawing_is_true_and_readable(

@@ -57,8 +57,10 @@ pub fn render(page: &Page) -> Vec<u8> {
                 }
                 document.add(element)
             }
-            Shape::Text { at, size, anchor, bold, text } => {
-                document.add(letters(*at, *size, *anchor, *bold, text))
+            Shape::Text { at, size, anchor, bold, turned, text } => {
+                let element = letters(*at, *size, *anchor, *bold, text);
+                let turn = format!("rotate(-90 {} {})", at[0], at[1]);
+                document.add(if *turned { element.set("transform", turn) } else { element })
             }
         };
     }

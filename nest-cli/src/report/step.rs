@@ -48,11 +48,20 @@ pub struct SawCut {
     pub frees: Off,
     /// Its size as text.
     pub off_text: String,
+    /// The same, along and across.
+    off_sides: [String; 2],
     /// What is left on the saw and done with, or goes on under another name; `None` while more cuts follow, and where only
     /// dust or edge trim is left.
     pub leaves: Option<Off>,
     /// Its size as text.
     pub left_text: String,
+}
+
+impl SawCut {
+    /// What falls off, measured along the sheet (0) or across it (1), as text.
+    pub fn off_side(&self, axis: usize) -> String {
+        self.off_sides[axis & 1].clone()
+    }
 }
 
 /// What comes off the saw.
@@ -245,6 +254,7 @@ pub(super) fn saw_cuts(
             lot: cut.on.lot,
             frees: cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, near)),
             off_text: words.size(near),
+            off_sides: near.map(|side| words.length(side)),
             leaves: cut.leaves.map(|node| names.off(node, cut.leaves_blank, beyond)),
             left_text: words.size(if cut.kerf_beyond && cut.frees.is_none() { near } else { beyond }),
         }

@@ -30,13 +30,25 @@ pub(super) fn page(section: &Section, sheet: Block, foot: &Block, number: usize,
 /// Legend and title block.
 pub(super) fn foot(section: &Section, scale: Scale) -> Block {
     let mut foot = Block::default();
-    foot.append(legend());
-    foot.append(title_block(section, scale));
+    foot.append(legend(false));
+    let mut more = vec![("Scale along", scale.text())];
+    if !scale.true_height() {
+        more.push(("Across", "not to scale".into()));
+    }
+    foot.append(title_block(section, more));
+    foot
+}
+
+/// Legend and title block for sheets: each drawing states its scale.
+pub(super) fn sheet_foot(section: &Section) -> Block {
+    let mut foot = Block::default();
+    foot.append(legend(true));
+    foot.append(title_block(section, Vec::new()));
     foot
 }
 
 /// What the looks mean.
-fn legend() -> Block {
+fn legend(sheets: bool) -> Block {
     let mut block = Block { height: 620, ..Block::default() };
     let mut x = MARGIN;
     let (y, high) = (120, 300);
@@ -53,6 +65,15 @@ fn legend() -> Block {
         block.text([x, y + 230], SMALL, Anchor::Start, false, text);
         x += width(text, SMALL) + 450;
     }
+    if sheets {
+        block.line([x, y + high / 2], [x + 550, y + high / 2], 50);
+        block.text([x + 670, y + 230], SMALL, Anchor::Start, false, "edge band");
+        x += 670 + width("edge band", SMALL) + 450;
+        block.shapes.push(Shape::Circle { at: [x + 150, y + 150], r: 150 });
+        let text = "number of a cut: the blade goes beyond the line, seen from R";
+        block.text([x + 420, y + 230], SMALL, Anchor::Start, false, text);
+        return block;
+    }
     block.line([x, y - 20], [x, y + high], 15);
     block.shapes.push(Shape::Triangle { corners: [[x, y + 40], [x, y + 200], [x + 170, y + 120]] });
     block.text([x + 260, y + 230], SMALL, Anchor::Start, false, "side of the line that the blade takes");
@@ -63,14 +84,11 @@ fn legend() -> Block {
 }
 
 /// The cells of the title block.
-fn title_block(section: &Section, scale: Scale) -> Block {
+fn title_block(section: &Section, more: Vec<(&'static str, String)>) -> Block {
     let jobs = if section.jobs.is_empty() { "-".to_string() } else { section.jobs.join(", ") };
     let mut cells: Vec<(&str, String)> = vec![("Material", section.name.clone()), ("Jobs", jobs)];
     cells.extend(section.facts.iter().map(|(name, value)| (*name, value.clone())));
-    cells.push(("Scale along", scale.text()));
-    if !scale.true_height() {
-        cells.push(("Across", "not to scale".into()));
-    }
+    cells.extend(more);
     // Each cell gets what it needs; material and jobs share the rest.
     let need = |(name, value): &(&str, String)| width(name, SMALL).max(bold_width(value, TEXT)) + 240;
     let fixed: i64 = cells[2..].iter().map(need).sum();
@@ -105,8 +123,14 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         return Vec::new();
     }
     let wide = ROOM / COLUMNS;
+    let heading = match (section.sheets.is_empty(), section.word()) {
+        (true, _) => "Stop settings, all boards",
+        (false, "Board") => "Stop and fence settings, all boards",
+        (false, _) => "Settings, all sheets: fence for rips, fence or track for crosscuts",
+    };
+    let word = section.word().to_lowercase();
     let mut head = Block { height: 700, ..Block::default() };
-    head.text([MARGIN, 420], 350, Anchor::Start, true, "Stop settings, all boards");
+    head.text([MARGIN, 420], 350, Anchor::Start, true, heading);
     let mut blocks: Vec<Block> = Vec::new();
     // Down the columns: the order is that of the lengths.
     let rows = section.stops.len().div_ceil(COLUMNS as usize);
@@ -115,13 +139,18 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         for (column, stop) in section.stops.iter().skip(row).step_by(rows).enumerate() {
             let x = MARGIN + column as i64 * wide;
             let cuts = if stop.cuts == 1 { "1 cut".to_string() } else { format!("{} cuts", stop.cuts) };
-            let name =
-                if stop.way == Way::Rip { format!("rip {}", stop.setting) } else { stop.setting.clone() };
+            let way = match (stop.way, stop.far, section.sheets.is_empty()) {
+                (Way::Rip, true, _) => "rip from far side ",
+                (Way::Rip, false, _) => "rip ",
+                (Way::Crosscut, _, true) => "",
+                (Way::Crosscut, _, false) => "cross ",
+            };
+            let name = format!("{way}{}", stop.setting);
             block.text([x + 2_600, 300], TEXT + 30, Anchor::End, true, name);
             block.text([x + 2_800, 300], TEXT, Anchor::Start, false, cuts.as_str());
             let from = 2_800 + width(&cuts, TEXT).max(1_300) + 150;
             let boards =
-                format!("board{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
+                format!("{word}{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
             if let Some(text) = shortened(&boards, TEXT, wide - from - 300, 5) {
                 block.text([x + from, 300], TEXT, Anchor::Start, false, text);
             }
@@ -141,7 +170,7 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
 }
 
 /// `1–4, 7`.
-fn ranges(numbers: &[usize]) -> String {
+pub(super) fn ranges(numbers: &[usize]) -> String {
     let mut parts: Vec<String> = Vec::new();
     let mut i = 0;
     while i < numbers.len() {

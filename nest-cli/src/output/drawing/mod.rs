@@ -11,6 +11,9 @@ mod flow;
 mod frame;
 mod label;
 pub mod lettering;
+mod sheet;
+
+pub use sheet::figure;
 
 use crate::report::Section;
 
@@ -90,6 +93,8 @@ pub enum Shape {
         anchor: Anchor,
         /// Bold or regular.
         bold: bool,
+        /// Read from below to above.
+        turned: bool,
         /// The text: clean.
         text: String,
     },
@@ -168,6 +173,9 @@ struct Block {
 
 /// The pages of a material, at least one.
 pub fn pages(section: &Section) -> Vec<Page> {
+    if !section.sheets.is_empty() {
+        return sheet_pages(section);
+    }
     let scale = Scale::of(section);
     let foot = frame::foot(section, scale);
     let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height;
@@ -186,6 +194,34 @@ pub fn pages(section: &Section) -> Vec<Page> {
     let count = sheets.len();
     (sheets.into_iter().enumerate())
         .map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count))
+        .collect()
+}
+
+/// One sheet a page, its list going on where it must; the settings of all of them at the end.
+fn sheet_pages(section: &Section) -> Vec<Page> {
+    let foot = frame::sheet_foot(section);
+    let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height - 200;
+    let mut all: Vec<Block> =
+        section.sheets.iter().flat_map(|sheet| sheet::blocks(section, sheet, most)).collect();
+    let mut last = Block::default();
+    for block in frame::stops(section) {
+        if last.height > 0 && last.height + block.height > most {
+            all.push(std::mem::take(&mut last));
+        }
+        last.append(block);
+    }
+    if last.height > 0 {
+        match all.last_mut().filter(|page| page.height + last.height <= most) {
+            Some(page) => page.append(last),
+            None => all.push(last),
+        }
+    }
+    let count = all.len();
+    (all.into_iter().enumerate())
+        .map(|(i, mut block)| {
+            block.height += 200;
+            frame::page(section, block, &foot, i + 1, count)
+        })
         .collect()
 }
 
@@ -263,7 +299,22 @@ impl Block {
     }
 
     fn text(&mut self, at: [i64; 2], size: i64, anchor: Anchor, bold: bool, text: impl Into<String>) {
-        self.shapes.push(Shape::Text { at, size, anchor, bold, text: text.into() });
+        self.shapes.push(Shape::Text { at, size, anchor, bold, turned: false, text: text.into() });
+    }
+
+    /// A text that is read from below to above, its middle given.
+    fn turned(&mut self, at: [i64; 2], size: i64, text: impl Into<String>) {
+        let text = text.into();
+        self.shapes.push(Shape::Text { at, size, anchor: Anchor::Middle, bold: false, turned: true, text });
+    }
+
+    /// Moves letters to the right.
+    fn aside(&mut self, by: i64) {
+        for shape in &mut self.shapes {
+            if let Shape::Text { at, .. } = shape {
+                at[0] += by;
+            }
+        }
     }
 
     fn rect(&mut self, at: [i64; 2], size: [i64; 2], look: Look, of: Option<Mark>) {

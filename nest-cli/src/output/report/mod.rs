@@ -5,7 +5,7 @@
 
 mod diagram;
 
-use crate::report::{Board, CutStep, Frees, Report, Section, What};
+use crate::report::{Board, CutStep, Frees, Report, Section, Sheet, Step, What};
 use askama::Template;
 use diagram::Diagram;
 use nest_core::plan::Way;
@@ -78,7 +78,38 @@ pub fn render(report: &Report) -> Vec<u8> {
 
 fn view(section: &Section) -> View<'_> {
     let longest = section.boards.iter().map(|board| board.size[0]).max().unwrap_or(Length::ZERO);
-    View { section, layouts: section.boards.iter().map(|board| of_board(section, board, longest)).collect() }
+    let mut layouts: Vec<LayoutView> =
+        section.boards.iter().map(|board| of_board(section, board, longest)).collect();
+    for (view, sheet) in layouts.iter_mut().zip(&section.sheets) {
+        as_sheet(view, sheet);
+    }
+    View { section, layouts }
+}
+
+/// What differs where pieces lie side by side: steps that name what is on the saw.
+fn as_sheet(view: &mut LayoutView, sheet: &Sheet) {
+    view.tight = sheet.tight();
+    view.facts = sheet.spare_text();
+    if view.tight {
+        view.facts.push_str(": measure it before the first cut");
+    }
+    view.as_left.clear();
+    view.cuts = sheet.steps.iter().map(step_row).collect();
+}
+
+fn step_row(step: &Step) -> CutRow {
+    let what = if step.squares { "line" } else { "fence or stop" };
+    let mut gives = step.off.join("; ");
+    if !step.left.is_empty() {
+        let gap = if gives.is_empty() { "" } else { ". " };
+        gives = format!("{gives}{gap}Left: {}", step.left.join("; "));
+    }
+    CutRow {
+        number: step.numbers(),
+        cut: format!("{}, on {} ({})", step.verb, step.on, step.on_text),
+        setting: format!("{what} {} from the {}", step.setting_text, step.from),
+        gives,
+    }
 }
 
 fn of_board(section: &Section, board: &Board, longest: Length) -> LayoutView {
