@@ -252,12 +252,15 @@ prop_compose! {
     }
 }
 
+/// Name, length and width in millimetres, how many.
+type Asked<'a> = (&'a str, i64, i64, u32);
+
 /// A question of sheets: what they are called and how large, how many, and how the edges are.
-fn sheets(list: &[(&str, i64, i64, u32)], size: [i64; 2], trim: i64, kerf: i64) -> Batch {
+fn sheets(list: &[Asked<'_>], size: [i64; 2], trim: i64, kerf: i64) -> Batch {
     let mut shop = Shop::defaults(System::Metric);
     shop.sheets.trim = [Length::mm(trim); 4];
     shop.sheets.kerf = Length::mm(kerf);
-    let part = |&(name, length, width, qty): &(&str, i64, i64, u32)| Part {
+    let part = |&(name, length, width, qty): &Asked<'_>| Part {
         name: name.into(),
         material: "ply".into(),
         thickness: Some(Length::mm(18)),
@@ -282,7 +285,7 @@ fn sheets(list: &[(&str, i64, i64, u32)], size: [i64; 2], trim: i64, kerf: i64) 
 
 #[test]
 fn sheets_of_every_kind_are_true_and_readable() {
-    let cases: [(&[(&str, i64, i64, u32)], [i64; 2], i64); 6] = [
+    let cases: [(&[Asked<'_>], [i64; 2], i64); 6] = [
         (&[("one huge part that takes it all", 2_400, 1_180, 1)], [2_440, 1_220], 10),
         (&[("tiny", 120, 70, 150)], [2_440, 1_220], 0),
         (&[("a long thin strip with a long name", 2_300, 19, 40)], [2_440, 1_220], 5),
@@ -306,7 +309,7 @@ proptest! {
         sizes in proptest::collection::vec((8..2_300_i64, 8..1_150_i64, 1..12_u32, "[A-Za-z ]{1,40}"), 1..9),
         trim in prop_oneof![Just(0), Just(8_i64)],
     ) {
-        let list: Vec<(&str, i64, i64, u32)> =
+        let list: Vec<Asked<'_>> =
             sizes.iter().map(|(l, w, qty, name)| (if name.trim().is_empty() { "x" } else { name.as_str() }, *l, *w, *qty)).collect();
         let batch = sheets(&list, [2_440, 1_220], trim, 3).check().unwrap();
         let solution = solved(&batch);

@@ -129,6 +129,7 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         (false, _) => "Settings, all sheets: fence for rips, fence or track for crosscuts",
     };
     let word = section.word().to_lowercase();
+    let lead = if section.sheets.is_empty() { 2_600 } else { 3_200 };
     let mut head = Block { height: 700, ..Block::default() };
     head.text([MARGIN, 420], 350, Anchor::Start, true, heading);
     let mut blocks: Vec<Block> = Vec::new();
@@ -139,18 +140,18 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         for (column, stop) in section.stops.iter().skip(row).step_by(rows).enumerate() {
             let x = MARGIN + column as i64 * wide;
             let cuts = if stop.cuts == 1 { "1 cut".to_string() } else { format!("{} cuts", stop.cuts) };
-            let way = match (stop.way, stop.far, section.sheets.is_empty()) {
-                (Way::Rip, true, _) => "rip from far side ",
-                (Way::Rip, false, _) => "rip ",
-                (Way::Crosscut, _, true) => "",
-                (Way::Crosscut, _, false) => "cross ",
+            let way = match (stop.way, section.sheets.is_empty()) {
+                (Way::Rip, _) => "rip ",
+                (Way::Crosscut, true) => "",
+                (Way::Crosscut, false) => "cross ",
             };
             let name = format!("{way}{}", stop.setting);
-            block.text([x + 2_600, 300], TEXT + 30, Anchor::End, true, name);
-            block.text([x + 2_800, 300], TEXT, Anchor::Start, false, cuts.as_str());
-            let from = 2_800 + width(&cuts, TEXT).max(1_300) + 150;
+            block.text([x + lead, 300], TEXT + 30, Anchor::End, true, name);
+            block.text([x + lead + 200, 300], TEXT, Anchor::Start, false, cuts.as_str());
+            let from = lead + 200 + width(&cuts, TEXT).max(1_300) + 150;
             let boards =
                 format!("{word}{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
+            let boards = if stop.far { format!("far side, {boards}") } else { boards };
             if let Some(text) = shortened(&boards, TEXT, wide - from - 300, 5) {
                 block.text([x + from, 300], TEXT, Anchor::Start, false, text);
             }

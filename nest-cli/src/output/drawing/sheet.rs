@@ -198,7 +198,10 @@ impl<'a> Drawing<'a> {
         self.corner_and_grain();
         self.block.height = self.at[1] + self.size[1] + BELOW;
         if !unnumbered.is_empty() {
-            let text = format!("No room for the numbers of cuts {}", ranges(&unnumbered));
+            let text = match unnumbered.as_slice() {
+                [one] => format!("no room for the number of cut {one}"),
+                all => format!("no room for the numbers of cuts {}", ranges(all)),
+            };
             self.key.insert(usize::MAX, text);
         }
         let items = self.key.values().map(|text| vec![Word { text: text.clone(), bold: false, gap: 0 }]);
