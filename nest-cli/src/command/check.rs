@@ -138,7 +138,12 @@ fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
     let Found { batch, checked, status, .. } = found;
     let words = Words::of(&batch.batch().shop, batch.measure());
     let pieces: u64 = checked.made.iter().sum();
-    let boards: u64 = checked.used.iter().sum();
+    let used = |board: bool| -> u64 {
+        let stock = batch.stock().iter().zip(&checked.used).filter(|(stock, _)| stock.board == board);
+        stock.map(|(_, used)| used).sum()
+    };
+    let stock = [(used(true), "board"), (used(false), "sheet")].into_iter().filter(|(used, _)| *used > 0);
+    let stock: Vec<String> = stock.map(|(used, word)| count(u128::from(used), word)).collect();
     let (cost, floor) = (words.cost(checked.cost()), words.cost(checked.floor()));
     let quality = match status {
         Status::Proven => "no plan can cost less".to_owned(),
@@ -148,7 +153,7 @@ fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
     let findings = format!(
         "The plan is sound: {} from {}, cost {cost}; {quality}.",
         count(u128::from(pieces), "piece"),
-        count(u128::from(boards), "board"),
+        if stock.is_empty() { "no stock".to_owned() } else { stock.join(" and ") },
     );
     let sound = faults.is_empty();
     let exact = |cost| Some(amount(batch.measure(), cost));

@@ -13,8 +13,6 @@ mod label;
 pub mod lettering;
 mod sheet;
 
-pub use sheet::figure;
-
 use crate::report::Section;
 
 /// Width of a page.

@@ -48,12 +48,6 @@ fn on_paper(length: Length, tenths: i64) -> i64 {
     super::project(length.ticks(), 10, 800 * tenths)
 }
 
-/// The drawing of a sheet without its list: for a page that has a list of its own.
-pub fn figure(section: &Section, sheet: &Sheet) -> (Vec<Shape>, i64) {
-    let block = Drawing::new(section, sheet).drawn();
-    (block.shapes, block.height)
-}
-
 /// A sheet as blocks, one a page.
 pub(super) fn blocks(section: &Section, sheet: &Sheet, most: i64) -> Vec<Block> {
     let mut block = Drawing::new(section, sheet).drawn();
