@@ -5,7 +5,6 @@
 
 mod branch;
 mod columns;
-mod cover;
 mod dive;
 mod greedy;
 mod knapsack;

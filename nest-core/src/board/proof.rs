@@ -1,10 +1,10 @@
 //! Prices that prove a floor, and the certificate they make.
 
 use super::columns::Prices;
-use super::cover::{Choice, cover};
 use super::problem::{Problem, Range};
 use super::question::Question;
 use crate::plan::{Certificate, Leaf, Reason, StockValue, UseBound};
+use crate::search::{Choice, cover};
 
 /// Longest table of reachable lengths.
 const REACH_CELLS: u64 = 2_000_000;

@@ -1,10 +1,10 @@
 //! Slow twins: every fast answer of this module beside plain enumeration on small random cases.
 
-use super::cover::{Choice, cover};
 use super::greedy;
 use super::knapsack::{Offer, Table};
 use super::problem::{Bar, Item, Problem, Range, Strips};
 use super::{proof, states};
+use crate::search::{Choice, cover};
 use proptest::prelude::*;
 
 /// The most that a bar collects, by trying everything.

@@ -3,9 +3,11 @@
 
 mod answer;
 mod budget;
+mod cover;
 pub(crate) mod parallel;
 mod seed;
 
 pub(crate) use answer::Answer;
 pub use budget::{Control, Effort, Event, Observer, Options, Silent, Stop};
+pub(crate) use cover::{Choice, cover};
 pub(crate) use seed::Dice;

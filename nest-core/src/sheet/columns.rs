@@ -318,7 +318,7 @@ impl<'p> Generator<'p> {
             .iter()
             .zip(prices)
             .fold(0_i128, |sum, (item, &price)| sum + i128::from(item.demand) * i128::from(price));
-        floor::cover(&choices, demand)
+        floor::least(&choices, demand)
     }
 
     /// Takes out what is made beyond the demand, and fills what is free with what is asked for, the dearest first.

@@ -12,6 +12,7 @@
 use super::columns::Prices;
 use super::problem::{Kind, Problem};
 use crate::plan::{Certificate, Dual, Leaf, Reason, StockValue};
+use crate::search::{Choice, cover};
 use crate::units::Length;
 
 /// Products of two functions that are looked at for one kind of sheet, times items.
@@ -250,7 +251,7 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
         leaf.prices.extend(item.parts.iter().map(|&(part, _)| (part, price)));
     }
     leaf.prices.sort_unstable();
-    Some(Proof { floor: cover(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
+    Some(Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
 }
 
 /// What prices prove.
@@ -273,32 +274,21 @@ fn prove(problem: &Problem, sides: &[Sides<'_>], prices: &[(usize, i64)]) -> Opt
         leaf.prices.extend(of.parts.iter().map(|&(part, _)| (part, price)));
     }
     leaf.prices.sort_unstable();
-    Some(Proof { floor: cover(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
+    Some(Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
 }
 
-/// A floor of the cheapest whole numbers of sheets whose values cover the demand: exact for one kind, else with a
-/// fraction of the last, rounded up to the next sum of costs that the common divisor allows.
-pub(super) fn cover(choices: &[(i128, i64, Option<u32>)], demand: i128) -> i128 {
-    let mut sorted: Vec<_> = choices.iter().filter(|choice| choice.1 > 0).collect();
-    sorted.sort_by(|a, b| (a.0 * i128::from(b.1)).cmp(&(b.0 * i128::from(a.1))));
-    let unit = choices.iter().fold(0, |unit, choice| gcd(unit, choice.0)).max(1);
-    let (mut cost, mut left) = (0_i128, demand);
-    let single = sorted.len() == 1;
-    for &&(each, value, supply) in &sorted {
-        if left <= 0 {
-            break;
-        }
-        let value = i128::from(value);
-        let most = supply.map_or(i128::MAX, i128::from);
-        let whole = (left / value).min(most);
-        cost += whole * each;
-        left -= whole * value;
-        if whole < most && left > 0 {
-            cost += if single { each } else { (left * each + value - 1) / value };
-            left = 0;
-        }
-    }
-    (cost + unit - 1) / unit * unit
+/// The least cost of whole sheets whose values cover the demand. Where all there are do not cover it, what all of them
+/// cost: that no plan is complete is for the check to say.
+pub(super) fn least(choices: &[(i128, i64, Option<u32>)], demand: i128) -> i128 {
+    let unit = choices.iter().fold(0, |unit, choice| gcd(unit, choice.0));
+    let whole = |&(cost, value, supply): &(i128, i64, Option<u32>)| {
+        let cost = u64::try_from(cost).ok()?;
+        Some(Choice { cost, value, least: 0, most: supply.map(u64::from) })
+    };
+    // Costs beyond all range prove nothing here.
+    let Some(choices) = choices.iter().map(whole).collect::<Option<Vec<Choice>>>() else { return 0 };
+    let all = || choices.iter().map(|c| i128::from(c.cost) * i128::from(c.most.unwrap_or(0))).sum();
+    cover(&choices, demand, u64::try_from(unit).unwrap_or(1)).map_or_else(all, i128::from)
 }
 
 /// All functions along one axis whose parameters can matter.

@@ -1,8 +1,8 @@
-//! The integer cover: the least cost of whole bars whose values add up to what is asked.
+//! The integer cover: the least cost of whole pieces of stock whose values add up to what is asked.
 
-/// One kind of bar in a cover.
+/// One kind of stock in a cover.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Choice {
+pub(crate) struct Choice {
     pub cost: u64,
     pub value: i64,
     pub least: u64,
@@ -11,12 +11,12 @@ pub(super) struct Choice {
 
 /// Nodes after which the fractional bound of what is open has to do.
 const NODE_LIMIT: usize = 200_000;
-/// More kinds of bars than this get the fractional bound.
+/// More kinds than this get the fractional bound.
 const KIND_LIMIT: usize = 300;
 
-/// A lower bound on the cost of whole bars with `sum value >= wanted`, exact unless the search grows too large;
-/// `None` where no number of bars is enough. All costs are multiples of `step`.
-pub(super) fn cover(choices: &[Choice], wanted: i128, step: u64) -> Option<u64> {
+/// A lower bound on the cost of whole pieces of stock with `sum value >= wanted`, exact unless the search grows too large;
+/// `None` where no number of them is enough. All costs are multiples of `step`.
+pub(crate) fn cover(choices: &[Choice], wanted: i128, step: u64) -> Option<u64> {
     let mut base = 0_u128;
     let mut left = wanted;
     let mut order: Vec<(u64, i64, Option<u64>)> = Vec::new();
