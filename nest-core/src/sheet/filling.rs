@@ -29,6 +29,8 @@ pub(crate) struct Filling<'p> {
     pub cost: i128,
     /// How many of each kind are not empty.
     pub open: Vec<u32>,
+    /// How many of each kind may be used.
+    pub most_open: Vec<u32>,
     /// Longest and widest gap of each sheet; nothing fits on one that is empty.
     most: Vec<[u32; 2]>,
     /// An empty sheet of each kind.
@@ -67,6 +69,7 @@ impl<'p> Filling<'p> {
         let missing = missing(problem, &left);
         let pads = (0..problem.kinds.len()).map(|kind| Sheet::empty(problem, kind)).collect();
         let open = vec![0; problem.kinds.len()];
+        let most_open = problem.kinds.iter().map(|kind| kind.supply.unwrap_or(u32::MAX)).collect();
         Self {
             problem,
             worth,
@@ -75,6 +78,7 @@ impl<'p> Filling<'p> {
             missing,
             cost: 0,
             open,
+            most_open,
             most: Vec::new(),
             pads,
             work: 0,
@@ -84,7 +88,7 @@ impl<'p> Filling<'p> {
     /// Whether one more sheet of the kind may be opened.
     pub fn may_open(&self, kind: usize, limit: Option<i128>) -> bool {
         let of = &self.problem.kinds[kind];
-        of.supply.is_none_or(|supply| self.open[kind] < supply)
+        self.open[kind] < self.most_open[kind]
             && limit.is_none_or(|limit| self.cost.saturating_add(of.cost) <= limit)
     }
 

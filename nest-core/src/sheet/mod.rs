@@ -9,6 +9,7 @@ mod cutting;
 mod filling;
 mod floor;
 mod free;
+mod goals;
 mod greedy;
 mod layout;
 mod offers;
@@ -29,6 +30,7 @@ use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
 use columns::{Column, Generator};
 use filling::Among;
 use floor::Proof;
+use goals::Goals;
 use packed::Packed;
 use problem::Problem;
 use ruin::Chain;
@@ -172,6 +174,10 @@ impl Search<'_> {
         let mut chains: Vec<Chain<'_>> = (0..CHAINS)
             .map(|chain| Chain::new(best.filling(self.problem, self.worth), seed, chain))
             .collect();
+        if let Some(goals) = Goals::new(self.problem, seed).filter(|_| best.missing == 0) {
+            self.reach(goals, chains, best, work);
+            return;
+        }
         for _ in 0..EPOCHS {
             if chains.iter().any(|chain| chain.done(floor)) {
                 break;
@@ -192,6 +198,41 @@ impl Search<'_> {
                         chain.adopt(best);
                     }
                 }
+            }
+            if let Some(why) = self.control.must_stop() {
+                self.stop = why;
+                break;
+            }
+        }
+        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
+    }
+
+    /// Chains that try one goal after another.
+    fn reach(&mut self, mut goals: Goals<'_>, mut chains: Vec<Chain<'_>>, best: &mut Packed, work: u64) {
+        let floor = self.floor();
+        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
+        let trial: u64 = std::env::var("TRIAL").ok().and_then(|t| t.parse().ok()).unwrap_or(10_000);
+        let trial = trial * (20 + pieces);
+        let mut spent = 0;
+        while spent < work && best.cost > floor {
+            let open = best.open(self.problem);
+            for chain in &mut chains {
+                if let Some(goal) = goals.draw(&open, best.cost, floor) {
+                    chain.aim_at(&goal, best);
+                }
+            }
+            spent += trial;
+            chains = parallel::each(chains, |mut chain| {
+                chain.run(trial, floor, || self.control.must_stop().is_some());
+                chain
+            });
+            if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
+                && first.best.key() < best.key()
+            {
+                let sheets = first.best.sheets.iter().filter(|sheet| sheet.count > 0);
+                let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
+                *best = Packed::new(self.problem, sheets, first.best.left.clone());
+                self.told(best);
             }
             if let Some(why) = self.control.must_stop() {
                 self.stop = why;

@@ -39,6 +39,15 @@ impl Packed {
         filling
     }
 
+    /// How many sheets of each kind.
+    pub fn open(&self, problem: &Problem) -> Vec<u32> {
+        let mut open = vec![0; problem.kinds.len()];
+        for (sheet, copies) in &self.sheets {
+            open[sheet.kind()] += copies;
+        }
+        open
+    }
+
     /// Less is better.
     pub fn key(&self) -> (u64, i128) {
         (self.missing, self.cost)

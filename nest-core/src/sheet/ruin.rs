@@ -48,6 +48,8 @@ pub(crate) struct Chain<'p> {
     only: Option<usize>,
     /// Common divisor of all costs.
     step: i128,
+    /// Whether the sheets are fixed: then there is nothing to aim at beyond.
+    fixed: bool,
 }
 
 /// The best seen.
@@ -114,6 +116,7 @@ impl<'p> Chain<'p> {
             todo: Vec::new(),
             only: None,
             step,
+            fixed: false,
         };
         if chain.best.missing == 0 {
             chain.aim_lower();
@@ -134,6 +137,28 @@ impl<'p> Chain<'p> {
         self.forget();
     }
 
+    /// Continues from the best plan with the given number of sheets of each kind.
+    pub fn aim_at(&mut self, goal: &[u32], from: &Packed) {
+        let filling = from.filling(self.filling.problem, self.filling.worth);
+        self.filling.adopt(&filling.sheets, &filling.left);
+        self.filling.most_open.copy_from_slice(goal);
+        (self.fixed, self.limit) = (true, None);
+        for (kind, &most) in goal.iter().enumerate() {
+            while self.filling.open[kind] > most && self.drop_one(|sheet| sheet.kind() == kind) {}
+        }
+        self.best = self.now();
+        self.forget();
+    }
+
+    fn now(&self) -> Best {
+        Best {
+            missing: self.filling.missing,
+            cost: self.filling.cost,
+            sheets: self.filling.sheets.clone(),
+            left: self.filling.left.clone(),
+        }
+    }
+
     fn forget(&mut self) {
         self.memory.fill(self.filling.missing);
         self.settled = false;
@@ -144,24 +169,30 @@ impl<'p> Chain<'p> {
         let limit = self.best.cost - self.step.max(1);
         self.limit = Some(limit);
         while self.filling.cost > limit {
-            let filling = &self.filling;
-            let costly = |sheet: &Sheet| sheet.count > 0 && filling.problem.kinds[sheet.kind()].cost > 0;
-            let full: Vec<usize> =
-                (0..filling.sheets.len()).filter(|&at| costly(&filling.sheets[at])).collect();
-            // Mostly the emptiest of a few.
-            let Some(at) = (0..3)
-                .filter_map(|_| full.get(self.dice.below(full.len() as u32) as usize).copied())
-                .min_by_key(|&at| (filling.sheets[at].used, at))
-            else {
+            let kinds = &self.filling.problem.kinds;
+            if !self.drop_one(|sheet| kinds[sheet.kind()].cost > 0) {
                 break;
-            };
+            }
+        }
+    }
+
+    /// Empties one of some sheets, mostly the emptiest of a few. Returns whether there was one.
+    fn drop_one(&mut self, some: impl Fn(&Sheet) -> bool) -> bool {
+        let sheets = &self.filling.sheets;
+        let full: Vec<usize> =
+            (0..sheets.len()).filter(|&at| sheets[at].count > 0 && some(&sheets[at])).collect();
+        let dropped = (0..3)
+            .filter_map(|_| full.get(self.dice.below(full.len() as u32) as usize).copied())
+            .min_by_key(|&at| (sheets[at].used, at));
+        if let Some(at) = dropped {
             self.filling.remove(at, 0);
         }
+        dropped.is_some()
     }
 
     /// Whether nothing cheaper can be looked for.
     pub fn done(&self, floor: i128) -> bool {
-        self.best.missing == 0 && self.best.cost <= floor
+        self.best.missing == 0 && (self.fixed || self.best.cost <= floor)
     }
 
     /// Rounds until so much work is done, or the floor is reached.
@@ -205,13 +236,8 @@ impl<'p> Chain<'p> {
         self.round += 1;
         let key = (self.filling.missing, self.filling.cost);
         if key < self.best.key() {
-            self.best = Best {
-                missing: self.filling.missing,
-                cost: self.filling.cost,
-                sheets: self.filling.sheets.clone(),
-                left: self.filling.left.clone(),
-            };
-            if self.filling.missing == 0 {
+            self.best = self.now();
+            if self.filling.missing == 0 && !self.fixed {
                 self.aim_lower();
                 self.forget();
             }
@@ -238,7 +264,7 @@ impl<'p> Chain<'p> {
         }
         let kinds = self.filling.problem.kinds.len() as u32;
         // With several kinds of sheets, whole ones change places with others.
-        self.only = (kinds > 1 && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
+        self.only = (kinds > 1 && !self.fixed && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
         if self.dice.once_in(WHOLE) {
             let at = self.dice.below(count) as usize;
             self.save(at);
