@@ -15,7 +15,7 @@ use crate::plan::{Certificate, Dual, Leaf, Reason, StockValue};
 use crate::search::{Choice, cover};
 use crate::units::Length;
 
-/// Products of two functions that are looked at for one kind of sheet, times items.
+/// Products of two functions that are looked at, times items.
 const MOST_PRODUCTS: usize = 30_000_000;
 /// Parameters tried a family.
 const MOST_PARAMETERS: usize = 800;
@@ -111,10 +111,12 @@ impl<'p> Sides<'p> {
     fn thin(&mut self) {
         let pairs =
             |s: &Self| s.along.len().saturating_mul(s.across.len()).saturating_mul(s.items.len().max(1));
-        if pairs(self) <= MOST_PRODUCTS {
+        // Prices of every kind are tried on every other.
+        let most = MOST_PRODUCTS / self.problem.kinds.len().max(1);
+        if pairs(self) <= most {
             return;
         }
-        let keep = MOST_PRODUCTS / self.items.len().max(1);
+        let keep = most / self.items.len().max(1);
         let keep = (1..).take_while(|n| n * n <= keep).last().unwrap_or(1).max(2);
         for _ in 0..2 {
             for axis in [0, 1] {

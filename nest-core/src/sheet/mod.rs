@@ -40,6 +40,8 @@ use worth::Worth;
 const CHAINS: u64 = 4;
 /// Chains compare notes that often.
 const EPOCHS: u64 = 20;
+/// What a chain spends on one goal, for each piece.
+const TRIAL: u64 = 20_000;
 /// Orders of more pieces are filled layout by layout, and not ruined as a whole.
 const MANY: u64 = 3000;
 /// Column generation is for orders with so many pieces of a kind, on average.
@@ -84,10 +86,8 @@ pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -
 fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Budget) -> Answer {
     let problem = &Problem::new(batch, group);
     let worth = Worth::new(problem.largest());
-    let proofs = floor::proofs(&Problem::apart(batch, group));
+    let proofs = Vec::new();
     let mut search = Search { group, problem, worth: &worth, control, proofs, work: 0, stop: Stop::Finished };
-    search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
-    control.tell(Event::Floor(group, search.floor()));
     let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = if pieces > MANY && alike >= ALIKE {
@@ -98,6 +98,9 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
         Packed::of(&filling)
     };
     search.told(&best);
+    search.proofs = floor::proofs(&Problem::apart(batch, group));
+    search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+    control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
     let relax = alike >= ALIKE && budget.cells > 0;
     if small && budget.gaps > 0 {
@@ -211,8 +214,7 @@ impl Search<'_> {
     fn reach(&mut self, mut goals: Goals<'_>, mut chains: Vec<Chain<'_>>, best: &mut Packed, work: u64) {
         let floor = self.floor();
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
-        let trial: u64 = std::env::var("TRIAL").ok().and_then(|t| t.parse().ok()).unwrap_or(10_000);
-        let trial = trial * (20 + pieces);
+        let trial = TRIAL * (20 + pieces);
         let mut spent = 0;
         while spent < work && best.cost > floor {
             let open = best.open(self.problem);

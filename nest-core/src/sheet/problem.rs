@@ -77,6 +77,8 @@ pub(crate) struct Kind {
     pub cost: i128,
     /// How many there are; `None` for as many as wanted.
     pub supply: Option<u32>,
+    /// Least size along and across of all that may come from it: what is smaller is no use.
+    pub least: [u32; 2],
     /// What the saws allow.
     pub rules: Rules,
 }
@@ -135,7 +137,7 @@ impl Problem {
         }
         let longest = stock.iter().flat_map(|(_, stock)| clean(stock).map(|side| folded(stock, side))).max();
         let grid = grid.max(1).max(longest.unwrap_or(1).div_ceil(MOST_SIZE));
-        let kinds: Vec<Kind> = stock.iter().map(|&(s, stock)| kind(batch, s, stock, grid)).collect();
+        let mut kinds: Vec<Kind> = stock.iter().map(|&(s, stock)| kind(batch, s, stock, grid)).collect();
         let mut items: Vec<(Item, Vec<Vec<Lay>>)> = Vec::new();
         for draft in drafts {
             let lays: Vec<Vec<Lay>> = draft
@@ -156,6 +158,10 @@ impl Problem {
         for (i, (item, of)) in items.into_iter().enumerate() {
             plain.push(item);
             for (k, of) in of.into_iter().enumerate() {
+                for axis in [0, 1] {
+                    let least = of.iter().map(|lay: &Lay| lay.size[axis]).min();
+                    kinds[k].least[axis] = kinds[k].least[axis].min(least.unwrap_or(u32::MAX));
+                }
                 lays[k * count + i] = of;
             }
         }
@@ -310,5 +316,5 @@ fn kind(batch: &CheckedBatch, s: usize, stock: &UsableStock, grid: u64) -> Kind 
     };
     let size = clean(stock).map(|side| down(folded(stock, side)).max(1));
     let kerf = up(folded(stock, Length::ZERO));
-    Kind { stock: s, size, kerf, cost: stock.cost, supply: stock.qty, rules }
+    Kind { stock: s, size, kerf, cost: stock.cost, supply: stock.qty, least: [u32::MAX; 2], rules }
 }

@@ -264,7 +264,8 @@ impl<'p> Chain<'p> {
         }
         let kinds = self.filling.problem.kinds.len() as u32;
         // With several kinds of sheets, whole ones change places with others.
-        self.only = (kinds > 1 && !self.fixed && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
+        self.only =
+            (kinds > 1 && !self.fixed && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
         if self.dice.once_in(WHOLE) {
             let at = self.dice.below(count) as usize;
             self.save(at);

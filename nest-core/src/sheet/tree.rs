@@ -33,6 +33,8 @@ struct Node {
     lay: u8,
     /// Whether its piece is freed by a cut beyond the stages, so that nothing may join it.
     sealed: bool,
+    /// Where its gap is listed; `NONE` where it has none of use.
+    gap: u32,
 }
 
 /// A free rectangle.
@@ -64,28 +66,19 @@ pub(crate) struct Sheet {
     nodes: Vec<Node>,
     vacant: Vec<u32>,
     gaps: Vec<Gap>,
-    /// Longest and widest of all gaps: what is larger fits nowhere.
-    most: [u32; 2],
 }
 
 impl Clone for Sheet {
     fn clone(&self) -> Self {
-        let mut copy = Self {
-            kind: 0,
-            count: 0,
-            used: 0,
-            nodes: Vec::new(),
-            vacant: Vec::new(),
-            gaps: Vec::new(),
-            most: [0; 2],
-        };
+        let mut copy =
+            Self { kind: 0, count: 0, used: 0, nodes: Vec::new(), vacant: Vec::new(), gaps: Vec::new() };
         copy.clone_from(self);
         copy
     }
 
     /// Keeps the memory it has.
     fn clone_from(&mut self, other: &Self) {
-        (self.kind, self.count, self.used, self.most) = (other.kind, other.count, other.used, other.most);
+        (self.kind, self.count, self.used) = (other.kind, other.count, other.used);
         self.nodes.clone_from(&other.nodes);
         self.vacant.clone_from(&other.vacant);
         self.gaps.clone_from(&other.gaps);
@@ -111,9 +104,8 @@ impl Sheet {
             nodes: vec![root(of)],
             vacant: Vec::new(),
             gaps: Vec::new(),
-            most: of.size,
         };
-        sheet.list_gaps(&of.rules);
+        sheet.list_gaps(of);
         sheet
     }
 
@@ -129,7 +121,7 @@ impl Sheet {
         sheet.nodes[0].axis = axis as u8;
         sheet.nodes[0].free = of.size[axis];
         sheet.grow(problem, 0, cutting)?;
-        sheet.list_gaps(&of.rules);
+        sheet.list_gaps(of);
         let whole = sheet.nodes.iter().all(|node| {
             let axis = usize::from(node.axis);
             let divided =
@@ -175,6 +167,7 @@ impl Sheet {
             level,
             lay: 0,
             sealed: level > rules.stages,
+            gap: NONE,
         };
         match (item, whole) {
             (Some((item, lay)), true) => {
@@ -210,7 +203,8 @@ impl Sheet {
 
     /// Longest and widest of all gaps: what is larger fits nowhere.
     pub fn most(&self) -> [u32; 2] {
-        self.most
+        let wider = |most: [u32; 2], gap: &Gap| [most[0].max(gap.size[0]), most[1].max(gap.size[1])];
+        self.gaps.iter().fold([0; 2], wider)
     }
 
     /// How a lay may go into a gap: `[near, far]` with the areas that stay free in two rectangles, and whether a
@@ -319,8 +313,11 @@ impl Sheet {
             level: gap.level,
             lay,
             sealed: false,
+            gap: NONE,
         };
+        let kind = &problem.kinds[self.kind()];
         if gap.node == 0 && self.nodes[0].first == NONE {
+            self.gaps.clear();
             self.nodes[0].axis = gap.axis;
             self.nodes[0].free = gap.size[a];
         }
@@ -343,6 +340,7 @@ impl Sheet {
             strip[a] = size[a];
             let strip = self.hang(gap.node, divided(strip, b, below, size[b]));
             self.hang(strip, leaf);
+            self.list(kind, strip);
             self.nodes[gap.node as usize].free -= size[a];
         } else {
             let mut row = gap.size;
@@ -351,10 +349,12 @@ impl Sheet {
             let row = self.hang(whole, divided(row, a, below.saturating_add(1), size[a]));
             self.hang(row, leaf);
             self.nodes[gap.node as usize].free = 0;
+            self.list(kind, whole);
+            self.list(kind, row);
         }
         self.count += 1;
         self.used += problem.items[item].area;
-        self.list_gaps(&rules);
+        self.list(kind, gap.node);
     }
 
     fn hang(&mut self, parent: u32, node: Node) -> u32 {
@@ -409,8 +409,7 @@ impl Sheet {
                 at = node.first;
                 continue;
             }
-            self.nodes[at as usize].item = VACANT;
-            self.vacant.push(at);
+            self.vacate(at);
             if at == slot {
                 break;
             }
@@ -431,11 +430,16 @@ impl Sheet {
             lost = node.size;
             let above = node.parent;
             self.unhang(parent);
-            self.nodes[parent as usize].item = VACANT;
-            self.vacant.push(parent);
+            self.vacate(parent);
             parent = above;
         }
-        self.list_gaps(&kind.rules);
+        self.list(kind, parent);
+    }
+
+    fn vacate(&mut self, at: u32) {
+        self.unlist(at);
+        self.nodes[at as usize].item = VACANT;
+        self.vacant.push(at);
     }
 
     fn clear(&mut self, kind: &Kind) {
@@ -443,7 +447,7 @@ impl Sheet {
         self.nodes.push(root(kind));
         self.vacant.clear();
         (self.count, self.used) = (0, 0);
-        self.list_gaps(&kind.rules);
+        self.list_gaps(kind);
     }
 
     fn unhang(&mut self, slot: u32) {
@@ -460,26 +464,52 @@ impl Sheet {
         self.nodes[at as usize].next = node.next;
     }
 
-    fn list_gaps(&mut self, rules: &Rules) {
+    /// Lists all gaps anew.
+    fn list_gaps(&mut self, kind: &Kind) {
         self.gaps.clear();
-        self.most = [0; 2];
         let root = self.nodes[0];
         if root.first == NONE {
             // The first cut may divide either axis unless the rules say which.
             for axis in [0, 1] {
-                if rules.first.is_none_or(|first| first == axis) {
+                if kind.rules.first.is_none_or(|first| first == axis) {
                     self.gaps.push(Gap { size: root.size, node: 0, axis, level: 1 });
                 }
             }
-            self.most = root.size;
             return;
         }
-        for (at, node) in self.nodes.iter().enumerate() {
-            if node.item == NONE && node.free > 0 && !node.sealed {
-                let mut size = node.size;
-                size[usize::from(node.axis)] = node.free;
-                self.most = [self.most[0].max(size[0]), self.most[1].max(size[1])];
-                self.gaps.push(Gap { size, node: at as u32, axis: node.axis, level: node.level });
+        for at in 0..self.nodes.len() {
+            self.nodes[at].gap = NONE;
+            self.list(kind, at as u32);
+        }
+    }
+
+    /// Lists the gap of a node as it is now, unless it is too small for everything.
+    fn list(&mut self, kind: &Kind, at: u32) {
+        let node = self.nodes[at as usize];
+        let mut size = node.size;
+        size[usize::from(node.axis)] = node.free;
+        let useful =
+            node.item == NONE && !node.sealed && (0..2).all(|axis| size[axis] >= kind.least[axis].max(1));
+        if !useful {
+            self.unlist(at);
+            return;
+        }
+        let gap = Gap { size, node: at, axis: node.axis, level: node.level };
+        match self.gaps.get_mut(node.gap as usize) {
+            Some(listed) => *listed = gap,
+            None => {
+                self.nodes[at as usize].gap = self.gaps.len() as u32;
+                self.gaps.push(gap);
+            }
+        }
+    }
+
+    fn unlist(&mut self, at: u32) {
+        let was = std::mem::replace(&mut self.nodes[at as usize].gap, NONE);
+        if was != NONE {
+            self.gaps.swap_remove(was as usize);
+            if let Some(moved) = self.gaps.get(was as usize) {
+                self.nodes[moved.node as usize].gap = was;
             }
         }
     }
@@ -572,6 +602,7 @@ fn root(kind: &Kind) -> Node {
         level: 1,
         lay: 0,
         sealed: false,
+        gap: NONE,
     }
 }
 
