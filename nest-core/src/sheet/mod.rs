@@ -11,10 +11,12 @@ mod floor;
 mod free;
 mod goals;
 mod greedy;
+mod journal;
 mod layout;
 mod offers;
 mod packed;
 mod points;
+mod polish;
 mod problem;
 mod rounding;
 mod ruin;
@@ -26,6 +28,7 @@ mod tree;
 mod worth;
 
 use crate::model::CheckedBatch;
+use crate::plan::Score;
 use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
 use columns::{Column, Generator};
 use filling::Among;
@@ -46,6 +49,8 @@ const TRIAL: u64 = 20_000;
 const MANY: u64 = 3000;
 /// Column generation is for orders with so many pieces of a kind, on average.
 const ALIKE: u64 = 3;
+/// Polishing that takes no time to speak of: gaps looked at.
+const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
 const ROUNDS: usize = 400;
 
@@ -56,16 +61,28 @@ struct Budget {
     gaps: u64,
     /// Of column generation: cells of its tables, and the like.
     cells: u64,
+    /// Of polishing: gaps looked at.
+    polish: u64,
 }
 
 impl Budget {
     fn of(effort: Effort, pieces: u64) -> Self {
         let pieces = pieces.min(MANY);
         match effort {
-            Effort::None => Self { gaps: 0, cells: 0 },
-            Effort::Quick => Self { gaps: 1_000_000 + 20_000 * pieces, cells: 200_000_000 },
-            Effort::Normal => Self { gaps: 5_000_000 + 100_000 * pieces, cells: 2_000_000_000 },
-            Effort::Deep => Self { gaps: 5_000_000_000, cells: 200_000_000_000 },
+            Effort::None => Self { gaps: 0, cells: 0, polish: 0 },
+            Effort::Quick => Self {
+                gaps: 1_000_000 + 20_000 * pieces,
+                cells: 200_000_000,
+                polish: 200_000 + 2000 * pieces,
+            },
+            Effort::Normal => Self {
+                gaps: 5_000_000 + 100_000 * pieces,
+                cells: 2_000_000_000,
+                polish: 2_000_000 + 10_000 * pieces,
+            },
+            Effort::Deep => {
+                Self { gaps: 5_000_000_000, cells: 200_000_000_000, polish: 50_000_000 + 100_000 * pieces }
+            }
         }
     }
 }
@@ -120,8 +137,21 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     if !search.done(&best) && search.stop == Stop::Finished && budget.gaps > 0 {
         search.stop = Stop::Budget;
     }
-    let sheets: Vec<_> = best.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
-    let (layouts, unplaced) = layout::layouts(batch, problem, &sheets);
+    let shaped = |packed: &Packed| {
+        let sheets: Vec<_> = packed.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
+        layout::layouts(batch, problem, &sheets)
+    };
+    let (mut layouts, mut unplaced) = shaped(&best);
+    if small && budget.polish > 0 && best.missing == 0 {
+        // There is always time for a little.
+        let work = if search.interrupted() { budget.polish.min(LITTLE) } else { budget.polish };
+        let (polished, work) = polish::polish(batch, problem, &best, control.seed(), work);
+        search.work += work;
+        let other = shaped(&polished);
+        if Score::of(batch, group, &other.0) < Score::of(batch, group, &layouts) {
+            (layouts, unplaced) = other;
+        }
+    }
     Answer {
         layouts,
         unplaced,
@@ -155,6 +185,10 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
+    fn interrupted(&self) -> bool {
+        self.control.must_stop().is_some()
+    }
+
     fn floor(&self) -> i128 {
         self.proofs.first().map_or(0, |proof| proof.floor)
     }

@@ -10,6 +10,7 @@
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
 
 use super::filling::{Among, Filling};
+use super::journal::Journal;
 use super::packed::Packed;
 use super::tree::Sheet;
 use crate::search::Dice;
@@ -35,10 +36,7 @@ pub(crate) struct Chain<'p> {
     pub round: usize,
     /// Position of each item in each order of placing.
     ranks: [Vec<u32>; 4],
-    /// Sheets as they were before the round.
-    saved: Vec<(usize, Sheet)>,
-    spare: Vec<Sheet>,
-    left: Vec<u32>,
+    journal: Journal,
     /// Sheets that something was taken from in this round.
     ruined: Vec<usize>,
     /// What is not placed is known to fit nowhere.
@@ -99,7 +97,6 @@ impl<'p> Chain<'p> {
             sheets: filling.sheets.clone(),
             left: filling.left.clone(),
         };
-        let left = filling.left.clone();
         let mut chain = Self {
             filling,
             best,
@@ -108,9 +105,7 @@ impl<'p> Chain<'p> {
             memory: vec![0; MEMORY[(chain % MEMORY.len() as u64) as usize]],
             round: 0,
             ranks,
-            saved: Vec::new(),
-            spare: Vec::new(),
-            left,
+            journal: Journal::default(),
             ruined: Vec::new(),
             settled: false,
             todo: Vec::new(),
@@ -208,29 +203,15 @@ impl<'p> Chain<'p> {
     }
 
     fn round(&mut self) {
-        let before = self.filling.missing;
-        self.left.clone_from(&self.filling.left);
-        let sheets = self.filling.sheets.len();
+        self.journal.begin(&self.filling);
         self.ruin();
         self.recreate();
         let after = self.filling.missing;
         let slot = self.round % self.memory.len();
-        let legal = self.legal();
-        if legal && (after <= before || after <= self.memory[slot]) {
-            self.spare.extend(self.saved.drain(..).map(|(_, sheet)| sheet));
+        if self.legal() && (after <= self.journal.missing() || after <= self.memory[slot]) {
+            self.journal.keep();
         } else {
-            while self.filling.sheets.len() > sheets {
-                self.filling.pop();
-            }
-            while let Some((at, was)) = self.saved.pop() {
-                // A fresh sheet that was filled further is gone already.
-                if at < sheets {
-                    self.filling.restore(at, &was);
-                }
-                self.spare.push(was);
-            }
-            self.filling.left.clone_from(&self.left);
-            self.filling.missing = before;
+            self.journal.undo(&mut self.filling);
         }
         self.memory[slot] = self.filling.missing;
         self.round += 1;
@@ -246,14 +227,10 @@ impl<'p> Chain<'p> {
 
     fn legal(&self) -> bool {
         let problem = self.filling.problem;
-        self.saved.iter().all(|(at, _)| {
-            let sheet = &self.filling.sheets[*at];
+        self.journal.changed().all(|at| {
+            let sheet = &self.filling.sheets[at];
             sheet.sawable(&problem.kinds[sheet.kind()])
         })
-    }
-
-    fn save(&mut self, at: usize) {
-        save(&mut self.saved, &mut self.spare, at, &self.filling.sheets[at]);
     }
 
     fn ruin(&mut self) {
@@ -268,7 +245,7 @@ impl<'p> Chain<'p> {
             (kinds > 1 && !self.fixed && self.dice.once_in(2)).then(|| self.dice.below(kinds) as usize);
         if self.dice.once_in(WHOLE) {
             let at = self.dice.below(count) as usize;
-            self.save(at);
+            self.journal.save(at, &self.filling.sheets[at]);
             self.ruined.push(at);
             self.filling.remove(at, 0);
         }
@@ -277,7 +254,7 @@ impl<'p> Chain<'p> {
             let at = self.dice.below(count) as usize;
             let slots = self.filling.sheets[at].slots();
             if slots > 1 && self.filling.sheets[at].count > 0 {
-                self.save(at);
+                self.journal.save(at, &self.filling.sheets[at]);
                 if !self.ruined.contains(&at) {
                     self.ruined.push(at);
                 }
@@ -308,22 +285,17 @@ impl<'p> Chain<'p> {
         }
         for &item in &todo {
             // What was not placed before the round has no place where nothing was taken out.
-            let stale = self.settled && self.left[item] > 0;
+            let stale = self.settled && self.journal.left()[item] > 0;
             while self.filling.left[item] > 0 {
-                let (saved, spare) = (&mut self.saved, &mut self.spare);
+                let journal = &mut self.journal;
                 let among = if stale { Among::These(&self.ruined) } else { Among::All };
-                let placed = self.filling.place(
-                    item,
-                    among,
-                    self.only,
-                    self.limit,
-                    Some(&mut self.dice),
-                    |at, sheet| {
-                        if let Some(sheet) = sheet {
-                            save(saved, spare, at, sheet);
-                        }
-                    },
-                );
+                let touch = |at: usize, sheet: Option<&Sheet>| {
+                    if let Some(sheet) = sheet {
+                        journal.save(at, sheet);
+                    }
+                };
+                let dice = Some(&mut self.dice);
+                let placed = self.filling.place(item, among, self.only, self.limit, dice, touch);
                 if !placed {
                     break;
                 }
@@ -332,20 +304,6 @@ impl<'p> Chain<'p> {
         self.todo = todo;
         self.settled = true;
     }
-}
-
-fn save(saved: &mut Vec<(usize, Sheet)>, spare: &mut Vec<Sheet>, at: usize, sheet: &Sheet) {
-    if saved.iter().any(|&(saved, _)| saved == at) {
-        return;
-    }
-    let copy = match spare.pop() {
-        Some(mut copy) => {
-            copy.clone_from(sheet);
-            copy
-        }
-        None => sheet.clone(),
-    };
-    saved.push((at, copy));
 }
 
 fn gcd(mut a: i128, mut b: i128) -> i128 {

@@ -1,6 +1,7 @@
 //! Laws of the solver on random small questions, and orders whose answer is known.
 
 use super::filling::{Among, Filling};
+use super::goals::Goals;
 use super::problem::Problem;
 use super::worth::Worth;
 use super::{Budget, search, tree::Sheet};
@@ -8,7 +9,7 @@ use crate::check::{Floor, check, floor_of};
 use crate::model::{
     Batch, CheckedBatch, FirstCut, Form, MatchWay, Part, PartGrain, Shop, Stages, Stock, StockGrain,
 };
-use crate::plan::{GroupClaim, Kind, Plan, Way};
+use crate::plan::{GroupClaim, Kind, Plan, Score, Way};
 use crate::search::{Answer, Control, Dice, Options, Silent};
 use crate::units::{Length, Money, Rate, System};
 
@@ -47,7 +48,7 @@ fn shop(kerf: i64, stages: Stages) -> Shop {
 fn solved(batch: &CheckedBatch, seed: u64, work: u64) -> Answer {
     let options = Options { seed, ..Options::default() };
     let control = Control::new(&options, &Silent);
-    search(batch, 0, &control, Budget { gaps: work, cells: 10 * work })
+    search(batch, 0, &control, Budget { gaps: work, cells: 10 * work, polish: work / 4 })
 }
 
 /// The plan with the best floor of the answer; panics where the check refuses anything.
@@ -137,6 +138,60 @@ fn a_longer_search_never_ends_with_less() {
         assert!(still >= complete, "question {seed}");
         if complete {
             assert!(better <= cost, "question {seed}: {better} after {cost} by {short:?}");
+        }
+    }
+}
+
+#[test]
+fn polish_never_makes_a_plan_worse_and_often_better() {
+    let mut better = 0;
+    for seed in 0..80 {
+        let batch = drawn(seed);
+        let score = |polish: u64| {
+            let options = Options { seed, ..Options::default() };
+            let control = Control::new(&options, &Silent);
+            let answer = search(&batch, 0, &control, Budget { gaps: 20_000, cells: 200_000, polish });
+            Score::of(&batch, 0, &judged(&batch, answer).0.layouts)
+        };
+        let (plain, polished) = (score(0), score(60_000));
+        assert!(polished <= plain, "question {seed}: {polished:?} after {plain:?}");
+        assert_eq!(polished.cost, plain.cost, "question {seed}");
+        better += u32::from(polished < plain);
+    }
+    assert!(better > 20, "{better}");
+}
+
+/// Two pieces of half a sheet's length and a little less than half its width leave 2000 x 550 in one piece when they lie
+/// behind each other, 1000 x 1000 and a strip when they lie side by side.
+#[test]
+fn polish_gathers_what_is_left_over() {
+    let parts = vec![part("door", [1000, 450], 2, PartGrain::Length)];
+    let batch = Batch { parts, stock: vec![sheet("sheet", [2000, 1000], 5)], shop: shop(0, Stages::Any) }
+        .check()
+        .unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 0, 100_000));
+    let offcuts: Vec<_> = plan.layouts[0].offcuts(Default::default(), Length::ZERO).collect();
+    let sizes: Vec<_> = offcuts.iter().map(|place| place.node.size).collect();
+    assert_eq!(sizes.len(), 1, "{sizes:?}");
+    let [long, wide] = sizes[0].map(|side| side.ticks() / Length::TICKS_PER_MM);
+    assert_eq!([long, wide], [2000, 550]);
+}
+
+#[test]
+fn goals_are_cheaper_and_large_enough() {
+    for seed in 0..60 {
+        let batch = drawn(seed);
+        let problem = Problem::new(&batch, 0);
+        let Some(mut goals) = Goals::new(&problem, seed) else { continue };
+        let open: Vec<u32> = problem.kinds.iter().map(|kind| kind.supply.unwrap_or(4)).collect();
+        let cost: i128 = problem.kinds.iter().zip(&open).map(|(k, &n)| k.cost * i128::from(n)).sum();
+        let need = super::filling::missing(&problem, &problem.demand());
+        for _ in 0..20 {
+            let Some(goal) = goals.draw(&open, cost, 0) else { continue };
+            let kinds = || problem.kinds.iter().zip(&goal);
+            assert!(kinds().all(|(kind, &n)| kind.supply.is_none_or(|supply| n <= supply)));
+            assert!(kinds().map(|(kind, &n)| kind.area() * u64::from(n)).sum::<u64>() >= need);
+            assert!(kinds().map(|(kind, &n)| kind.cost * i128::from(n)).sum::<i128>() < cost);
         }
     }
 }

@@ -535,6 +535,34 @@ impl Sheet {
         self.nodes[at as usize].size
     }
 
+    /// What is free beside the children of every node, kerf included.
+    pub fn leftovers(&self) -> impl Iterator<Item = [u32; 2]> + '_ {
+        self.nodes.iter().filter(|node| node.item == NONE && node.free > 0).map(|node| {
+            let mut size = node.size;
+            size[usize::from(node.axis)] = node.free;
+            size
+        })
+    }
+
+    /// How deep its cuts go, and about how many there are.
+    pub fn effort(&self) -> (u64, u64) {
+        let (mut depth, mut cuts) = (0, 0);
+        for node in self.nodes.iter().filter(|node| node.item == NONE) {
+            let mut child = node.first;
+            let mut children = 0;
+            while child != NONE {
+                children += 1;
+                child = self.nodes[child as usize].next;
+            }
+            let made = if node.free > 0 { children } else { children - 1 };
+            if made > 0 {
+                depth = depth.max(node.level.into());
+                cuts += made;
+            }
+        }
+        (depth, cuts)
+    }
+
     /// The items that lie on it, each as often as it does.
     pub fn items(&self) -> impl Iterator<Item = usize> + '_ {
         self.nodes.iter().filter(|node| node.item < VACANT).map(|node| node.item as usize)

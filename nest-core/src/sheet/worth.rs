@@ -1,8 +1,8 @@
 //! How much is a free rectangle worth? More than in proportion to its area: one large one beats two halves.
 //!
-//! The measure is `area^(6/5)`, in whole numbers so that every machine decides alike: the fifth root of the sixth power
-//! at 4097 points between nothing and the largest sheet, straight lines between them. It never decreases,
-//! is 0 for nothing, and being convex never prefers two pieces to the whole.
+//! The measure is `area^(6/5)` while parts look for a place, and `area^2` while offcuts are gathered; in whole numbers so
+//! that every machine decides alike, at 4097 points between nothing and the largest sheet, with straight lines
+//! between them. It never decreases, is 0 for nothing, and being convex never prefers two pieces to the whole.
 
 const POINTS: u64 = 4096;
 /// Fraction bits between two points.
@@ -20,6 +20,15 @@ pub(crate) struct Worth {
 impl Worth {
     /// The measure for areas up to that of the largest sheet.
     pub fn new(largest: u64) -> Self {
+        Self::by(largest, power)
+    }
+
+    /// The same with squares of areas.
+    pub fn squared(largest: u64) -> Self {
+        Self::by(largest, |n| (128 * n * n) as u32)
+    }
+
+    fn by(largest: u64, power: fn(u64) -> u32) -> Self {
         let table = (0..=POINTS + 1).map(power).collect();
         let coarse = 64_u32.saturating_sub(largest.leading_zeros()).saturating_sub(31);
         let whole = (largest >> coarse).max(1);
@@ -58,8 +67,9 @@ mod tests {
 
     #[test]
     fn nothing_is_worth_nothing_and_more_is_worth_more() {
-        for largest in [1, 100, 10_000, 1 << 40, u64::MAX] {
-            let worth = Worth::new(largest);
+        for largest in [1, 100, 10_000, 1 << 40, u64::MAX].into_iter().flat_map(|l| [(l, false), (l, true)]) {
+            let (largest, squared) = largest;
+            let worth = if squared { Worth::squared(largest) } else { Worth::new(largest) };
             assert_eq!(worth.of(0), 0);
             let step = (largest / 500).max(1);
             let all: Vec<i64> = (0..500).map(|n| worth.of((step * n).min(largest))).collect();
