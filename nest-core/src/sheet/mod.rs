@@ -78,7 +78,7 @@ impl Budget {
             Effort::Normal => Self {
                 gaps: 5_000_000 + 100_000 * pieces,
                 cells: 2_000_000_000,
-                polish: 2_000_000 + 10_000 * pieces,
+                polish: 1_000_000 + 10_000 * pieces,
             },
             Effort::Deep => {
                 Self { gaps: 5_000_000_000, cells: 200_000_000_000, polish: 50_000_000 + 100_000 * pieces }
