@@ -14,7 +14,7 @@ use super::problem::Problem;
 use super::staged::Staged;
 use super::tree::Sheet;
 use super::worth::Worth;
-use super::{floor, free};
+use super::{coarse, floor};
 use crate::lp::{Master, Outcome};
 
 /// Prices are whole multiples of the dearest sheet's cost over this.
@@ -23,9 +23,8 @@ const SCALE: f64 = (1_u64 << 36) as f64;
 const MISSING: f64 = 1e4;
 /// Most points along an axis.
 const MOST_POINTS: usize = 4000;
-/// Most work of one table of stages, and of one of any number of stages.
+/// Most work of one table of stages.
 const MOST_STAGED: u64 = 150_000_000;
-const MOST_FREE: u64 = 400_000_000;
 
 /// A layout with what it holds.
 #[derive(Clone, Debug)]
@@ -51,6 +50,8 @@ pub(super) struct Prices {
     pub item: Vec<i64>,
     /// The most that a sheet of each kind collects.
     pub value: Vec<i64>,
+    /// On which grid that is known, in steps of the problem's.
+    pub step: Vec<u32>,
     /// The cost they prove; 0 where nothing is proven.
     pub bound: i128,
 }
@@ -61,9 +62,7 @@ enum Way {
     /// Two or three stages, which is all that is allowed.
     Staged(u8),
     /// Three stages while they find something, then any number.
-    Free,
-    /// Three stages, though more are allowed: the tables for any number would be too large.
-    Part,
+    Any,
 }
 
 /// Column generation with all it has seen.
@@ -115,11 +114,9 @@ impl<'p> Generator<'p> {
                 most /= 2;
                 both = [axis(0, most), axis(1, most)];
             }
-            let free = free::work([&both[0], &both[1]]) <= MOST_FREE;
             ways.push(match kind.rules.stages {
                 stages @ ..=3 => Way::Staged(stages),
-                _ if free => Way::Free,
-                _ => Way::Part,
+                _ => Way::Any,
             });
             points.push(both);
         }
@@ -239,6 +236,7 @@ impl<'p> Generator<'p> {
             )
             .collect();
         let mut value = vec![0_i64; problem.kinds.len()];
+        let mut step = vec![1; problem.kinds.len()];
         // Prices of a rest leave out kinds of sheets that are used up: they prove nothing about the whole.
         let whole = problem.kinds.iter().zip(supply).all(|(kind, supply)| kind.supply == *supply);
         let (mut added, mut proven) = (0, whole);
@@ -254,13 +252,15 @@ impl<'p> Generator<'p> {
             let exact = self.points[k].iter().all(|points| points.exact);
             let mut bound = bound.filter(|_| exact);
             let good = |priced: &Priced| priced.value as f64 / SCALE > least + 1e-7;
-            if self.ways[k] == Way::Free && (last || !found.iter().any(good)) {
-                let [x, y] = &self.points[k];
-                self.work += free::work([x, y]);
-                if let Some(priced) = free::best(&offers, [x, y]) {
-                    bound = exact.then_some(priced.value);
-                    found.push(priced);
-                }
+            // A table for any number of stages, or one that proves something, only where the others find nothing.
+            let wanted = match self.ways[k] {
+                Way::Staged(_) => bound.is_none() && whole && last,
+                Way::Any => last || !found.iter().any(good),
+            };
+            if wanted && let Some(coarse) = coarse::best(problem, &problem.kinds[k], &offers) {
+                self.work += coarse.work;
+                (bound, step[k]) = (Some(coarse.value), coarse.step);
+                found.extend(coarse.priced);
             }
             match bound {
                 Some(bound) => value[k] = bound,
@@ -279,7 +279,7 @@ impl<'p> Generator<'p> {
         if proven {
             let bound = self.bound(&item, &value);
             if bound > self.best.bound {
-                self.best = Prices { item, value, bound };
+                self.best = Prices { item, value, step, bound };
             }
         }
         added
@@ -292,7 +292,7 @@ impl<'p> Generator<'p> {
         let [x, y] = &self.points[kind];
         let (stages, all) = match self.ways[kind] {
             Way::Staged(stages) => (stages, true),
-            Way::Free | Way::Part => (3, false),
+            Way::Any => (3, false),
         };
         let mut found = Vec::new();
         for axis in [0, 1] {

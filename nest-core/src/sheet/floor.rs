@@ -233,10 +233,10 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     if prices.value.is_empty() {
         return None;
     }
-    let grid = Length::from_ticks(i64::try_from(problem.grid).ok()?);
     let mut leaf = Leaf::default();
     let mut choices = Vec::new();
-    for (kind, &value) in problem.kinds.iter().zip(&prices.value) {
+    for ((kind, &value), &step) in problem.kinds.iter().zip(&prices.value).zip(&prices.step) {
+        let grid = Length::from_ticks(i64::try_from(problem.grid.checked_mul(step.into())?).ok()?);
         let stages = Some(kind.rules.stages).filter(|&stages| stages <= 3);
         leaf.values.push(StockValue { stock: kind.stock, value, reason: Reason::Cuts { grid, stages } });
         choices.push((kind.cost, value, kind.supply));

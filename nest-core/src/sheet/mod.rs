@@ -4,6 +4,7 @@
 //! plans of less and less cost until a proven floor is reached; column generation where the same layouts recur,
 //! which proves a better floor and whose relaxation is rounded to whole sheets; then the chains again.
 
+mod coarse;
 mod columns;
 mod cutting;
 mod filling;
