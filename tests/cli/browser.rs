@@ -143,13 +143,16 @@ fn no_element_leaves_its_box_at_any_size() {
         const root = document.documentElement;
         if (root.scrollWidth > innerWidth + 1) found.push('page ' + root.scrollWidth + '>' + innerWidth);
         for (const e of document.querySelectorAll('body *')) {
-            if (e.closest('svg, .skip, thead, script')) continue;
+            if (e.closest('svg, .drawing, .skip, thead, script')) continue;
             const r = e.getBoundingClientRect();
             if (r.width && (r.right > innerWidth + 1 || r.left < -1) && !e.closest('.page')) found.push(e.tagName + ' ' + e.textContent.slice(0, 30));
             if (e.scrollWidth > e.clientWidth + 1 && e.clientWidth) found.push('wide ' + e.tagName + ' ' + e.className + ' ' + e.textContent.slice(0, 30));
             if (e.closest('.text') && e.scrollHeight > e.clientHeight + 1 && e.clientHeight) found.push('high ' + e.tagName + ' ' + e.textContent.slice(0, 30));
         }
-        for (const svg of document.querySelectorAll('.layout svg')) {
+        for (const svg of document.querySelectorAll('.drawing svg')) {
+            // On a phone it keeps its size and its box scrolls; elsewhere it fits.
+            if (innerWidth > 640 && svg.getBoundingClientRect().right > svg.parentElement.getBoundingClientRect().right + 1) found.push('wide drawing');
+            if (svg.parentElement.tabIndex !== 0) found.push('no keyboard scrolls this drawing');
             const box = svg.getBoundingClientRect();
             for (const t of svg.querySelectorAll('text, rect')) {
                 const r = t.getBoundingClientRect();
@@ -221,13 +224,63 @@ fn the_printer_gets_the_pages_that_were_meant() {
             (labels + 3).div_ceil(10),
             "{labels} labels"
         );
-        let report = ran.read("out/report.html");
-        let layouts = report.matches("<article").count();
-        let found = pages(&browser, &ran.path("out/report.html"));
-        assert!((2..=layouts + 12).contains(&found), "{found} pages for {layouts} layouts");
-        // A drawing is at most 118 mm high in print, on pages with 249 mm of room, and never broken.
-        assert!(
-            report.contains(".layout svg { max-height: 118mm; }") && report.contains("break-inside: avoid")
-        );
+    }
+    // Reports of plans that never change: pages on Letter and on A4, counted by eye once.
+    let folder = crate::papers::folder();
+    for (name, letter, a4) in [
+        ("feet", 6, 5),
+        ("inches", 6, 5),
+        ("millimetres", 4, 4),
+        ("ripped", 3, 2),
+        ("sheets-feet", 0, 0),
+        ("sheets-inches", 0, 0),
+        ("sheets-millimetres", 0, 0),
+    ] {
+        for (paper, expected) in [("letter", letter), ("a4", a4)] {
+            let plan = fs::read(folder.join(name).join("plan.json")).unwrap();
+            let args = format!("draw plan.json --paper {paper} -q -o out");
+            let ran = Nest::new().file("plan.json", plan).args(&args).exit(0);
+            assert_eq!(pages(&browser, &ran.path("out/report.html")), expected, "{name} on {paper}");
+        }
+    }
+}
+
+/// Laid out as for a printer, each layout that says so is no higher than a page of Letter, the lower of the two papers,
+/// and the style keeps it together; of all others the drawing is kept whole.
+#[test]
+fn no_drawing_is_split_and_what_fits_a_page_is_kept_on_one() {
+    let Some(browser) = browser() else { return };
+    let script = "
+        const high = (279.4 - 14 - 16) * 96 / 25.4, found = [];
+        let whole = 0, all = 0;
+        for (const e of document.querySelectorAll('.layout')) {
+            all++;
+            const drawing = e.querySelector('.drawing');
+            if (getComputedStyle(drawing).breakInside !== 'avoid') found.push('a drawing may break');
+            if (drawing.getBoundingClientRect().height > high) found.push('a drawing is higher than a page');
+            if (!e.classList.contains('whole')) continue;
+            whole++;
+            if (getComputedStyle(e).breakInside !== 'avoid') found.push('a layout may break');
+            const is = e.getBoundingClientRect().height;
+            if (is > high) found.push('layout ' + whole + ' is ' + Math.round(is) + ' of ' + Math.round(high));
+        }
+        document.title = all + ' ' + whole + ' ' + found.length + ' ' + found.slice(0, 4).join(' | ');";
+    for rows in [1, 12, 40] {
+        let ran = papers(rows);
+        let copy = probed(&ran.path("out/report.html"), script);
+        let text = fs::read_to_string(&copy).unwrap();
+        assert!(text.contains("@media print {"));
+        // What A4 leaves between its margins is the narrower of the two.
+        let shown = text
+            .replace("@media print", "@media all")
+            .replace("</style>", "body { width: 186mm; } html { overflow-x: hidden; }</style>");
+        fs::write(&copy, shown).unwrap();
+        let (dom, _) =
+            open(&browser, &copy, &["--dump-dom".to_string(), "--window-size=1000,900".to_string()]);
+        let title = title(&dom);
+        let mut words = title.splitn(4, ' ').map(|word| word.parse::<usize>().unwrap_or(0));
+        let (all, whole, found) = (words.next().unwrap(), words.next().unwrap(), words.next().unwrap());
+        assert_eq!(all, ran.read("out/report.html").matches("<article").count());
+        assert!(whole > 0 && found == 0, "{rows} rows: {title}");
     }
 }

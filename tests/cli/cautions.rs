@@ -42,7 +42,7 @@ fn cautions_name_what_they_are_about() {
             ("Short pieces", "no. 2 spacer (4\")."),
             // 97 x 49 x 3/4 in at 48 lb in a cubic foot: 99.0 lb.
             ("Heavy sheets", "mdf 3/4\", 97\" x 49\" (about 99 lb)."),
-            ("Tall units", "no. 3 side (84\")."),
+            ("Perhaps tall units", "no. 3 side (84\")."),
             ("Dust", "mdf."),
             ("At the saw", ""),
             ("What comes first", ""),
@@ -58,4 +58,51 @@ fn the_shop_sets_its_own_limits() {
     let found = cautions("[limits]\nshort = \"31\"\n[weight]\nMDF = \"20 lb/cu ft\"\n");
     assert_eq!(found[1].1, "no. 1 cleat (30\"); no. 2 spacer (4\"); no. 4 shelf (30\").");
     assert!(found.iter().all(|(title, _)| title != "Heavy sheets"), "41 lb: {found:?}");
+}
+
+#[test]
+fn nobody_guesses_the_weight_of_what_is_not_known() {
+    let heavy = |material: &str, shop: &str| {
+        let ran = Nest::new()
+            .file("parts.csv", format!("part,material,thickness,length,width\nshelf,{material},3/4,30,12\n"))
+            .file("stock.csv", format!("material,form,thickness,length,width,price\n{material},sheet,3/4,96,48,9\n"))
+            .file("shop.toml", format!("units = \"in\"\n{shop}"))
+            .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+            .any_stdout()
+            .any_stderr()
+            .exit(0);
+        let summary = ran.stdout.lines().find(|line| line.starts_with("Heavy sheets")).unwrap_or("").to_string();
+        (summary, ran.read("out/report.html").contains("weigh one first"))
+    };
+    let (summary, advice) = heavy("bamboo", "");
+    assert_eq!(summary, "Heavy sheets: bamboo 3/4\", 96\" x 48\" (weight not known).");
+    assert!(advice);
+    let (summary, advice) = heavy("bamboo", "[weight]\nbamboo = \"43 lb/cu ft\"\n");
+    // Two cubic feet.
+    assert_eq!(summary, "Heavy sheets: bamboo 3/4\", 96\" x 48\" (about 86 lb).");
+    assert!(!advice);
+    assert_eq!(heavy("bamboo", "[weight]\nbamboo = \"20 lb/cu ft\"\n").0, "");
+}
+
+#[test]
+fn the_summary_names_what_needs_care() {
+    let ran = |more: &str| {
+        Nest::new()
+            .file("parts.csv", PARTS)
+            .file("stock.csv", STOCK)
+            .args(&format!("plan parts.csv --stock stock.csv --units in {more}"))
+            .any_stdout()
+            .any_stderr()
+            .exit(0)
+            .stdout
+    };
+    let said = ran("");
+    let care = said.split_once("Take care\n").unwrap().1.split_once("\n\n").unwrap().0;
+    assert_eq!(
+        care,
+        "Narrow strips: no. 1 cleat (1/2\").\nShort pieces: no. 2 spacer (4\").\n\
+         Heavy sheets: mdf 3/4\", 97\" x 49\" (about 99 lb).\nPerhaps tall units: no. 3 side (84\").\nDust: mdf.\n\
+         The report says what to do; the manual of your saw comes first."
+    );
+    assert!(!ran("--quiet").contains("Take care"));
 }

@@ -5,7 +5,7 @@ use crate::papers::{NAMES, answer};
 use nest_cli::output::drawing::{Anchor, HEIGHT, Look, Mark, Page, Shape, WIDTH, lettering, pages};
 use nest_cli::output::svg;
 use nest_cli::papers::PaperSettings;
-use nest_cli::report::{Board, Report, Source, What};
+use nest_cli::report::{Board, Holds, Region, Report, Sheet, Source, What, Zone};
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
 use nest_core::plan::Way;
 use nest_core::search::{Effort, Options, Silent};
@@ -67,14 +67,47 @@ fn read_back(markup: &[u8]) -> Vec<Drawn> {
     boards
 }
 
-/// Pieces of a board from its plan: row of the part, and its place in ticks.
-fn planned(board: &Board) -> Vec<(usize, [[Length; 2]; 2])> {
-    (board.zones.iter())
-        .filter_map(|zone| match &zone.what {
-            What::Piece(piece) => Some((piece.part + 1, [zone.at, zone.size])),
-            _ => None,
-        })
-        .collect()
+/// What a layout holds: its number and size, its pieces (row of the part, corner and size in ticks), and how many cuts,
+/// offcuts and strips of edge trim.
+struct Planned {
+    number: usize,
+    size: [Length; 2],
+    pieces: Vec<(usize, [[Length; 2]; 2])>,
+    kerfs: usize,
+    offcuts: usize,
+    trims: usize,
+}
+
+fn of_board(board: &Board) -> Planned {
+    let piece = |zone: &Zone| match &zone.what {
+        What::Piece(piece) => Some((piece.part + 1, [zone.at, zone.size])),
+        _ => None,
+    };
+    let count = |want: fn(&What) -> bool| board.zones.iter().filter(|zone| want(&zone.what)).count();
+    Planned {
+        number: board.number,
+        size: board.size,
+        pieces: board.zones.iter().filter_map(piece).collect(),
+        kerfs: board.cuts.len(),
+        offcuts: count(|what| matches!(what, What::Offcut(_))),
+        trims: count(|what| matches!(what, What::Trim)),
+    }
+}
+
+fn of_sheet(sheet: &Sheet) -> Planned {
+    let piece = |region: &Region| match &region.holds {
+        Holds::Piece(piece) => Some((piece.part + 1, [region.at, region.size])),
+        _ => None,
+    };
+    let count = |want: fn(&Holds) -> bool| sheet.regions.iter().filter(|one| want(&one.holds)).count();
+    Planned {
+        number: sheet.number,
+        size: sheet.size,
+        pieces: sheet.regions.iter().filter_map(piece).collect(),
+        kerfs: sheet.cuts.len(),
+        offcuts: count(|holds| matches!(holds, Holds::Offcut(_))),
+        trims: count(|holds| matches!(holds, Holds::Trim)),
+    }
 }
 
 /// `part / whole` of a span, with an allowance of one drawing unit for rounding.
@@ -89,26 +122,27 @@ fn drawings_are_true(batch: &CheckedBatch, solution: &Solution) {
     for section in &report.sections {
         let drawn: Vec<Drawn> =
             pages(section).iter().flat_map(|page| read_back(&svg::render(page))).collect();
-        assert_eq!(drawn.len(), section.boards.len());
-        for (drawn, board) in drawn.iter().zip(&section.boards) {
-            assert_eq!(drawn.number, board.number);
-            let planned = planned(board);
-            assert_eq!(drawn.pieces.len(), planned.len());
+        let planned: Vec<Planned> =
+            section.boards.iter().map(of_board).chain(section.sheets.iter().map(of_sheet)).collect();
+        assert_eq!(drawn.len(), planned.len());
+        for (drawn, planned) in drawn.iter().zip(&planned) {
+            assert_eq!(drawn.number, planned.number);
+            assert_eq!(drawn.pieces.len(), planned.pieces.len());
             let [left, top, wide, high] = drawn.frame;
-            for ((row, [x, y, w, h]), (part, [at, size])) in drawn.pieces.iter().zip(&planned) {
+            let whole = planned.size;
+            for ((row, [x, y, w, h]), (part, [at, size])) in drawn.pieces.iter().zip(&planned.pieces) {
                 assert_eq!(row, part);
-                assert!(is_share(x - left, wide, at[0], board.size[0]), "a piece stands at the wrong place");
-                assert!(is_share(*w, wide, size[0], board.size[0]), "a piece has the wrong length");
-                if board.size[1].is_positive() {
+                assert!(is_share(x - left, wide, at[0], whole[0]), "a piece stands at the wrong place");
+                assert!(is_share(*w, wide, size[0], whole[0]), "a piece has the wrong length");
+                if whole[1].is_positive() {
                     let below = top + high - (y + h);
-                    assert!(is_share(below, high, at[1], board.size[1]), "a piece lies at the wrong height");
-                    assert!(is_share(*h, high, size[1], board.size[1]), "a piece has the wrong width");
+                    assert!(is_share(below, high, at[1], whole[1]), "a piece lies at the wrong height");
+                    assert!(is_share(*h, high, size[1], whole[1]), "a piece has the wrong width");
                 }
             }
-            assert_eq!(drawn.kerfs, board.cuts.len());
-            let count = |want: fn(&What) -> bool| board.zones.iter().filter(|zone| want(&zone.what)).count();
-            assert_eq!(drawn.offcuts, count(|what| matches!(what, What::Offcut(_))));
-            assert_eq!(drawn.trims, count(|what| matches!(what, What::Trim)));
+            assert_eq!(drawn.kerfs, planned.kerfs);
+            assert_eq!(drawn.offcuts, planned.offcuts);
+            assert_eq!(drawn.trims, planned.trims);
             seen += 1;
         }
     }

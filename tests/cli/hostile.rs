@@ -5,7 +5,7 @@ use nest_cli::output::text::{Detail, Look, render};
 use nest_cli::output::{json, papers};
 use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Report, Source, plan_file};
-use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stock};
+use nest_core::model::{Batch, CheckedBatch, Fit, Form, Part, Shop, Stock};
 use nest_core::search::{Effort, Options, Silent};
 use nest_core::solution::Solution;
 use nest_core::units::{Length, Money, Rate};
@@ -28,7 +28,7 @@ const NAMES: [&str; 14] = [
     "\u{0}\u{fffe}\u{ffff}",
 ];
 
-/// One part, one material and one job of each name; some cannot be made.
+/// Of each name a board and a sheet: a part, a material, a job and a grain match each; some cannot be made.
 fn hostile() -> (CheckedBatch, Solution) {
     let part = |(i, name): (usize, &&str)| Part {
         name: (*name).into(),
@@ -49,9 +49,30 @@ fn hostile() -> (CheckedBatch, Solution) {
         qty: (i % 4 == 3).then_some(2),
         ..Stock::default()
     };
+    let sheet_part = |(i, name): (usize, &&str)| Part {
+        material: format!("s{i}{name}"),
+        thickness: Some(Length::mm(18)),
+        length: Length::mm(420),
+        width: Some(Length::mm(15 + 30 * i as i64)),
+        length_edges: 2,
+        width_edges: 1,
+        match_word: (i % 3 == 0).then(|| (*name).into()),
+        fit: Fit::No,
+        ..part((i, name))
+    };
+    let sheet = |(i, name): (usize, &&str)| Stock {
+        material: format!("s{i}{name}"),
+        form: Some(Form::Sheet),
+        thickness: Some(Length::mm(18)),
+        length: Length::mm(2440),
+        width: Some(Length::mm(1220)),
+        qty: None,
+        ..stock((i, name))
+    };
+    let names = || NAMES.iter().enumerate();
     let batch = Batch {
-        parts: NAMES.iter().enumerate().map(part).collect(),
-        stock: NAMES.iter().enumerate().map(stock).collect(),
+        parts: names().map(part).chain(names().map(sheet_part)).collect(),
+        stock: names().map(stock).chain(names().map(sheet)).collect(),
         shop: Shop { currency: "\u{1b}[31m$".into(), ..Shop::default() },
     };
     let batch = batch.check().unwrap();
@@ -90,6 +111,7 @@ fn harmless(name: &str, bytes: &[u8]) {
 fn no_summary_acts_on_a_terminal() {
     with_report(|_, report| {
         assert!(!report.missing.is_empty() && !report.kept.is_empty(), "every list has to be looked at");
+        assert!(report.cautions.iter().any(|caution| caution.about.len() > 3) && !report.buying.bands.is_empty());
         for detail in [Detail::Quiet, Detail::Normal, Detail::Verbose] {
             harmless("summary", &render(report, Look { detail, ..Look::default() }));
         }
@@ -101,7 +123,7 @@ fn no_paper_acts_on_its_reader() {
     with_report(|source, report| {
         let plan = plan_file(source);
         let files: Vec<_> = papers(report, &plan).collect();
-        assert_eq!(files.len(), 6 + NAMES.len(), "a drawing for each material");
+        assert_eq!(files.len(), 6 + 2 * NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
             let path = Path::new(name);
             let stem = path.file_stem().unwrap().to_str().unwrap();
@@ -159,10 +181,12 @@ fn no_paper_acts_on_its_reader() {
 /// Every `<` begins a tag that our templates have, with attributes that they have: no name became markup.
 fn only_our_markup(name: &str, text: &str) {
     let tags = "!DOCTYPE html head meta title style body header main section article div p bdi svg rect path h1 strong \
-                h2 h3 a span table caption thead tbody tr th td input label dl dt dd ul li defs pattern circle text script";
+                h2 h3 a span table caption thead tbody tr th td input label dl dt dd ul ol li defs pattern circle line polygon \
+                text tspan script";
     let attributes = "html lang charset http-equiv content name class style role aria-label viewBox x y width height fill \
                       stroke stroke-width d shape-rendering href scope data-of data-plan id type aria-hidden \
-                      patternUnits font-size cx cy r";
+                      patternUnits font-size font-family font-weight text-anchor transform cx cy r \
+                      x1 x2 y1 y2 dx xmlns points stroke-dasharray tabindex data-part data-board";
     let (tags, attributes): (Vec<&str>, Vec<&str>) =
         (tags.split_whitespace().collect(), attributes.split_whitespace().collect());
     // The one script is ours: the page allows it by its hash.
@@ -188,8 +212,8 @@ fn only_our_markup(name: &str, text: &str) {
 fn the_plan_keeps_every_name_as_it_was_typed() {
     with_report(|source, _| {
         let read = read_plan(&json::render(&plan_file(source))).unwrap();
-        for (part, name) in read.batch.parts.iter().zip(NAMES) {
-            assert_eq!(part.name, name);
+        for (part, name) in read.batch.parts.iter().zip(NAMES.iter().chain(&NAMES)) {
+            assert_eq!(part.name, *name);
             assert_eq!(part.extra, [(name.to_string(), name.to_string())]);
         }
     });

@@ -21,7 +21,7 @@ mod cautions;
 mod browser;
 // Papers made again from a saved plan.
 mod drawn;
-// All papers of four plans, byte for byte.
+// All papers of seven plans, byte for byte.
 mod papers;
 // Three jobs as people type them are read and grouped.
 mod scenarios;

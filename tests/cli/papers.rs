@@ -1,4 +1,4 @@
-//! The papers of four plans, byte for byte, and what must hold for the papers of any plan.
+//! The papers of seven plans, of boards and of sheets, byte for byte, and what must hold for the papers of any plan.
 //!
 //! The plans stand in `fixtures/papers/NAME/plan.json`, so these tests depend on no solver. `NEST_BLESS=1` writes what is
 //! expected anew, and then fails, so that nobody blesses by accident.
@@ -20,7 +20,8 @@ pub fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../fixtures/papers")
 }
 
-pub const NAMES: [&str; 4] = ["feet", "inches", "millimetres", "ripped"];
+pub const NAMES: [&str; 7] =
+    ["feet", "inches", "millimetres", "ripped", "sheets-feet", "sheets-inches", "sheets-millimetres"];
 
 /// The question and the answer of a fixture, as if it had just been solved.
 pub fn answer(name: &str) -> (CheckedBatch, Solution) {

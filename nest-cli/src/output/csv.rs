@@ -102,7 +102,7 @@ pub fn cuts(report: &Report) -> Vec<u8> {
         "off_size",
     ]);
     for section in &report.sections {
-        for board in section.boards.iter().filter(|_| section.sheets.is_empty()) {
+        for board in &section.boards {
             let pieces: Vec<&Piece> = board
                 .zones
                 .iter()

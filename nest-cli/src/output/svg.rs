@@ -1,16 +1,18 @@
-//! A page of shapes as SVG.
+//! Shapes as SVG: a page as a file, or a drawing inside a page of HTML.
 //!
 //! Looks become patterns and line widths, so that the drawing is told apart without colour and prints in black. No
 //! script, no link, nothing loaded; text is escaped by the writer and was cleaned before; no user text in comments.
 
-use super::drawing::{Anchor, Look, Mark, Page, Shape, WIDTH};
-use svg::Document;
-use svg::node::element::{Circle, Definitions, Line, Path, Pattern, Polygon, Rectangle, TSpan, Text, Title};
+use super::drawing::{Anchor, Figure, Look, Mark, Page, Shape, WIDTH};
+use svg::node::element::{
+    Circle, Definitions, Line, Path, Pattern, Polygon, Rectangle, SVG, TSpan, Text, Title,
+};
+use svg::{Document, Node};
 
 /// Fonts that are everywhere, the widest last.
 const FONT: &str = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
 
-/// One page.
+/// One page, a file of its own.
 pub fn render(page: &Page) -> Vec<u8> {
     let mut document = Document::new()
         .set("width", format!("{}mm", decimal(WIDTH)))
@@ -22,52 +24,78 @@ pub fn render(page: &Page) -> Vec<u8> {
         .add(patterns())
         .add(Rectangle::new().set("width", WIDTH).set("height", page.height).set("fill", "white"));
     for shape in &page.shapes {
-        document = match shape {
-            Shape::Rect { x, y, w, h, look, of } => document.add(rect([*x, *y], [*w, *h], *look, *of)),
-            Shape::Line { from, to, thick } => document.add(
-                Line::new()
-                    .set("x1", from[0])
-                    .set("y1", from[1])
-                    .set("x2", to[0])
-                    .set("y2", to[1])
-                    .set("stroke", "black")
-                    .set("stroke-width", *thick),
-            ),
-            Shape::Triangle { corners } => {
-                let points: Vec<String> = corners.iter().map(|[x, y]| format!("{x},{y}")).collect();
-                document.add(Polygon::new().set("points", points.join(" ")))
-            }
-            Shape::Circle { at, r } => document.add(
-                Circle::new()
-                    .set("cx", at[0])
-                    .set("cy", at[1])
-                    .set("r", *r)
-                    .set("fill", "white")
-                    .set("stroke", "black")
-                    .set("stroke-width", 15),
-            ),
-            Shape::Words { at, words } => {
-                let mut element = Text::new("").set("x", at[0]).set("y", at[1]);
-                for word in words {
-                    let mut span = TSpan::new(word.text.as_str()).set("font-size", word.size);
-                    if word.gap > 0 {
-                        span = span.set("dx", word.gap);
-                    }
-                    element = element.add(if word.bold { span.set("font-weight", "bold") } else { span });
-                }
-                document.add(element)
-            }
-            Shape::Text { at, size, anchor, bold, turned, text } => {
-                let element = letters(*at, *size, *anchor, *bold, text);
-                let turn = format!("rotate(-90 {} {})", at[0], at[1]);
-                document.add(if *turned { element.set("transform", turn) } else { element })
-            }
-        };
+        document.append(element(shape));
     }
     let mut out = b"<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n".to_vec();
     out.extend_from_slice(document.to_string().as_bytes());
     out.push(b'\n');
     out
+}
+
+/// One drawing, part of a page of HTML that has [`patterns_once`]. What it shows is said by that page.
+pub fn inline(figure: &Figure) -> String {
+    let [wide, high] = figure.size;
+    let mut document = SVG::new()
+        .set("width", format!("{}mm", decimal(wide)))
+        .set("viewBox", (0, 0, wide, high))
+        .set("font-family", FONT)
+        .set("fill", "black")
+        .set("aria-hidden", "true");
+    for shape in &figure.shapes {
+        document.append(element(shape));
+    }
+    document.to_string()
+}
+
+/// The patterns that all drawings of a page of HTML use.
+pub fn patterns_once() -> String {
+    let hidden = "position:absolute";
+    let svg = SVG::new().set("width", 0).set("height", 0).set("style", hidden).set("aria-hidden", "true");
+    svg.add(patterns()).to_string()
+}
+
+fn element(shape: &Shape) -> Box<dyn Node> {
+    match shape {
+        Shape::Rect { x, y, w, h, look, of } => Box::new(rect([*x, *y], [*w, *h], *look, *of)),
+        Shape::Line { from, to, thick } => Box::new(
+            Line::new()
+                .set("x1", from[0])
+                .set("y1", from[1])
+                .set("x2", to[0])
+                .set("y2", to[1])
+                .set("stroke", "black")
+                .set("stroke-width", *thick),
+        ),
+        Shape::Triangle { corners } => {
+            let points: Vec<String> = corners.iter().map(|[x, y]| format!("{x},{y}")).collect();
+            Box::new(Polygon::new().set("points", points.join(" ")))
+        }
+        Shape::Circle { at, r } => Box::new(
+            Circle::new()
+                .set("cx", at[0])
+                .set("cy", at[1])
+                .set("r", *r)
+                .set("fill", "white")
+                .set("stroke", "black")
+                .set("stroke-width", 15),
+        ),
+        Shape::Words { at, words } => {
+            let mut element = Text::new("").set("x", at[0]).set("y", at[1]);
+            for word in words {
+                let mut span = TSpan::new(word.text.as_str()).set("font-size", word.size);
+                if word.gap > 0 {
+                    span = span.set("dx", word.gap);
+                }
+                element = element.add(if word.bold { span.set("font-weight", "bold") } else { span });
+            }
+            Box::new(element)
+        }
+        Shape::Text { at, size, anchor, bold, turned, text } => {
+            let element = letters(*at, *size, *anchor, *bold, text);
+            let turn = format!("rotate(-90 {} {})", at[0], at[1]);
+            Box::new(if *turned { element.set("transform", turn) } else { element })
+        }
+    }
 }
 
 /// Hundredths as a decimal.

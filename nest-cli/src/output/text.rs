@@ -3,7 +3,7 @@
 //! Plain lines and aligned columns that fit the width they are given; bold headings are the only decoration. Names
 //! are clean already, so nothing here can act on the terminal.
 
-use crate::report::{BandLine, BuyLine, Kept, Report, words};
+use crate::report::{About, BandLine, BuyLine, Caution, Kept, Report, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
 use nest_core::solution::Status;
 use std::fmt::Write;
@@ -56,6 +56,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     page.groups(report);
     page.shares(report);
     page.kept(&report.kept);
+    page.cautions(&report.cautions);
     page.advice(report);
     page.text.into_bytes()
 }
@@ -277,6 +278,26 @@ impl Page {
         }
         self.put(&table);
         self.rest(kept.len() - shown, "size");
+    }
+
+    /// The cautions that name something: the names, not the advice.
+    fn cautions(&mut self, cautions: &[Caution]) {
+        const NAMED: usize = 3;
+        let named: Vec<&Caution> = cautions.iter().filter(|caution| !caution.about.is_empty()).collect();
+        if named.is_empty() {
+            return;
+        }
+        self.heading("Take care");
+        for caution in named {
+            let verbose = self.look.detail == Detail::Verbose;
+            let shown = if verbose { caution.about.len() } else { caution.about.len().min(NAMED) };
+            let mut names: Vec<String> = caution.about[..shown].iter().map(About::text).collect();
+            if shown < caution.about.len() {
+                names.push(format!("{} more", caution.about.len() - shown));
+            }
+            self.wrapped("", &format!("{}: {}.", caution.title, names.join(", ")));
+        }
+        self.wrapped("", "The report says what to do; the manual of your saw comes first.");
     }
 
     fn advice(&mut self, report: &Report) {

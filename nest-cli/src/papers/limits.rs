@@ -17,7 +17,7 @@ pub struct Limits {
     /// A piece cut shorter than this.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub short: Option<Length>,
-    /// An upright part longer than this.
+    /// A part this long or longer may be the side of a tall unit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tall: Option<Length>,
     /// A sheet heavier than this, in grams.
@@ -43,7 +43,7 @@ const POUND: u64 = 45_359_237;
 
 /// Words in the name of a material, and pounds in a cubic foot: MDF and industrial particleboard (boards of trade),
 /// hardwood plywood 2.3 lb per square foot of 3/4 in, softwood plywood sheets of 60.8 lb (weight charts of dealers),
-/// hardboard from memory. The first word found counts; a sheet of none of them counts as the heaviest.
+/// hardboard from memory. The first word found counts; of a sheet of none of them the weight is not known.
 const KNOWN: [(&str, u64); 16] = [
     ("mdf", 48_000),
     ("medium density", 48_000),
@@ -74,7 +74,7 @@ impl Limits {
         self.short.unwrap_or(pick(system, (6, 1), 150))
     }
 
-    /// An upright part longer than this.
+    /// A part this long or longer may be the side of a tall unit.
     pub fn tall(&self, system: System) -> Length {
         self.tall.unwrap_or(pick(system, (60, 1), 1500))
     }
@@ -87,16 +87,18 @@ impl Limits {
         })
     }
 
-    /// Grams of a cubic metre of a material, and whether that is known.
-    pub fn density(&self, material: &str) -> (u64, bool) {
+    /// Grams of a cubic metre of a material; `None` where nobody told.
+    pub fn density(&self, material: &str) -> Option<u64> {
         let folded = nest_core::model::fold(material);
         if let Some(own) = self.weights.iter().find(|w| nest_core::model::fold(&w.material) == folded) {
-            return (own.grams, true);
+            return Some(own.grams);
         }
-        match KNOWN.iter().find(|(word, _)| folded.contains(word)) {
-            Some((_, pounds)) => (per_cubic_metre(*pounds), true),
-            None => (per_cubic_metre(48_000), false),
-        }
+        KNOWN.iter().find(|(word, _)| folded.contains(word)).map(|(_, pounds)| per_cubic_metre(*pounds))
+    }
+
+    /// Grams of a cubic metre of the heaviest panel that has a word.
+    pub fn heaviest() -> u64 {
+        per_cubic_metre(KNOWN.iter().map(|(_, pounds)| *pounds).max().unwrap_or(0))
     }
 }
 
@@ -179,14 +181,13 @@ mod tests {
     fn sheets_weigh_what_is_published() {
         let size = [(96, 1), (48, 1), (3, 4)].map(|(n, d)| Length::inches(n, d).unwrap());
         let pounds = |material: &str| {
-            let (grams, known) = Limits::default().density(material);
-            assert!(known, "{material}");
+            let grams = Limits::default().density(material).unwrap();
             weight(size, grams) * 10 * 100_000 / POUND
         };
         assert_eq!(pounds("MDF"), 959, "96.0 lb, rounded down");
         assert_eq!(pounds("birch ply"), 735, "73.6 lb, rounded down");
         assert_eq!(pounds("CDX plywood"), 607, "60.8 lb, rounded down");
-        assert!(!Limits::default().density("mystery").1);
+        assert_eq!(Limits::default().density("mystery"), None);
     }
 
     #[test]
@@ -205,6 +206,6 @@ mod tests {
     fn a_shop_knows_better() {
         let own = Density { material: "Birch  PLY".into(), grams: 700_000 };
         let limits = Limits { weights: vec![own], ..Limits::default() };
-        assert_eq!(limits.density("birch ply"), (700_000, true));
+        assert_eq!(limits.density("birch ply"), Some(700_000));
     }
 }

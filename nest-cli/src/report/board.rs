@@ -191,6 +191,16 @@ impl Board {
     }
 }
 
+impl Board {
+    /// The cuts in runs of one setting that free the same thing.
+    pub fn runs(&self) -> impl Iterator<Item = &[CutStep]> {
+        self.cuts.chunk_by(|a, b| {
+            (a.way, a.setting, a.frees, a.squares) == (b.way, b.setting, b.frees, b.squares)
+                && (!a.squares || a.beyond == b.beyond)
+        })
+    }
+}
+
 /// The four strips between factory edge and clean edge: corner and size.
 pub(super) fn trims(stock: &UsableStock) -> Vec<[[Length; 2]; 2]> {
     let [near, far, low, high] = stock.trim;

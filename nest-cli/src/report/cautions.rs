@@ -8,7 +8,7 @@
 use super::Source;
 use super::words::Words;
 use crate::clean::clean;
-use crate::papers::weight;
+use crate::papers::{Limits, weight};
 use nest_core::model::PartGrain;
 use nest_core::units::{Length, System};
 use std::collections::{BTreeMap, BTreeSet};
@@ -33,6 +33,14 @@ pub struct About {
     pub name: String,
     /// Size or weight, as far as it matters here.
     pub detail: String,
+}
+
+impl About {
+    /// All of it in a line of its own.
+    pub fn text(&self) -> String {
+        let texts = [&self.number, &self.name, &self.detail].map(String::as_str);
+        texts.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
+    }
 }
 
 /// All cautions, those that name something first, the general ones last; none where nothing is cut.
@@ -127,24 +135,25 @@ fn heavy(source: &Source<'_>, words: &Words) -> Option<Caution> {
     let limits = &source.papers.limits;
     let limit = limits.lift(words.system());
     let used: BTreeSet<usize> = source.solution.plan.layouts.iter().map(|layout| layout.stock).collect();
-    let mut guessed = false;
+    let mut unknown = false;
     let mut about = Vec::new();
     for index in used {
         let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
         let (false, Some(thickness)) = (stock.board, stock.thickness) else { continue };
-        let (grams, known) = limits.density(&asked.material);
-        let weight = weight([stock.size[0], stock.size[1], thickness], grams);
-        if weight > limit {
-            guessed |= !known;
-            let about_that = if known { "about" } else { "perhaps" };
-            let (name, size) = (clean(&asked.name), words.stock(stock, asked));
-            let size = if name.contains(&size) { String::new() } else { format!("{size}, ") };
-            let detail = format!("({size}{about_that} {})", words.weight(weight));
-            about.push(About { number: String::new(), name, detail });
+        let density = limits.density(&asked.material);
+        // Of what nobody knows, only what may be too heavy is named, and no weight is given.
+        let most = weight([stock.size[0], stock.size[1], thickness], density.unwrap_or(Limits::heaviest()));
+        if most <= limit {
+            continue;
         }
+        unknown |= density.is_none();
+        let said = density.map_or("weight not known".to_string(), |_| format!("about {}", words.weight(most)));
+        let (name, size) = (clean(&asked.name), words.stock(stock, asked));
+        let size = if name.contains(&size) { String::new() } else { format!("{size}, ") };
+        about.push(About { number: String::new(), name, detail: format!("({size}{said})") });
     }
-    let unknown = if guessed {
-        " What nest does not know is counted as MDF; the shop file can tell its weight."
+    let unknown = if unknown {
+        " Where the weight is not known, weigh one first; [weight] in the shop file tells nest."
     } else {
         ""
     };
@@ -181,10 +190,13 @@ fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
     };
     let about: Vec<About> = made.into_iter().filter(long).map(say).collect();
     (!about.is_empty()).then(|| Caution {
-        title: "Tall units",
-        text: "What stands upright with these parts can tip: fasten it to the studs or the masonry of the wall before \
-               anything is put in, and keep children away until then."
-            .into(),
+        title: "Perhaps tall units",
+        text: format!(
+            "Nest cannot see what is built; it goes by parts of {} or more. What stands upright with these can tip: \
+             fasten it to the studs or the masonry of the wall before anything is put in, and keep children away until \
+             then.",
+            words.kerf(limit)
+        ),
         about,
     })
 }

@@ -83,7 +83,7 @@ impl Section {
             Board::of(index, layout, stock, &batch.parts, words)
         };
         let (boards, sheets): (Vec<Board>, Vec<Sheet>) = if as_sheets {
-            (layouts.iter().map(of_boards).collect(), layouts.iter().map(of_sheets).collect())
+            (Vec::new(), layouts.iter().map(of_sheets).collect())
         } else {
             (layouts.iter().map(of_boards).collect(), Vec::new())
         };
@@ -99,7 +99,7 @@ impl Section {
             }
         }
         let mut stops = Stops::default();
-        for board in boards.iter().filter(|_| sheets.is_empty()) {
+        for board in &boards {
             for cut in board.cuts.iter().filter(|cut| cut.frees != Frees::Edge) {
                 stops.add((cut.way, false, cut.setting), &cut.setting_text, (board.number, board.copies));
             }

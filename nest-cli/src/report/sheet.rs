@@ -103,6 +103,10 @@ pub struct Placed {
 }
 
 impl Sheet {
+    /// How to read settings and drawing.
+    pub const NOTE: &str = "R is the reference corner: rips are set from the lower edge, crosscuts from the left end, unless \
+                            the list says otherwise. Good face: up on a table saw, down under a hand-held saw.";
+
     /// Looks at one layout. `index` is its index in the plan.
     pub fn of(index: usize, layout: &Layout, stock: &UsableStock, batch: &Batch, words: &Words) -> Self {
         let asked = &batch.stock[layout.stock];

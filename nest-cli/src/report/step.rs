@@ -122,6 +122,43 @@ impl Step {
             [first, last] => format!("{first}–{last}"),
         }
     }
+
+    /// What is done at which setting: `rip 12"`.
+    pub fn verb_text(&self) -> String {
+        let line = if self.squares { ", line at" } else { "" };
+        format!("{}{line} {}", self.verb, self.setting_text)
+    }
+
+    /// From where, and on what: `from the lower edge, same setting, on A (96" x 12")`.
+    pub fn rest(&self) -> String {
+        let factory = match self.way {
+            Way::Rip => "edge",
+            Way::Crosscut => "end",
+        };
+        let side = match (self.squares, self.beyond) {
+            (true, false) => format!("from the factory {factory}, blade before the line"),
+            (true, true) => format!("from the {}, blade beyond the line", self.from),
+            (false, _) => format!("from the {}", self.from),
+        };
+        let far = if self.far { " (the fence does not reach from the other side)" } else { "" };
+        let same = if self.same { ", same setting" } else { "" };
+        format!("{side}{far}{same}, on {} ({})", self.on, self.on_text)
+    }
+
+    /// What falls off, and what is left on the saw: `off: 3 × no. 4 shelf. Left: waste`.
+    pub fn gives(&self) -> String {
+        let mut gives = String::new();
+        if !self.off.is_empty() {
+            gives = format!("off: {}", self.off.join("; "));
+        }
+        let left: Vec<&str> =
+            self.left.iter().map(String::as_str).filter(|left| !left.starts_with("waste")).collect();
+        if !left.is_empty() {
+            let gap = if gives.is_empty() { "" } else { ". " };
+            gives = format!("{gives}{gap}Left: {}", left.join("; "));
+        }
+        gives
+    }
 }
 
 /// What rectangles are called.

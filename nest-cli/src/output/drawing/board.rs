@@ -27,15 +27,12 @@ const APART: i64 = 2 * NUMBER + 30;
 
 /// A board as blocks that follow each other; more than one only where it would be too high for a page.
 pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) -> Vec<Block> {
-    let mut drawing =
-        Drawing { section, board, scale, block: Block::default(), key: BTreeMap::new(), top: 0 };
-    drawing.title();
-    drawing.markers();
-    drawing.body();
-    drawing.positions();
-    let mut lines = drawing.settings();
-    lines.extend(drawing.key_lines());
-    let mut block = drawing.block;
+    let mut block = title(board);
+    let (drawn, key) = draw(section, board, scale);
+    block.append(drawn);
+    let mut lines = settings(board);
+    let key = key.into_iter().map(|text| vec![Word { text, bold: false, gap: 0 }]);
+    lines.extend(flow(key.collect(), SMALL + 20, SMALL + 20, ROOM));
     let mut blocks = Vec::new();
     for line in lines {
         if block.height + line.height + 300 > most {
@@ -46,6 +43,16 @@ pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) 
     block.height += 260;
     blocks.push(block);
     blocks
+}
+
+/// A board without title and settings: its drawing, and what had no room on it.
+pub(super) fn draw(section: &Section, board: &Board, scale: Scale) -> (Block, Vec<String>) {
+    let mut drawing =
+        Drawing { section, board, scale, block: Block::default(), key: BTreeMap::new(), top: 0 };
+    drawing.markers();
+    drawing.body();
+    drawing.positions();
+    (drawing.block, drawing.key.into_values().collect())
 }
 
 struct Drawing<'a> {
@@ -76,36 +83,6 @@ impl<'a> Drawing<'a> {
         ([x, self.top + height - high], [x2 - x, high - low])
     }
 
-    fn title(&mut self) {
-        let board = self.board;
-        let y = 400;
-        let name = format!("Board {}", board.number);
-        self.block.text([MARGIN, y], TITLE, Anchor::Start, true, name.as_str());
-        let mut x = MARGIN + bold_width(&name, TITLE) + 200;
-        if board.copies > 1 {
-            let times = format!("× {}", board.copies);
-            self.block.text([x, y], TITLE, Anchor::Start, true, times.as_str());
-            x += bold_width(&times, TITLE) + 200;
-        }
-        let spare = if board.spare.tight {
-            let left = if board.spare.none { "Nothing".into() } else { format!("Only {}", board.spare.text) };
-            format!("{left} to spare: measure this board before the first cut")
-        } else {
-            format!("{} to spare", board.spare.text)
-        };
-        let end = MARGIN + ROOM;
-        let room = bold_width(&spare, NAME) + 200;
-        if board.spare.tight {
-            self.block.rect([end - room, y - 330], [room, 420], Look::Cell, None);
-        }
-        self.block.text([end - 100, y], NAME, Anchor::End, board.spare.tight, spare);
-        let size = format!(" ({})", board.size_text);
-        let room = end - x - room - 300;
-        let stock = shortened(&board.stock, NAME, room - width(&size, NAME), 1).unwrap_or_default();
-        self.block.text([x, y], NAME, Anchor::Start, false, format!("{stock}{size}"));
-        self.block.height = 500;
-    }
-
     /// Where a crosscut's line is on the page.
     fn tick(&self, cut: &CutStep) -> i64 {
         MARGIN + self.scale.along(cut.line.ticks())
@@ -124,7 +101,7 @@ impl<'a> Drawing<'a> {
             i > 0 && like(i, i - 1) && like(i, i + 1) && self.tick(cuts[i]) - self.tick(cuts[i - 1]) < APART
         };
         let wanted = (0..cuts.len()).filter(|&i| !inner(i)).count();
-        let holds = usize::try_from(ROOM / APART).unwrap_or(1);
+        let holds = usize::try_from(self.scale.room / APART).unwrap_or(1);
         let step = wanted.div_ceil(holds).max(1);
         let mut seen = 0;
         let mut marked = Vec::new();
@@ -145,7 +122,7 @@ impl<'a> Drawing<'a> {
         for i in 1..spots.len() {
             spots[i] = spots[i].max(spots[i - 1] + APART);
         }
-        let mut most = MARGIN + ROOM;
+        let mut most = MARGIN + self.scale.room;
         for spot in spots.iter_mut().rev() {
             *spot = (*spot).min(most);
             most = *spot - APART;
@@ -292,7 +269,7 @@ impl<'a> Drawing<'a> {
         for (cut, _) in self.numbered().into_iter().filter(|(_, numbered)| *numbered) {
             let (text, x) = (&cut.line_text, self.tick(cut));
             let half = width(text, SMALL) / 2;
-            let right = MARGIN + ROOM;
+            let right = MARGIN + self.scale.room;
             let middle = x.min(right - half).max(MARGIN + half);
             let Some(row) = ends.iter().position(|&end| middle - half >= end + 80) else { continue };
             ends[row] = middle + half;
@@ -303,53 +280,72 @@ impl<'a> Drawing<'a> {
         let rows = i64::from(found) + i64::from(ends[1] > 0);
         self.block.height += rows * SMALL * LEADING / 10 + 80;
     }
+}
 
-    /// The stop settings in cutting order.
-    fn settings(&self) -> Vec<Block> {
-        let plain = |text: String| Word { text, bold: false, gap: 0 };
-        let mut items = vec![vec![plain("Stop settings in order".into())]];
-        let cuts = &self.board.cuts;
-        let mut first = 0;
-        while first < cuts.len() {
-            let cut = &cuts[first];
-            let like = |c: &&CutStep| {
-                c.way == cut.way
-                    && c.setting == cut.setting
-                    && c.frees == cut.frees
-                    && c.squares == cut.squares
-            };
-            let run = cuts[first..].iter().take_while(like).count();
-            let last = first + run;
-            let number = if run == 1 { format!("{last}:") } else { format!("{}–{last}:", first + 1) };
-            let mut item = vec![Word { text: number, bold: false, gap: 100 }];
-            if cut.squares {
-                let (side, other) = if cut.beyond { ("far", "beyond") } else { ("near", "before") };
-                let text = format!("square the {side} {} off, blade {other} the line at", edge(cut.way));
-                item.push(Word { text, bold: false, gap: 80 });
-            } else if cut.way == Way::Rip {
-                item.push(Word { text: "rip".into(), bold: false, gap: 80 });
-            }
-            item.push(Word { text: cut.setting_text.clone(), bold: true, gap: 80 });
-            match cut.frees {
-                Frees::Part(part) => item.push(plain(format!("no. {}", part + 1))),
-                Frees::Blank => item.push(plain("blank".into())),
-                Frees::Offcut => item.push(plain("to keep".into())),
-                Frees::Waste => item.push(plain("waste".into())),
-                Frees::Edge => {}
-            }
-            items.push(item);
-            first = last;
-        }
-        if cuts.is_empty() {
-            items = vec![vec![plain("No cut: the whole board is the part".into())]];
-        }
-        flow(items, FIGURE, NAME)
+/// What the board is, and what is to spare.
+fn title(board: &Board) -> Block {
+    let mut block = Block::default();
+    let y = 400;
+    let name = format!("Board {}", board.number);
+    block.text([MARGIN, y], TITLE, Anchor::Start, true, name.as_str());
+    let mut x = MARGIN + bold_width(&name, TITLE) + 200;
+    if board.copies > 1 {
+        let times = format!("× {}", board.copies);
+        block.text([x, y], TITLE, Anchor::Start, true, times.as_str());
+        x += bold_width(&times, TITLE) + 200;
     }
+    let spare = if board.spare.tight {
+        let left = if board.spare.none { "Nothing".into() } else { format!("Only {}", board.spare.text) };
+        format!("{left} to spare: measure this board before the first cut")
+    } else {
+        format!("{} to spare", board.spare.text)
+    };
+    let end = MARGIN + ROOM;
+    let room = bold_width(&spare, NAME) + 200;
+    if board.spare.tight {
+        block.rect([end - room, y - 330], [room, 420], Look::Cell, None);
+    }
+    block.text([end - 100, y], NAME, Anchor::End, board.spare.tight, spare);
+    let size = format!(" ({})", board.size_text);
+    let room = end - x - room - 300;
+    let stock = shortened(&board.stock, NAME, room - width(&size, NAME), 1).unwrap_or_default();
+    block.text([x, y], NAME, Anchor::Start, false, format!("{stock}{size}"));
+    block.height = 500;
+    block
+}
 
-    fn key_lines(&self) -> Vec<Block> {
-        let items = self.key.values().map(|text| vec![Word { text: text.clone(), bold: false, gap: 0 }]);
-        flow(items.collect(), SMALL + 20, SMALL + 20)
+/// The stop settings in cutting order.
+fn settings(board: &Board) -> Vec<Block> {
+    let plain = |text: String| Word { text, bold: false, gap: 0 };
+    let mut items = vec![vec![plain("Stop settings in order".into())]];
+    for run in board.runs() {
+        let [Some(cut), Some(last)] = [run.first(), run.last()] else { continue };
+        let number = match last.number {
+            last if last == cut.number => format!("{last}:"),
+            last => format!("{}–{last}:", cut.number),
+        };
+        let mut item = vec![Word { text: number, bold: false, gap: 100 }];
+        if cut.squares {
+            let (side, other) = if cut.beyond { ("far", "beyond") } else { ("near", "before") };
+            let text = format!("square the {side} {} off, blade {other} the line at", edge(cut.way));
+            item.push(Word { text, bold: false, gap: 80 });
+        } else if cut.way == Way::Rip {
+            item.push(Word { text: "rip".into(), bold: false, gap: 80 });
+        }
+        item.push(Word { text: cut.setting_text.clone(), bold: true, gap: 80 });
+        match cut.frees {
+            Frees::Part(part) => item.push(plain(format!("no. {}", part + 1))),
+            Frees::Blank => item.push(plain("blank".into())),
+            Frees::Offcut => item.push(plain("to keep".into())),
+            Frees::Waste => item.push(plain("waste".into())),
+            Frees::Edge => {}
+        }
+        items.push(item);
     }
+    if board.cuts.is_empty() {
+        items = vec![vec![plain("No cut: the whole board is the part".into())]];
+    }
+    flow(items, FIGURE, NAME, ROOM)
 }
 
 fn edge(way: Way) -> &'static str {

@@ -2,7 +2,7 @@
 
 use super::board::LEADING;
 use super::lettering::{bold_width, width, wrapped};
-use super::{Anchor, Block, MARGIN, ROOM, Run, Shape};
+use super::{Anchor, Block, MARGIN, Run, Shape};
 
 /// A word of a line, and the space after it.
 pub(super) struct Word {
@@ -12,7 +12,7 @@ pub(super) struct Word {
 }
 
 /// Items one after the other, a new line where one does not fit; an item that is too wide alone is wrapped.
-pub(super) fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64) -> Vec<Block> {
+pub(super) fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64, room: i64) -> Vec<Block> {
     let leading = bold_size.max(size) * LEADING / 10 + 30;
     let baseline = bold_size.max(size);
     let wide = |word: &Word| match word.bold {
@@ -23,9 +23,9 @@ pub(super) fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64) -> Vec<Bloc
     let mut lines: Vec<Block> = Vec::new();
     let mut x = i64::MAX / 2;
     for item in items {
-        if item.iter().map(wide).sum::<i64>() > ROOM {
+        if item.iter().map(wide).sum::<i64>() > room {
             let text: Vec<String> = item.into_iter().map(|word| word.text).collect();
-            for line in wrapped(&text.join(" "), size, ROOM) {
+            for line in wrapped(&text.join(" "), size, room) {
                 let mut block = fresh();
                 block.text([MARGIN, baseline], size, Anchor::Start, false, line);
                 lines.push(block);
@@ -33,7 +33,7 @@ pub(super) fn flow(items: Vec<Vec<Word>>, bold_size: i64, size: i64) -> Vec<Bloc
             x = i64::MAX / 2;
             continue;
         }
-        if x + item.iter().map(wide).sum::<i64>() > MARGIN + ROOM {
+        if x + item.iter().map(wide).sum::<i64>() > MARGIN + room {
             lines.push(fresh());
             x = MARGIN;
         }

@@ -1,4 +1,5 @@
-//! A material as a workshop drawing: pages of plain shapes in drawing units, without any markup.
+//! A material as a workshop drawing: pages of plain shapes in drawing units, without any markup. The drawing of one
+//! layout alone is a [`Figure`]; pages and the report show the same one, each at the size it has room for.
 //!
 //! One drawing unit is 1/100 mm on paper; a page is 259 x 190 mm, which fits on Letter and on A4 laid across. Lengths
 //! along the boards are true to scale. Everything is told apart without colour: a piece is white, dust is black,
@@ -12,8 +13,9 @@ mod frame;
 mod label;
 pub mod lettering;
 mod sheet;
+mod sheet_pages;
 
-use crate::report::Section;
+use crate::report::{Board, Section, Sheet};
 
 /// Width of a page.
 pub const WIDTH: i64 = 25_900;
@@ -33,6 +35,26 @@ pub struct Page {
     pub height: i64,
     /// What is drawn, later shapes above earlier ones.
     pub shapes: Vec<Shape>,
+}
+
+/// The drawing of one layout, without title and list.
+#[derive(Clone, Debug)]
+pub struct Figure {
+    /// Width and height.
+    pub size: [i64; 2],
+    /// What is drawn, later shapes above earlier ones.
+    pub shapes: Vec<Shape>,
+    /// What had no room on the pieces.
+    pub key: Vec<String>,
+}
+
+/// How large a drawing may be.
+#[derive(Clone, Copy, Debug)]
+pub struct Room {
+    /// Width.
+    pub wide: i64,
+    /// Height; boards are as high as they are.
+    pub high: i64,
 }
 
 /// One shape. Positions count from the upper left corner of the page.
@@ -169,12 +191,32 @@ struct Block {
     height: i64,
 }
 
+/// The drawing of a sheet, as large as the room allows.
+pub fn sheet_figure(section: &Section, sheet: &Sheet, room: Room) -> Figure {
+    let drawn = sheet::draw(section, sheet, room);
+    figure(drawn.block, drawn.wide, drawn.key)
+}
+
+/// The drawing of a board; the longest of its section is as wide as the room.
+pub fn board_figure(section: &Section, board: &Board, wide: i64) -> Figure {
+    let scale = Scale::of(section, wide);
+    let (block, key) = board::draw(section, board, scale);
+    figure(block, scale.along(board.size[0].ticks()).max(1), key)
+}
+
+/// A block that begins at the margin, with half a millimetre around it.
+fn figure(mut block: Block, wide: i64, key: Vec<String>) -> Figure {
+    const AROUND: i64 = 50;
+    block.shift_by([AROUND - MARGIN, AROUND]);
+    Figure { size: [wide + 2 * AROUND, block.height + 2 * AROUND], shapes: block.shapes, key }
+}
+
 /// The pages of a material, at least one.
 pub fn pages(section: &Section) -> Vec<Page> {
     if !section.sheets.is_empty() {
         return sheet_pages(section);
     }
-    let scale = Scale::of(section);
+    let scale = Scale::of(section, ROOM);
     let foot = frame::foot(section, scale);
     let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height;
     let boards = section.boards.iter().flat_map(|board| board::blocks(section, board, scale, most));
@@ -200,7 +242,7 @@ fn sheet_pages(section: &Section) -> Vec<Page> {
     let foot = frame::sheet_foot(section);
     let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height - 200;
     let mut all: Vec<Block> =
-        section.sheets.iter().flat_map(|sheet| sheet::blocks(section, sheet, most)).collect();
+        section.sheets.iter().flat_map(|sheet| sheet_pages::blocks(section, sheet, most)).collect();
     let mut last = Block::default();
     for block in frame::stops(section) {
         if last.height > 0 && last.height + block.height > most {
@@ -226,6 +268,8 @@ fn sheet_pages(section: &Section) -> Vec<Page> {
 /// How long a drawing unit is: along the boards, and across where that leaves room for letters.
 #[derive(Clone, Copy, Debug)]
 struct Scale {
+    /// How wide the drawing is.
+    room: i64,
     /// The longest board of the section, in ticks; it is as wide as the drawing.
     longest: i64,
     /// The narrowest and the widest board, in ticks; zero where the width does not matter.
@@ -237,16 +281,16 @@ impl Scale {
     const LEAST: i64 = 1_000;
     const MOST: i64 = 4_000;
 
-    fn of(section: &Section) -> Self {
+    fn of(section: &Section, room: i64) -> Self {
         let longest = section.boards.iter().map(|b| b.size[0].ticks()).max().unwrap_or(1).max(1);
         let widths = section.boards.iter().map(|b| b.size[1].ticks());
         let narrowest = widths.clone().min().unwrap_or(0);
-        Self { longest, widths: [narrowest, widths.max().unwrap_or(0)] }
+        Self { room, longest, widths: [narrowest, widths.max().unwrap_or(0)] }
     }
 
     /// A place along a board.
     fn along(&self, ticks: i64) -> i64 {
-        project(ticks, ROOM, self.longest)
+        project(ticks, self.room, self.longest)
     }
 
     /// The height of a board of this width.
@@ -262,7 +306,7 @@ impl Scale {
     /// `1 : 9.8`, printed at full size.
     fn text(&self) -> String {
         // A drawing unit is 1/100 mm, which is 800 ticks.
-        let tenths = (i128::from(self.longest) * 10) / (i128::from(ROOM) * 800);
+        let tenths = (i128::from(self.longest) * 10) / (i128::from(self.room) * 800);
         format!("1 : {}.{}", tenths / 10, tenths % 10)
     }
 }
@@ -283,15 +327,25 @@ impl Block {
 
     /// Moves everything down.
     fn shift(&mut self, by: i64) {
+        self.shift_by([0, by]);
+    }
+
+    /// Moves everything to the right.
+    fn aside(&mut self, by: i64) {
+        self.shift_by([by, 0]);
+    }
+
+    fn shift_by(&mut self, by: [i64; 2]) {
+        let moved = |at: &mut [i64; 2]| *at = [at[0] + by[0], at[1] + by[1]];
         for shape in &mut self.shapes {
             match shape {
-                Shape::Rect { y, .. } => *y += by,
-                Shape::Line { from, to, .. } => {
-                    from[1] += by;
-                    to[1] += by;
+                Shape::Rect { x, y, .. } => {
+                    *x += by[0];
+                    *y += by[1];
                 }
-                Shape::Triangle { corners } => corners.iter_mut().for_each(|c| c[1] += by),
-                Shape::Circle { at, .. } | Shape::Words { at, .. } | Shape::Text { at, .. } => at[1] += by,
+                Shape::Line { from, to, .. } => [from, to].into_iter().for_each(moved),
+                Shape::Triangle { corners } => corners.iter_mut().for_each(moved),
+                Shape::Circle { at, .. } | Shape::Words { at, .. } | Shape::Text { at, .. } => moved(at),
             }
         }
     }
@@ -304,15 +358,6 @@ impl Block {
     fn turned(&mut self, at: [i64; 2], size: i64, text: impl Into<String>) {
         let text = text.into();
         self.shapes.push(Shape::Text { at, size, anchor: Anchor::Middle, bold: false, turned: true, text });
-    }
-
-    /// Moves letters to the right.
-    fn aside(&mut self, by: i64) {
-        for shape in &mut self.shapes {
-            if let Shape::Text { at, .. } = shape {
-                at[0] += by;
-            }
-        }
     }
 
     fn rect(&mut self, at: [i64; 2], size: [i64; 2], look: Look, of: Option<Mark>) {

@@ -1,44 +1,41 @@
-//! One sheet: what it is, the drawing true to scale with its cuts numbered, the steps of the cut list, and a key to what
-//! had no room on the pieces.
+//! The drawing of one sheet, true to scale with its cuts numbered, and a key to what had no room on the pieces.
 //!
-//! The reference corner is the lower left one. Labels go first; the number of a cut takes a free place on its line. Text
-//! never overlaps: what finds no place is said under the drawing.
+//! The reference corner is the lower left one. Labels go first; the number of a cut takes a free place on its line, and
+//! where the line is too near the edge of the sheet, a place beside the sheet with a leader. Text never overlaps: what
+//! finds no place is said in the key.
 
-use super::board::{LEADING, NAME, SMALL};
-use super::flow::{Word, flow};
-use super::lettering::{bold_width, width, wrapped};
-use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Shape};
-use crate::report::{Grain, Holds, Placed, SawCut, Section, Sheet, Step};
-use nest_core::plan::Way;
+use super::board::LEADING;
+use super::lettering::{width, wrapped};
+use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
+use crate::report::{Grain, Holds, Placed, SawCut, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
 
 /// Room for dimensions on the left, and above.
 const LEFT: i64 = 1_500;
 const ABOVE: i64 = 950;
-/// Room right of the sheet, and between it and the list.
-const RIGHT: i64 = 300;
-const BELOW: i64 = 620;
-/// The highest that a sheet is drawn: the list needs room too.
-const HIGHEST: i64 = 10_400;
+/// Room right of the sheet and below it: numbers of cuts near its edges; below, the grain.
+const RIGHT: i64 = 750;
+const BELOW: i64 = 900;
 /// Least width of dust on paper.
 const THINNEST: i64 = 30;
 /// Font sizes of labels, the most wanted first.
 const LABELS: [i64; 4] = [290, 250, 210, 170];
-/// Font size of the list.
-const LIST: i64 = 240;
 /// Radius and font size of a cut's number.
 const NUMBERS: [(i64, i64); 2] = [(150, 200), (115, 150)];
+/// A line that ends so near the edge of the sheet ends at it: edge trim is between.
+const NEAR: i64 = 250;
 /// More cuts than these are not all numbered on the drawing: nobody could read it.
 const MOST: usize = 600;
 
 /// How many ticks a drawing unit stands for, a round number on paper: tenths of `1 : n`.
-pub(super) fn scale(sheet: &Sheet) -> i64 {
+fn scale(sheet: &Sheet, room: Room) -> i64 {
     let fits = |tenths: i64| {
-        on_paper(sheet.size[0], tenths) <= ROOM - LEFT - RIGHT && on_paper(sheet.size[1], tenths) <= HIGHEST
+        on_paper(sheet.size[0], tenths) <= room.wide - LEFT - RIGHT
+            && on_paper(sheet.size[1], tenths) <= room.high - ABOVE - BELOW
     };
     let fine = (1..10).map(|n| n * 5);
-    let round = (5..25).map(|n| n * 10).chain((1..).map(|n: i64| 250 + n * 50).take_while(|&n| n < 100_000));
+    let round = (5..40).map(|n| n * 10).chain((0..).map(|n: i64| 400 + n * 50).take_while(|&n| n < 100_000));
     let mut all = fine.filter(|&n| n >= 10).chain(round);
     all.find(|&tenths| fits(tenths)).unwrap_or(100_000)
 }
@@ -48,108 +45,20 @@ fn on_paper(length: Length, tenths: i64) -> i64 {
     super::project(length.ticks(), 10, 800 * tenths)
 }
 
-/// A sheet as blocks, one a page.
-pub(super) fn blocks(section: &Section, sheet: &Sheet, most: i64) -> Vec<Block> {
-    let mut block = Drawing::new(section, sheet).drawn();
-    let numbers = sheet.steps.iter().map(|step| bold_width(&step.numbers(), LIST));
-    let number_room = numbers.max().unwrap_or(0) + 200;
-    let rows: Vec<Vec<Block>> = sheet.steps.iter().map(|one| step(one, number_room)).collect();
-    let mut blocks = Vec::new();
-    let mut rows = rows.into_iter().peekable();
-    if sheet.steps.is_empty() {
-        block.text([MARGIN, block.height + 300], NAME, Anchor::Start, false, "No cut: all of it is the part");
-        block.height += 450;
-    }
-    while rows.peek().is_some() {
-        let top = block.height;
-        for column in 0..2 {
-            let mut y = top;
-            while let Some(row) = rows.peek() {
-                let high: i64 = row.iter().map(|line| line.height).sum();
-                if y + high > most && (y > top || top > 900) {
-                    break;
-                }
-                for mut line in rows.next().into_iter().flatten() {
-                    line.shift(y);
-                    line.aside(column * (ROOM / 2));
-                    y += line.height;
-                    block.shapes.append(&mut line.shapes);
-                }
-            }
-            block.height = block.height.max(y);
-        }
-        if rows.peek().is_some() {
-            blocks.push(std::mem::take(&mut block));
-            let title = format!("{} {}: cuts, continued", sheet.word(), sheet.number);
-            block.text([MARGIN, 400], 400, Anchor::Start, true, title);
-            block.height = 700;
-        }
-    }
-    blocks.push(block);
-    blocks
+/// A sheet, drawn.
+pub(super) struct Drawn {
+    pub block: Block,
+    /// How wide it is, from the margin on.
+    pub wide: i64,
+    /// `1 : 12.5`.
+    pub scale: String,
+    /// What had no room on it, part by part.
+    pub key: Vec<String>,
 }
 
-/// The lines of one step, as wide as half a page.
-fn step(step: &Step, number_room: i64) -> Vec<Block> {
-    const SIZE: i64 = LIST;
-    let indent = number_room + 180 * (step.depth.saturating_sub(1).min(6) as i64);
-    let room = ROOM / 2 - indent - 350;
-    let verb = if step.squares {
-        format!("{}, line at {}", step.verb, step.setting_text)
-    } else {
-        format!("{} {}", step.verb, step.setting_text)
-    };
-    let side = match (step.squares, step.beyond) {
-        (true, false) => format!(" from the factory {}, blade before the line", side_of(step)),
-        (true, true) => format!(" from the {}, blade beyond the line", step.from),
-        (false, _) => format!(" from the {}", step.from),
-    };
-    let far = if step.far { " (the fence does not reach from the other side)" } else { "" };
-    let same = if step.same { ", same setting" } else { "" };
-    let rest = format!("{side}{far}{same}, on {} ({})", step.on, step.on_text);
-    let mut gives = String::new();
-    if !step.off.is_empty() {
-        gives = format!("off: {}", step.off.join("; "));
-    }
-    let left: Vec<&str> =
-        step.left.iter().map(String::as_str).filter(|left| !left.starts_with("waste")).collect();
-    if !left.is_empty() {
-        let gap = if gives.is_empty() { "" } else { ". " };
-        gives = format!("{gives}{gap}Left: {}", left.join("; "));
-    }
-    let high = SIZE * LEADING / 10;
-    let mut lines = Vec::new();
-    let mut first = Block { height: high, ..Block::default() };
-    first.text([MARGIN, SIZE], SIZE, Anchor::Start, true, step.numbers());
-    first.text([MARGIN + indent, SIZE], SIZE, Anchor::Start, true, verb.as_str());
-    let used = bold_width(&verb, SIZE) + 60;
-    let rest = rest.trim_start();
-    if used + width(rest, SIZE) <= room {
-        first.text([MARGIN + indent + used, SIZE], SIZE, Anchor::Start, false, rest);
-        lines.push(first);
-    } else {
-        lines.push(first);
-        lines.extend(paragraph(rest, SIZE, indent, room));
-    }
-    if !gives.is_empty() {
-        lines.extend(paragraph(&gives, SIZE, indent, room));
-    }
-    if let Some(last) = lines.last_mut() {
-        last.height += 70;
-    }
-    lines
-}
-
-fn paragraph(text: &str, size: i64, indent: i64, room: i64) -> impl Iterator<Item = Block> {
-    wrapped(text, size, room).into_iter().map(move |line| {
-        let mut block = Block { height: size * LEADING / 10, ..Block::default() };
-        block.text([MARGIN + indent, size], size, Anchor::Start, false, line);
-        block
-    })
-}
-
-fn side_of(step: &Step) -> &'static str {
-    if step.way == Way::Rip { "edge" } else { "end" }
+/// Draws a sheet as large as the room allows.
+pub(super) fn draw(section: &Section, sheet: &Sheet, room: Room) -> Drawn {
+    Drawing::new(section, sheet, room).drawn()
 }
 
 struct Drawing<'a> {
@@ -168,8 +77,8 @@ struct Drawing<'a> {
 }
 
 impl<'a> Drawing<'a> {
-    fn new(section: &'a Section, sheet: &'a Sheet) -> Self {
-        let scale = scale(sheet);
+    fn new(section: &'a Section, sheet: &'a Sheet, room: Room) -> Self {
+        let scale = scale(sheet, room);
         let size = sheet.size.map(|side| on_paper(side, scale).max(1));
         Self {
             section,
@@ -183,66 +92,26 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    fn drawn(mut self) -> Block {
-        self.title();
-        self.at[1] = self.block.height + ABOVE;
+    fn drawn(mut self) -> Drawn {
+        self.at[1] = ABOVE;
         self.body();
+        self.corner_and_grain();
         let unnumbered = self.numbers();
         self.dimensions();
-        self.corner_and_grain();
         self.block.height = self.at[1] + self.size[1] + BELOW;
         if !unnumbered.is_empty() {
             let text = match unnumbered.as_slice() {
                 [one] => format!("no room for the number of cut {one}"),
-                all => format!("no room for the numbers of cuts {}", ranges(all)),
+                all => format!("no room for the numbers of cuts {}", super::frame::ranges(all)),
             };
             self.key.insert(usize::MAX, text);
         }
-        let items = self.key.values().map(|text| vec![Word { text: text.clone(), bold: false, gap: 0 }]);
-        for line in flow(items.collect(), SMALL, SMALL) {
-            self.block.append(line);
+        Drawn {
+            wide: LEFT + self.size[0] + RIGHT,
+            scale: format!("1 : {}.{}", self.scale / 10, self.scale % 10),
+            key: self.key.into_values().collect(),
+            block: self.block,
         }
-        self.block.height += 120;
-        self.block
-    }
-
-    fn title(&mut self) {
-        let sheet = self.sheet;
-        let y = 400;
-        let mut name = format!("{} {}", sheet.word(), sheet.number);
-        if sheet.copies > 1 {
-            name.push_str(&format!(" × {}", sheet.copies));
-        }
-        self.block.text([MARGIN, y], 400, Anchor::Start, true, name.as_str());
-        let x = MARGIN + bold_width(&name, 400) + 200;
-        let spare =
-            if sheet.tight() { format!("{}: measure first", sheet.spare_text()) } else { sheet.spare_text() };
-        let end = MARGIN + ROOM;
-        let room = bold_width(&spare, SMALL) + 200;
-        if sheet.tight() {
-            self.block.rect([end - room, y - 300], [room, 390], Look::Cell, None);
-        }
-        self.block.text([end - 100, y], SMALL, Anchor::End, sheet.tight(), spare);
-        let usable = sheet.usable.as_ref().map_or(String::new(), |u| format!(", usable {u}"));
-        let scale = format!(", yield {}, scale 1 : {}.{}", sheet.yields, self.scale / 10, self.scale % 10);
-        let size = if sheet.stock.contains(&sheet.size_text) {
-            String::new()
-        } else {
-            format!(" ({})", sheet.size_text)
-        };
-        let tail = format!("{size}{usable}{scale}");
-        let room = end - x - room - 300;
-        let stock = super::lettering::shortened(&sheet.stock, SMALL, room - width(&tail, SMALL), 1)
-            .unwrap_or_default();
-        let text = super::lettering::shortened(&format!("{stock}{tail}"), SMALL, room, 1).unwrap_or_default();
-        self.block.text([x, y], SMALL, Anchor::Start, false, text);
-        let note = "R is the reference corner: rips are set from the lower edge, crosscuts from the left end, unless \
-                    the list says otherwise. Good face: up on a table saw, down under a hand-held saw.";
-        let lines = wrapped(note, 190, ROOM);
-        for (i, line) in lines.iter().enumerate() {
-            self.block.text([MARGIN, 730 + 250 * i as i64], 190, Anchor::Start, false, line.as_str());
-        }
-        self.block.height = 560 + 250 * lines.len() as i64;
     }
 
     /// Upper left corner and size on paper: rounded edges, so that neighbours meet.
@@ -406,19 +275,66 @@ impl<'a> Drawing<'a> {
         let mut none = Vec::new();
         let sheet = self.sheet;
         for cut in &sheet.cuts {
-            let place = if cut.number <= MOST { self.free(cut) } else { None };
-            let Some((at, r, font)) = place else {
+            if cut.number > MOST {
                 none.push(cut.number);
-                continue;
-            };
-            let text = cut.number.to_string();
-            let font = if text.len() > 2 { font * 3 / 4 } else { font };
-            self.taken.push([at[0] - r - 20, at[1] - r - 20, at[0] + r + 20, at[1] + r + 20]);
-            self.block.shapes.push(Shape::Circle { at, r });
-            let left = at[0] - width(&text, font) / 2;
-            self.block.text([left, at[1] + font * 36 / 100], font, Anchor::Start, false, text);
+            } else if let Some((at, r, font)) = self.free(cut) {
+                self.number(cut.number, at, r, font);
+            } else if let Some((at, r, line)) = self.beside(cut).or_else(|| self.near(cut)) {
+                let font = if r == NUMBERS[0].0 { NUMBERS[0].1 } else { NUMBERS[1].1 };
+                // The circle that comes after it is white inside.
+                self.block.line(line, at, 15);
+                self.number(cut.number, at, r, font);
+            } else {
+                none.push(cut.number);
+            }
         }
         none
+    }
+
+    fn number(&mut self, number: usize, at: [i64; 2], r: i64, font: i64) {
+        let text = number.to_string();
+        let font = if text.len() > 2 { font * 3 / 4 } else { font };
+        self.taken.push([at[0] - r - 20, at[1] - r - 20, at[0] + r + 20, at[1] + r + 20]);
+        self.block.shapes.push(Shape::Circle { at, r });
+        let left = at[0] - width(&text, font) / 2;
+        self.block.text([left, at[1] + font * 36 / 100], font, Anchor::Start, false, text);
+    }
+
+    /// A place beside the sheet for the number of a cut that runs out at its right or lower edge, and where the line of
+    /// the cut meets that edge: nearest to the line, two rows deep.
+    fn beside(&self, cut: &SawCut) -> Option<([i64; 2], i64, [i64; 2])> {
+        const ROWS: [i64; 2] = [80, 400];
+        let (r, _) = NUMBERS[0];
+        let axis = cut.way.axis();
+        let [mut at, mut size] = cut.rect;
+        at[axis] = cut.line;
+        size[axis] = Length::ZERO;
+        let (spot, long) = self.spot(at, size);
+        let mut line = spot;
+        let edge = self.at[1 - axis] + self.size[1 - axis];
+        line[1 - axis] = spot[1 - axis] + long[1 - axis];
+        // Nothing but edge trim may lie between the end of the line and the edge.
+        if edge - line[1 - axis] > NEAR {
+            return None;
+        }
+        line[1 - axis] = edge;
+        let rows = if axis == 1 { &ROWS[..] } else { &ROWS[..1] };
+        for away in (0..8).map(|n| n * 170) {
+            for &row in rows {
+                for middle in [line[axis] - away, line[axis] + away] {
+                    let mut place = line;
+                    place[1 - axis] = edge + row + r;
+                    place[axis] = middle;
+                    let [x, y] = place;
+                    let room = middle >= self.at[axis] && middle <= self.at[axis] + self.size[axis];
+                    let box_of = [x - r - 20, y - r - 20, x + r + 20, y + r + 20];
+                    if room && self.taken.iter().all(|other| apart(&box_of, other)) {
+                        return Some((place, r, line));
+                    }
+                }
+            }
+        }
+        None
     }
 
     /// A free place on the line of a cut, from its end towards its middle and on.
@@ -447,6 +363,39 @@ impl<'a> Drawing<'a> {
                 let box_of = [x - r - 20, y - r - 20, x + r + 20, y + r + 20];
                 if inside && from <= length - r && self.taken.iter().all(|other| apart(&box_of, other)) {
                     return Some((middle, r, font));
+                }
+            }
+        }
+        None
+    }
+
+    /// A place beside the line, inside the sheet, with a short leader that crosses no letters.
+    fn near(&self, cut: &SawCut) -> Option<([i64; 2], i64, [i64; 2])> {
+        let axis = cut.way.axis();
+        let [mut at, mut size] = cut.rect;
+        at[axis] = cut.line;
+        size[axis] = Length::ZERO;
+        let (spot, long) = self.spot(at, size);
+        let length = long[1 - axis];
+        for (r, _) in NUMBERS {
+            for away in (0..6).map(|n| r + 60 + n * 120) {
+                for step in 0..=(length / 150).min(24) {
+                    for side in [-away, away] {
+                        let mut line = spot;
+                        line[1 - axis] += (length - step * 150).max(0);
+                        let mut place = line;
+                        place[axis] += side;
+                        let [x, y] = place;
+                        let box_of = [x - r - 20, y - r - 20, x + r + 20, y + r + 20];
+                        let inside = (0..2)
+                            .all(|i| box_of[i] >= self.at[i] && box_of[i + 2] <= self.at[i] + self.size[i]);
+                        let leader = [0, 1].map(|i| [place[i].min(line[i]) - 10, place[i].max(line[i]) + 10]);
+                        let leader = [leader[0][0], leader[1][0], leader[0][1], leader[1][1]];
+                        let free = |other: &[i64; 4]| apart(&box_of, other) && apart(&leader, other);
+                        if inside && self.taken.iter().all(free) {
+                            return Some((place, r, line));
+                        }
+                    }
                 }
             }
         }
@@ -508,7 +457,9 @@ impl<'a> Drawing<'a> {
         let [x, y] = [self.at[0], self.at[1] + self.size[1]];
         self.block.shapes.push(Shape::Triangle { corners: [[x, y], [x - 330, y], [x, y + 330]] });
         self.block.text([x - 420, y + 330], 260, Anchor::End, true, "R");
-        let (y, x) = (y + 330, x + 400);
+        let (y, x) = (y + 620, x + 400);
+        let wide = width("no grain", 210).max(width("grain", 210) + 2_500);
+        self.taken.push([x, y - 200, x + wide, y + 230]);
         match self.sheet.grain {
             Grain::Along => {
                 self.block.text([x, y + 75], 210, Anchor::Start, false, "grain");
@@ -523,7 +474,7 @@ impl<'a> Drawing<'a> {
             Grain::Across => {
                 self.block.text([x, y + 75], 210, Anchor::Start, false, "grain");
                 let x = x + width("grain", 210) + 250;
-                let (from, to) = (y - 230, y + 230);
+                let (from, to) = (y - 200, y + 200);
                 self.block.line([x, from], [x, to], 20);
                 for (tip, back) in [(from, from + 150), (to, to - 150)] {
                     self.block
@@ -538,9 +489,4 @@ impl<'a> Drawing<'a> {
 
 fn apart(a: &[i64; 4], b: &[i64; 4]) -> bool {
     a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1]
-}
-
-/// `1–4, 7`.
-fn ranges(numbers: &[usize]) -> String {
-    super::frame::ranges(numbers)
 }
