@@ -232,9 +232,9 @@ fn the_printer_gets_the_pages_that_were_meant() {
         ("inches", 6, 5),
         ("millimetres", 4, 4),
         ("ripped", 3, 2),
-        ("sheets-feet", 0, 0),
-        ("sheets-inches", 0, 0),
-        ("sheets-millimetres", 0, 0),
+        ("sheets-feet", 8, 8),
+        ("sheets-inches", 8, 8),
+        ("sheets-millimetres", 8, 8),
     ] {
         for (paper, expected) in [("letter", letter), ("a4", a4)] {
             let plan = fs::read(folder.join(name).join("plan.json")).unwrap();

@@ -65,13 +65,17 @@ fn nobody_guesses_the_weight_of_what_is_not_known() {
     let heavy = |material: &str, shop: &str| {
         let ran = Nest::new()
             .file("parts.csv", format!("part,material,thickness,length,width\nshelf,{material},3/4,30,12\n"))
-            .file("stock.csv", format!("material,form,thickness,length,width,price\n{material},sheet,3/4,96,48,9\n"))
+            .file(
+                "stock.csv",
+                format!("material,form,thickness,length,width,price\n{material},sheet,3/4,96,48,9\n"),
+            )
             .file("shop.toml", format!("units = \"in\"\n{shop}"))
             .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
             .any_stdout()
             .any_stderr()
             .exit(0);
-        let summary = ran.stdout.lines().find(|line| line.starts_with("Heavy sheets")).unwrap_or("").to_string();
+        let summary =
+            ran.stdout.lines().find(|line| line.starts_with("Heavy sheets")).unwrap_or("").to_string();
         (summary, ran.read("out/report.html").contains("weigh one first"))
     };
     let (summary, advice) = heavy("bamboo", "");

@@ -111,7 +111,9 @@ fn harmless(name: &str, bytes: &[u8]) {
 fn no_summary_acts_on_a_terminal() {
     with_report(|_, report| {
         assert!(!report.missing.is_empty() && !report.kept.is_empty(), "every list has to be looked at");
-        assert!(report.cautions.iter().any(|caution| caution.about.len() > 3) && !report.buying.bands.is_empty());
+        assert!(
+            report.cautions.iter().any(|caution| caution.about.len() > 3) && !report.buying.bands.is_empty()
+        );
         for detail in [Detail::Quiet, Detail::Normal, Detail::Verbose] {
             harmless("summary", &render(report, Look { detail, ..Look::default() }));
         }
@@ -123,7 +125,8 @@ fn no_paper_acts_on_its_reader() {
     with_report(|source, report| {
         let plan = plan_file(source);
         let files: Vec<_> = papers(report, &plan).collect();
-        assert_eq!(files.len(), 6 + 2 * NAMES.len(), "a drawing for each material");
+        let first_pages = files.iter().filter(|(name, _)| name.ends_with("-1.svg")).count();
+        assert_eq!(first_pages, 2 * NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
             let path = Path::new(name);
             let stem = path.file_stem().unwrap().to_str().unwrap();

@@ -3,7 +3,7 @@
 use super::words::{Words, count};
 use super::{Source, section};
 use crate::clean::clean;
-use nest_core::model::{CheckedBatch, Group, Measure};
+use nest_core::model::{CheckedBatch, FirstCut, Group, Measure, Stages};
 use nest_core::plan::{GroupTally, Tally};
 use nest_core::search::Stop;
 use nest_core::solution::{GroupOutcome, Solution, Status};
@@ -127,6 +127,19 @@ fn standing(status: Status, cost: i128, floor: i128) -> String {
     }
 }
 
+/// `3`, `any`, `3, ripped first`.
+fn stages(stages: Stages, first: FirstCut) -> String {
+    let many = match stages {
+        Stages::Limited(stages) => stages.to_string(),
+        Stages::Any => "any".into(),
+    };
+    match first {
+        FirstCut::Either => many,
+        FirstCut::Rip => format!("{many}, a rip first"),
+        FirstCut::Crosscut => format!("{many}, a crosscut first"),
+    }
+}
+
 pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str, String)> {
     let shop = &source.batch.batch().shop;
     let (groups, stock) = (source.batch.groups(), source.batch.stock());
@@ -152,6 +165,8 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
     }
     if cut(false) {
         all.extend(names.into_iter().zip(sheets));
+        all.push(("stages", stages(shop.sheets.stages, shop.sheets.first_cut)));
+        all.extend(shop.sheets.fence_reach.map(|reach| ("fence reach", words.kerf(reach))));
     }
     all
 }
