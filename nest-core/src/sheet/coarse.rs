@@ -10,8 +10,6 @@ use super::points::Points;
 use super::problem::{Kind, Problem};
 use super::staged::Staged;
 
-/// Most work of one table.
-const MOST_WORK: u64 = 200_000_000;
 /// Grids tried beyond the finest that is possible.
 const MORE: u32 = 12;
 
@@ -26,10 +24,10 @@ pub(super) struct Coarse {
     pub work: u64,
 }
 
-/// The most for these offers; `None` where pieces are so small that no grid will do. Runtime: that of one table.
-pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer]) -> Option<Coarse> {
+/// The most for these offers; `None` where pieces are so small that no grid will do. Runtime: about `most`.
+pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], most: u64) -> Option<Coarse> {
     let least = offers.iter().flat_map(|offer| offer.size).min()?;
-    let finest = finest(kind, offers).filter(|&step| step <= least)?;
+    let finest = finest(kind, offers, most).filter(|&step| step <= least)?;
     // On the grid itself nothing is lost.
     let last = if finest == 1 { 1 } else { (finest + MORE.min(finest)).min(least) };
     let step = (finest..=last).min_by(|&a, &b| {
@@ -66,7 +64,7 @@ fn points(kind: &Kind, offers: &[Offer], step: u32) -> [Points; 2] {
 }
 
 /// The finest grid whose table is small enough.
-fn finest(kind: &Kind, offers: &[Offer]) -> Option<u32> {
+fn finest(kind: &Kind, offers: &[Offer], most: u64) -> Option<u32> {
     let longest = kind.size[0].max(kind.size[1]);
     let mut step = 1;
     while step < longest {
@@ -74,7 +72,7 @@ fn finest(kind: &Kind, offers: &[Offer]) -> Option<u32> {
         let steps = kind.size.map(|side| u64::from(side / step));
         if steps[0].saturating_mul(steps[1]) <= 400_000_000 {
             let [x, y] = points(kind, offers, step);
-            if x.exact && y.exact && free::work([&x, &y]) <= MOST_WORK {
+            if x.exact && y.exact && free::work([&x, &y]) <= most {
                 return Some(step);
             }
         }

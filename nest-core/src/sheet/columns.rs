@@ -23,6 +23,8 @@ const SCALE: f64 = (1_u64 << 36) as f64;
 const MISSING: f64 = 1e4;
 /// Most points along an axis.
 const MOST_POINTS: usize = 4000;
+/// Most work of one table of any number of stages.
+const MOST_WORK: u64 = 50_000_000;
 /// Most work of one table of stages.
 const MOST_STAGED: u64 = 150_000_000;
 
@@ -209,7 +211,7 @@ impl<'p> Generator<'p> {
                 if whole && self.best.bound > before {
                     centre = Some(aim);
                 }
-                if added > 0 || alpha == 0.0 {
+                if added > 0 || alpha == 0.0 || stop(self.work + self.master.work()) {
                     break added;
                 }
                 alpha = if alpha > 0.3 { alpha * 0.5 } else { 0.0 };
@@ -257,7 +259,9 @@ impl<'p> Generator<'p> {
                 Way::Staged(_) => bound.is_none() && whole && last,
                 Way::Any => last || !found.iter().any(good),
             };
-            if wanted && let Some(coarse) = coarse::best(problem, &problem.kinds[k], &offers) {
+            // What is rounded off step by step cannot wait for large tables.
+            let most = if whole { MOST_WORK } else { MOST_WORK / 5 };
+            if wanted && let Some(coarse) = coarse::best(problem, &problem.kinds[k], &offers, most) {
                 self.work += coarse.work;
                 (bound, step[k]) = (Some(coarse.value), coarse.step);
                 found.extend(coarse.priced);

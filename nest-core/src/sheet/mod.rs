@@ -82,7 +82,7 @@ impl Budget {
                 polish: 1_000_000 + 10_000 * pieces,
             },
             Effort::Deep => {
-                Self { gaps: 5_000_000_000, cells: 200_000_000_000, polish: 50_000_000 + 100_000 * pieces }
+                Self { gaps: 5_000_000_000, cells: 2_500_000_000, polish: 10_000_000 + 100_000 * pieces }
             }
         }
     }
@@ -145,8 +145,10 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let (mut layouts, mut unplaced) = shaped(&best);
     if small && budget.polish > 0 && best.missing == 0 {
         // There is always time for a little.
-        let work = if search.interrupted() { budget.polish.min(LITTLE) } else { budget.polish };
-        let (polished, work) = polish::polish(batch, problem, &best, control.seed(), work);
+        let late = search.interrupted();
+        let work = if late { budget.polish.min(LITTLE) } else { budget.polish };
+        let stop = || !late && control.must_stop().is_some();
+        let (polished, work) = polish::polish(batch, problem, &best, control.seed(), work, &stop);
         search.work += work;
         let other = shaped(&polished);
         if Score::of(batch, group, &other.0) < Score::of(batch, group, &layouts) {

@@ -19,6 +19,8 @@ use crate::units::Length;
 const MEMORY: usize = 12;
 /// At most so many branches are taken out in a round.
 const BRANCHES: u32 = 5;
+/// Where so many rounds, and as many as it took so far, bring nothing better, that is the end.
+const PATIENCE: usize = 4000;
 /// One in so many rounds takes out a whole sheet as well.
 const WHOLE: u32 = 6;
 
@@ -39,6 +41,7 @@ pub(super) fn polish(
     best: &Packed,
     seed: u64,
     work: u64,
+    stop: &dyn Fn() -> bool,
 ) -> (Packed, u64) {
     let worth = Worth::squared(problem.largest());
     let mut polisher = Polisher {
@@ -53,8 +56,8 @@ pub(super) fn polish(
     let mut now = polisher.all();
     let mut memory = [now; MEMORY];
     let (mut top, mut found) = (now, None);
-    let mut round = 0;
-    while polisher.filling.work < work {
+    let (mut round, mut last) = (0, 0);
+    while polisher.filling.work < work && round < 2 * last + PATIENCE && !(round % 64 == 0 && stop()) {
         let before = polisher.looks.clone();
         polisher.round();
         let after = polisher.all();
@@ -64,7 +67,7 @@ pub(super) fn polish(
             polisher.journal.keep();
             now = after;
             if now < top {
-                top = now;
+                (top, last) = (now, round);
                 found = Some(Packed::of(&polisher.filling));
             }
         } else {
