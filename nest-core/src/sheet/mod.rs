@@ -214,16 +214,23 @@ impl Search<'_> {
         let mut chains: Vec<Chain<'_>> = (0..CHAINS)
             .map(|chain| Chain::new(best.filling(self.problem, self.worth), seed, chain))
             .collect();
-        if let Some(goals) = Goals::new(self.problem, seed).filter(|_| best.missing == 0) {
-            self.reach(goals, chains, best, work);
-            return;
-        }
-        for _ in 0..EPOCHS {
-            if chains.iter().any(|chain| chain.done(floor)) {
-                break;
+        // A plan that is not complete has no cost to go below.
+        let mut goals = Goals::new(self.problem, seed).filter(|_| best.missing == 0);
+        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
+        let epoch = if goals.is_some() { TRIAL * (20 + pieces) } else { work / EPOCHS };
+        let mut spent = 0;
+        while spent < work && !best.done(floor) {
+            if let Some(goals) = &mut goals {
+                let open = best.open(self.problem);
+                for chain in chains.iter_mut().skip(1).step_by(2) {
+                    if let Some(goal) = goals.draw(&open, best.cost, floor) {
+                        chain.aim_at(&goal, best);
+                    }
+                }
             }
+            spent += epoch.max(1);
             chains = parallel::each(chains, |mut chain| {
-                chain.run(work / EPOCHS, floor, || self.control.must_stop().is_some());
+                chain.run(epoch, floor, || self.control.must_stop().is_some());
                 chain
             });
             if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
@@ -234,44 +241,10 @@ impl Search<'_> {
                 *best = Packed::new(self.problem, sheets, first.best.left.clone());
                 self.told(best);
                 for chain in &mut chains {
-                    if chain.best.key() > best.key() {
+                    if chain.best.key() > best.key() && !chain.fixed() {
                         chain.adopt(best);
                     }
                 }
-            }
-            if let Some(why) = self.control.must_stop() {
-                self.stop = why;
-                break;
-            }
-        }
-        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
-    }
-
-    /// Chains that try one goal after another.
-    fn reach(&mut self, mut goals: Goals<'_>, mut chains: Vec<Chain<'_>>, best: &mut Packed, work: u64) {
-        let floor = self.floor();
-        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
-        let trial = TRIAL * (20 + pieces);
-        let mut spent = 0;
-        while spent < work && best.cost > floor {
-            let open = best.open(self.problem);
-            for chain in &mut chains {
-                if let Some(goal) = goals.draw(&open, best.cost, floor) {
-                    chain.aim_at(&goal, best);
-                }
-            }
-            spent += trial;
-            chains = parallel::each(chains, |mut chain| {
-                chain.run(trial, floor, || self.control.must_stop().is_some());
-                chain
-            });
-            if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
-                && first.best.key() < best.key()
-            {
-                let sheets = first.best.sheets.iter().filter(|sheet| sheet.count > 0);
-                let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
-                *best = Packed::new(self.problem, sheets, first.best.left.clone());
-                self.told(best);
             }
             if let Some(why) = self.control.must_stop() {
                 self.stop = why;

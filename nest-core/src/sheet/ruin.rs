@@ -22,6 +22,8 @@ const MEMORY: [usize; 4] = [8, 1, 20, 50];
 const BRANCHES: u32 = 8;
 /// One in so many rounds takes out a whole sheet as well.
 const WHOLE: u32 = 10;
+/// What a round costs beside the gaps that are looked at.
+const ROUND: u64 = 120;
 /// In three of so many rounds pieces go in by length, width or extent across instead of area, and in one at random.
 const ORDERS: u32 = 8;
 
@@ -185,6 +187,11 @@ impl<'p> Chain<'p> {
         dropped.is_some()
     }
 
+    /// Whether its sheets are given.
+    pub fn fixed(&self) -> bool {
+        self.fixed
+    }
+
     /// Whether nothing cheaper can be looked for.
     pub fn done(&self, floor: i128) -> bool {
         self.best.missing == 0 && (self.fixed || self.best.cost <= floor)
@@ -197,7 +204,7 @@ impl<'p> Chain<'p> {
             if self.round.is_multiple_of(64) && stop() {
                 return;
             }
-            self.filling.work += 20;
+            self.filling.work += ROUND;
             self.round();
         }
     }
