@@ -27,6 +27,7 @@ mod papers;
 mod scenarios;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
+mod unsawable;
 #[path = "../common/refused/mod.rs"]
 mod tamperings;
 // The schema of plan.json is current.

@@ -66,6 +66,8 @@ pub enum ProblemKind {
     TooLong,
     /// The part is wider than all stock it may come from.
     TooWide,
+    /// No cut that the shop allows frees the part, or the strip, from any stock it may come from.
+    Saw,
     /// Stock has no price, or its price cannot be worked out.
     Price,
     /// The edge trim is thinner than the kerf, or nothing remains after it.

@@ -137,7 +137,15 @@ impl Shaper<'_> {
         let spare = tail - kerf;
         let reach = self.shop.sheets.fence_reach.filter(|_| axis == 1 && !self.stock.board);
         match reach.map(Length::ticks) {
-            // One strip is wider than the fence reaches: it comes last, what is left over on both sides of it.
+            // One strip is wider than the fence reaches, and so is what is left over on both sides of it.
+            Some(reach)
+                if nodes.first().is_some_and(|widest| ticks(widest) > reach) && spare - kerf > 2 * reach =>
+            {
+                let mut inner = size;
+                inner[axis] = Length::from_ticks(size[axis].ticks() - reach - kerf);
+                nodes = vec![rest(reach), self.divided(axis, inner, nodes)];
+            }
+            // What is left over is not: it comes last, some of it before the strip.
             Some(reach) if nodes.first().is_some_and(|widest| ticks(widest) > reach) => {
                 let (before, after) = if spare <= reach {
                     (0, spare)

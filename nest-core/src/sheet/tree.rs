@@ -634,15 +634,18 @@ fn root(kind: &Kind) -> Node {
     }
 }
 
+/// Strips of waste that are ripped off for one strip wider than the fence reaches: the check refuses deep trees.
+const MOST_RIPPED_OFF: u32 = 20;
+
 /// Whether the fence reaches all rips of a node with so many strips wider than the reach, so many others, and so much
 /// left over. Every strip needs one of the two edges of what is on the saw within reach: of two wide ones neither
-/// has, and beside a single one what is left over must do as strips of waste on both sides of it.
+/// has, and beside a single one what is left over is ripped off as strips of waste.
 fn within_reach(kind: &Kind, wide: usize, narrow: usize, free: u32) -> bool {
     match (kind.rules.reach, wide) {
         (None, _) | (_, 0) => true,
         (Some(reach), 1) => {
             let dust = free > 0 && free <= kind.kerf && narrow == 0;
-            !dust && free <= reach.saturating_mul(2)
+            !dust && free <= reach.saturating_mul(MOST_RIPPED_OFF)
         }
         _ => false,
     }

@@ -135,6 +135,7 @@ prop_compose! {
         kerf in 0_i64..3,
         trim in few(&[0, 0, 2]),
         deduct in 0_i64..2,
+        shortest_rip in few(&[0, 0, 25]),
     ) -> Batch {
         // Something of each material that holds nearly everything.
         for (mut sheet, material) in long.into_iter().zip(["a", "b"]) {
@@ -144,6 +145,7 @@ prop_compose! {
         let mut shop = Shop::default();
         (shop.boards.kerf, shop.sheets.kerf) = (Length::mm(kerf), Length::mm(kerf));
         (shop.boards.trim, shop.sheets.trim) = ([Length::mm(trim); 2], [Length::mm(trim); 4]);
+        shop.boards.shortest_rip = Length::mm(shortest_rip);
         shop.bands.push(Band { name: "band".into(), deduct: Length::mm(deduct), ..Band::default() });
         Batch { parts, stock, shop }
     }

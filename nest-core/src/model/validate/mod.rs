@@ -4,10 +4,11 @@
 //! 2. `form`, `resolve`: what each stock is: board or sheet, actual size, kerf, edge trim;
 //! 3. `cut`: what the saw has to produce for each part: bands, oversize, fit;
 //! 4. `matching`: which part may come from which stock, and how it may lie;
-//! 5. `price`: what one piece of each stock costs;
-//! 6. `strips`: which parts are cut as one strip, and whether any stock holds it;
-//! 7. `groups`: what has to be solved together, and as what;
-//! 8. `cautions`: what is odd about it.
+//! 5. `sawing`: whether the saws can free a part from any of its stock;
+//! 6. `price`: what one piece of each stock costs;
+//! 7. `strips`: which parts are cut as one strip, and whether any stock holds it;
+//! 8. `groups`: what has to be solved together, and as what;
+//! 9. `cautions`: what is odd about it.
 //!
 //! Invariant: a row with a problem of its own takes no part in later steps, so that one slip is reported once.
 //! Cost: rows times stock of the same material, at most [`MOST_PAIRS`]; all else is rows times a logarithm.
@@ -22,6 +23,7 @@ mod names;
 mod narrow;
 mod price;
 mod resolve;
+mod sawing;
 mod strips;
 mod unfit;
 
@@ -76,6 +78,7 @@ impl Batch {
         let mut stock = resolve::stock(&self, &boards, &sound, &mut found);
         let cuts = cut::sizes(&self, &sound, &mut found);
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
+        sawing::look(&self, &parts, &stock, &mut found);
         let used = matching::used(&parts, self.stock.len());
         let measure = price::settle(&self, &used, &mut stock, &mut found);
         let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);

@@ -10,9 +10,10 @@ use std::collections::BTreeMap;
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
 use super::super::show::exact;
-use super::super::{Batch, CutPart, FirstCut, MatchWay, PartGrain, Stages, Strip, StripPlacing, UsableStock};
+use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
+use super::sawing::{Blank, Limits, remedy};
 use crate::units::{Length, Rounding};
 
 /// All strips in the order of their first parts.
@@ -83,15 +84,27 @@ impl Look<'_> {
             self.report(way, &lying, found);
             return None;
         }
-        let from: Vec<StripPlacing> =
-            fitting.into_iter().filter(|placing| self.in_stages(way, placing)).collect();
+        let ways: Vec<(StripPlacing, &UsableStock, Blank)> = fitting
+            .iter()
+            .filter_map(|&placing| {
+                let usable = self.stock.get(placing.stock)?.as_ref()?;
+                let chain = Some(way.axis(placing.turned));
+                Some((placing, usable, Blank { size: placing.size, chain }))
+            })
+            .collect();
+        let shop = &self.batch.shop;
+        let from: Vec<StripPlacing> = ways
+            .iter()
+            .filter(|(_, usable, blank)| Limits::of(shop, usable).free(usable, *blank))
+            .map(|(placing, ..)| *placing)
+            .collect();
         if from.is_empty() {
-            let message = format!(
-                "the strip {word} cannot be cut in two stages with the first cut that the shop wants"
-            );
-            found
-                .add(place(first, "match"), ProblemKind::Contradiction, message)
-                .hint("the other first cut frees it, or a third stage");
+            let ways: Vec<(&UsableStock, Blank)> =
+                ways.iter().map(|&(_, usable, blank)| (usable, blank)).collect();
+            let material = &self.batch.parts[first].material;
+            let message =
+                format!("no cuts that the saw can make free the strip {word} from any stock of {material}");
+            found.add(place(first, "match"), ProblemKind::Saw, message).hint(remedy(shop, &ways));
             return None;
         }
         Some(Strip { parts: self.members, way, from })
@@ -190,23 +203,6 @@ impl Look<'_> {
         let mut size = [across; 2];
         size[axis] = Length::from_ticks(long);
         Some(size)
-    }
-
-    /// Whether two stages will do where there are no more: the strip is freed by a cut along it, then divided by cuts
-    /// across it, so the first cut must not be one of the latter unless the strip is as wide as the stock.
-    fn in_stages(&self, way: MatchWay, placing: &StripPlacing) -> bool {
-        let Some(usable) = self.stock.get(placing.stock).and_then(Option::as_ref) else { return false };
-        let sheets = &self.batch.shop.sheets;
-        let axis = way.axis(placing.turned);
-        let first = match sheets.first_cut {
-            FirstCut::Crosscut => axis == 0,
-            FirstCut::Rip => axis == 1,
-            FirstCut::Either => false,
-        };
-        usable.board
-            || sheets.stages != Stages::Limited(2)
-            || !first
-            || placing.size[1 - axis] == usable.usable()[1 - axis]
     }
 
     /// What the stock offers along the strip.

@@ -556,7 +556,7 @@ fn a_strip_takes_three_stages_where_the_first_cut_runs_across_it() {
         batch.check().map_err(|problems| problems.into_vec()[0].kind)
     };
     let wide = whole(48);
-    assert_eq!(with(2, FirstCut::Crosscut, wide).err(), Some(ProblemKind::Contradiction));
+    assert_eq!(with(2, FirstCut::Crosscut, wide).err(), Some(ProblemKind::Saw));
     assert!(with(3, FirstCut::Crosscut, wide).is_ok() && with(2, FirstCut::Rip, wide).is_ok());
     assert!(with(2, FirstCut::Either, wide).is_ok() && with(2, FirstCut::Crosscut, whole(19)).is_ok());
 }

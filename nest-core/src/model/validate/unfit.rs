@@ -80,19 +80,32 @@ pub fn report(
             .hint("it would fit the other way round: check its `grain`");
     } else if cut_width > widest_of_all {
         let message = format!("{} is wider than all stock of {material}{blank}", show(width));
-        found.add(at, ProblemKind::TooWide, message).hint(format!(
-            "the widest piece that can be cut is {}: list wider stock or glue it up",
-            show(widest_of_all)
-        ));
+        let widest_whole = candidates.iter().map(|(_, usable)| usable.size[1]).max().unwrap_or(Length::ZERO);
+        let problem = found.add(at, ProblemKind::TooWide, message);
+        if cut_width <= widest_whole {
+            problem.hint(format!(
+                "the widest is {}, of which {} remain after the edge trim; trim 0 leaves its edges as they are",
+                show(widest_whole),
+                show(widest_of_all)
+            ));
+        } else {
+            problem.hint(format!(
+                "the widest piece that can be cut is {}: list wider stock or glue it up",
+                show(widest_of_all)
+            ));
+        }
     } else {
         let message = format!(
             "no stock of {material} is {} long and {} wide at once{blank}",
             show(asked.length),
             show(width)
         );
+        let untrimmed =
+            candidates.iter().any(|(_, usable)| cut.length <= usable.size[0] && cut_width <= usable.size[1]);
+        let trim = if untrimmed { " after the edge trim" } else { "" };
         found
             .add(at, ProblemKind::TooWide, message)
-            .hint(format!("where it is long enough, the widest that can be cut is {}", show(widest)));
+            .hint(format!("where it is long enough, the widest that can be cut{trim} is {}", show(widest)));
     }
 }
 

@@ -1,0 +1,249 @@
+//! Can the saws free a part from its stock at all, whatever else lies beside it?
+//!
+//! A piece is freed by cuts along both axes, and two cuts will do: a first one through the whole sheet along one axis,
+//! then one through the strip that is left, as short as the piece lets it be. More cuts never shorten the first nor
+//! the last, so a piece that two cuts cannot free is never freed. Strips of matched grain are chained by cuts of the
+//! second kind, or take a third stage. What the fence does not reach from one side it reaches from the other once enough
+//! of the sheet is ripped away, unless nothing but dust lies there.
+
+use super::super::problem::{Findings, ProblemKind, part as place};
+use super::super::show::exact;
+use super::super::{Batch, CutPart, FirstCut, Shop, Stages, UsableStock};
+use crate::units::Length;
+
+/// What is to be freed.
+#[derive(Clone, Copy, Debug)]
+pub struct Blank {
+    /// Size along the length of the stock, and across.
+    pub size: [Length; 2],
+    /// The axis along which the pieces of a strip share it.
+    pub chain: Option<usize>,
+}
+
+/// What the shop allows on one kind of stock.
+#[derive(Clone, Copy, Debug)]
+pub struct Limits {
+    first: FirstCut,
+    third_stage: bool,
+    /// Longest cut that divides axis 0 (a crosscut), and axis 1 (a rip).
+    longest: [Option<Length>; 2],
+    reach: Option<Length>,
+    shortest_rip: Length,
+}
+
+impl Limits {
+    /// Those of a stock.
+    pub fn of(shop: &Shop, stock: &UsableStock) -> Self {
+        let sheets = &shop.sheets;
+        if stock.board {
+            return Self {
+                first: FirstCut::Either,
+                third_stage: true,
+                longest: [None; 2],
+                reach: None,
+                shortest_rip: shop.boards.shortest_rip,
+            };
+        }
+        Self {
+            first: sheets.first_cut,
+            third_stage: sheets.stages != Stages::Limited(2),
+            longest: [sheets.longest_crosscut, sheets.longest_rip],
+            reach: sheets.fence_reach,
+            shortest_rip: Length::ZERO,
+        }
+    }
+
+    /// Whether some cuts free the blank, which fits.
+    pub fn free(&self, stock: &UsableStock, blank: Blank) -> bool {
+        let (clean, size) = (stock.usable(), blank.size);
+        // Boards without a width are never ripped.
+        let cut = [0, 1].map(|axis| clean[axis].is_positive() && size[axis] < clean[axis]);
+        let first = |axis: usize| match self.first {
+            FirstCut::Either => true,
+            FirstCut::Rip => axis == 1,
+            FirstCut::Crosscut => axis == 0,
+        };
+        // A cut that divides an axis is as long as the other one.
+        let able = |axis: usize, long: Length| {
+            self.longest[axis].is_none_or(|most| long <= most) && (axis == 0 || long >= self.shortest_rip)
+        };
+        let through = |axis: usize| first(axis) && able(axis, clean[1 - axis]);
+        let within = |axis: usize| able(axis, size[1 - axis]);
+        let dust = clean[1] - size[1] <= stock.kerf;
+        if cut[1] && dust && self.reach.is_some_and(|reach| size[1] > reach) {
+            return false;
+        }
+        match (cut, blank.chain) {
+            (_, Some(chain)) => {
+                let other = 1 - chain;
+                let chained = if cut[other] { through(other) && within(chain) } else { through(chain) };
+                let third = self.third_stage && cut[chain] && through(chain) && within(other);
+                chained || cut[other] && third && within(chain)
+            }
+            ([false, false], None) => true,
+            ([true, false], None) => through(0),
+            ([false, true], None) => through(1),
+            ([true, true], None) => through(1) && within(0) || through(0) && within(1),
+        }
+    }
+}
+
+/// Reports parts that no cuts free.
+pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], found: &mut Findings) {
+    for (row, part) in parts.iter().enumerate() {
+        let ways = part.from.iter().flat_map(|placing| {
+            let usable = stock.get(placing.stock).and_then(Option::as_ref);
+            let both = [(placing.straight, false), (placing.turned, true)];
+            both.into_iter().filter(|(may, _)| *may).filter_map(move |(_, turned)| {
+                let usable = usable?;
+                let mut size = [part.length, part.width.unwrap_or(usable.usable()[1])];
+                if turned {
+                    size.reverse();
+                }
+                Some((usable, Blank { size, chain: None }))
+            })
+        });
+        let ways: Vec<(&UsableStock, Blank)> = ways.collect();
+        let free =
+            |(usable, blank): &(&UsableStock, Blank)| Limits::of(&batch.shop, usable).free(usable, *blank);
+        if ways.is_empty() || ways.iter().any(free) {
+            continue;
+        }
+        let asked = &batch.parts[row];
+        let show = |length| exact(batch.shop.style, length);
+        let size = match part.width {
+            Some(width) => format!("{} x {}", show(part.length), show(width)),
+            None => show(part.length),
+        };
+        let message =
+            format!("no cut that the saw can make frees {size} from any stock of {}", asked.material);
+        found.add(place(row, "length"), ProblemKind::Saw, message).hint(remedy(&batch.shop, &ways));
+    }
+}
+
+/// Which setting is in the way, and what it would have to be.
+pub fn remedy(shop: &Shop, ways: &[(&UsableStock, Blank)]) -> String {
+    let show = |length| exact(shop.style, length);
+    let free = |change: &dyn Fn(&mut Limits)| {
+        ways.iter().any(|(usable, blank)| {
+            let mut limits = Limits::of(shop, usable);
+            change(&mut limits);
+            limits.free(usable, *blank)
+        })
+    };
+    if ways.iter().all(|(usable, _)| usable.board) {
+        return format!(
+            "`shortest_rip` is {}, and all stock is shorter: list longer stock",
+            show(shop.boards.shortest_rip)
+        );
+    }
+    let sheets = &shop.sheets;
+    let mut changes: Vec<String> = Vec::new();
+    let mut set: Vec<&str> = Vec::new();
+    if sheets.first_cut != FirstCut::Either {
+        set.push("`first_cut`");
+        let word = if sheets.first_cut == FirstCut::Rip { "rip" } else { "crosscut" };
+        if free(&|limits| limits.first = FirstCut::Either) {
+            changes.push(format!("`first_cut` either instead of {word}"));
+        }
+    }
+    if !ways.iter().all(|(_, blank)| blank.chain.is_none()) && sheets.stages == Stages::Limited(2) {
+        set.push("`stages`");
+        if free(&|limits| limits.third_stage = true) {
+            changes.push("`stages` 3 instead of 2".into());
+        }
+    }
+    type Set = fn(&mut Limits, Length);
+    let lengths: [(&str, Option<Length>, usize, Set); 3] = [
+        ("`longest_rip`", sheets.longest_rip, 0, |limits, most| limits.longest[1] = Some(most)),
+        ("`longest_crosscut`", sheets.longest_crosscut, 1, |limits, most| limits.longest[0] = Some(most)),
+        ("`fence_reach`", sheets.fence_reach, 1, |limits, most| limits.reach = Some(most)),
+    ];
+    for (name, now, axis, set_to) in lengths {
+        let Some(now) = now else { continue };
+        set.push(name);
+        let sizes = ways.iter().flat_map(|(usable, blank)| [blank.size[axis], usable.usable()[axis]]);
+        let enough = sizes.filter(|&most| free(&|limits| set_to(limits, most))).min();
+        if let Some(enough) = enough {
+            changes.push(format!("{name} {} instead of {}", show(enough), show(now)));
+        }
+    }
+    if changes.is_empty() {
+        return format!("{} together forbid it", set.join(", "));
+    }
+    format!("it could be cut with {}", changes.join(", or with "))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// Whether some course of cuts at whole steps, kerf 0, leaves the piece alone: every cut tried.
+    fn plain(limits: &Limits, on_saw: [i64; 2], piece: [i64; 2], last: Option<usize>) -> bool {
+        if on_saw == piece {
+            return true;
+        }
+        [0, 1].into_iter().any(|axis| {
+            let first = match limits.first {
+                FirstCut::Either => true,
+                FirstCut::Rip => axis == 1,
+                FirstCut::Crosscut => axis == 0,
+            };
+            let long = Length::from_ticks(on_saw[1 - axis]);
+            let able = limits.longest[axis].is_none_or(|most| long <= most)
+                && (axis == 0 || long >= limits.shortest_rip)
+                && (last.is_some() || first);
+            able && (piece[axis]..on_saw[axis]).any(|left| {
+                let off = on_saw[axis] - left;
+                let reached = |reach: Length| axis == 0 || left.min(off) <= reach.ticks();
+                let mut rest = on_saw;
+                rest[axis] = left;
+                limits.reach.is_none_or(reached) && plain(limits, rest, piece, Some(axis))
+            })
+        })
+    }
+
+    proptest! {
+        #[test]
+        fn trying_every_cut_frees_the_same(
+            sheet in (1_i64..7, 1_i64..7),
+            piece in (1_i64..7, 1_i64..7),
+            first in prop_oneof![Just(FirstCut::Either), Just(FirstCut::Rip), Just(FirstCut::Crosscut)],
+            longest in proptest::array::uniform2(proptest::option::of(1_i64..7)),
+            reach in proptest::option::of(1_i64..7),
+            shortest in proptest::option::weighted(0.3, 0_i64..7),
+        ) {
+            let sheet = [sheet.0, sheet.1];
+            let piece = [piece.0.min(sheet[0]), piece.1.min(sheet[1])];
+            let sheets = Limits {
+                first,
+                third_stage: false,
+                longest: longest.map(|most| most.map(Length::from_ticks)),
+                reach: reach.map(Length::from_ticks),
+                shortest_rip: Length::ZERO,
+            };
+            let boards = |shortest| Limits {
+                first: FirstCut::Either,
+                longest: [None; 2],
+                reach: None,
+                shortest_rip: Length::from_ticks(shortest),
+                ..sheets
+            };
+            let limits = shortest.map_or(sheets, boards);
+            let stock = UsableStock {
+                cost: 0,
+                each: None,
+                kerf: Length::ZERO,
+                trim: [Length::ZERO; 4],
+                qty: None,
+                size: sheet.map(Length::from_ticks),
+                board: false,
+                on_hand: false,
+                thickness: None,
+            };
+            let blank = Blank { size: piece.map(Length::from_ticks), chain: None };
+            prop_assert_eq!(limits.free(&stock, blank), plain(&limits, sheet, piece, None));
+        }
+    }
+}
