@@ -27,9 +27,9 @@ mod papers;
 mod scenarios;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
-mod unsawable;
 #[path = "../common/refused/mod.rs"]
 mod tamperings;
+mod unsawable;
 // The schema of plan.json is current.
 mod schema;
 // The commands of README run.

@@ -130,7 +130,8 @@ error: no cut that the saw can make frees 4\" x 1\" from any stock of ash
 
 #[test]
 fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
-    let trim = "[sheets]\ntrim = 1/4\n[band.thick]\nthickness = 1/8\ndeduct = 0\npre_mill = 1/32\n";
+    let trim =
+        "[sheets]\ntrim = \"1/4\"\n[band.thick]\nthickness = \"1/8\"\ndeduct = 0\npre_mill = \"1/32\"\n";
     sawn("side,birch,3/4,96,20,\n", trim)
         .complains("error: 96\" is longer than all stock of birch\n --> parts.csv:2:16\n")
         .complains("the longest is 96\", of which 95 1/2\" remain after the edge trim; trim 0 leaves its ends as they are")
@@ -151,7 +152,7 @@ fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
         .file("stock.csv", "material,thickness,length,width,price\nbirch,3/4,8',4',60\n")
         .file("shop.toml", format!("units = \"in\"\n{trim}"))
         .args("plan parts.csv --stock stock.csv --shop shop.toml --effort none -q")
-        .complains("error: 47 1/2\" is wider than all stock of birch (its blank is 47 9/16\")\n --> parts.csv:2:22\n")
+        .complains("error: 47 1/2\" is wider than all stock of birch (its blank is 47 9/16\")\n --> parts.csv:2:19\n")
         .exit(2);
 }
 
@@ -182,10 +183,10 @@ fn two_stages_that_cannot_make_a_strip() {
         .stderr(
             "\
 error: no cuts that the saw can make free the strip `fronts` from any stock of birch
- --> parts.csv:2:27
+ --> parts.csv:2:28
   |
 2 | top,birch,3/4,19,6,1,width,fronts,,
-  |                           ^^^^^^
+  |                            ^^^^^^
   |
   = hint: it could be cut with `first_cut` either instead of crosscut, or with `stages` 3 instead of 2
 ",

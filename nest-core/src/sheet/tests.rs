@@ -115,7 +115,13 @@ fn drawn(seed: u64) -> CheckedBatch {
         }
         parts.push(part);
     }
-    Batch { parts, stock, shop }.check().unwrap()
+    let mut batch = Batch { parts, stock, shop };
+    // What keeps a part from ever being made is refused.
+    batch.clone().check().unwrap_or_else(|_| {
+        let sheets = &mut batch.shop.sheets;
+        (sheets.fence_reach, sheets.longest_crosscut, sheets.longest_rip) = (None, None, None);
+        batch.check().unwrap()
+    })
 }
 
 #[test]

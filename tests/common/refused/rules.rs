@@ -35,7 +35,10 @@ pub fn saws() -> Vec<Tampering> {
             let backs = rip(500, 1200, vec![piece(500, 300, 5), piece(500, 300, 5), waste(500, 594)]);
             replant(plan, 3, crosscut(2420, 1200, vec![column(), column(), backs, offcut(511, 1200)]));
         }),
-        row("first cut along", &["FirstCut"], |batch, _| batch.shop.sheets.first_cut = FirstCut::Crosscut),
+        row("first cut along", &["FirstCut"], |batch, _| {
+            batch.shop.sheets.longest_crosscut = None;
+            batch.shop.sheets.first_cut = FirstCut::Crosscut;
+        }),
         row("crosscut longer than the saw takes", &["TooLong"], |_, plan| {
             let column = rip(700, 1000, vec![side(), offcut(700, 597)]);
             let strip = crosscut(2420, 1000, vec![column, offcut(1717, 1000)]);
@@ -43,6 +46,9 @@ pub fn saws() -> Vec<Tampering> {
             plan.unplaced = vec![(3, 2), (4, 3), (5, 2)];
         }),
         row("rip longer than the saw takes", &["TooLong"], |batch, _| {
+            // Crosscuts would free every part, but the plan begins with a rip.
+            batch.shop.sheets.first_cut = FirstCut::Either;
+            batch.shop.sheets.longest_crosscut = None;
             batch.shop.sheets.longest_rip = Some(Length::mm(2420) - TICK);
         }),
         row("rip beyond the fence from both sides", &["BeyondFence"], |_, plan| {
@@ -127,6 +133,7 @@ pub fn strips() -> Vec<Tampering> {
             |batch, plan| {
                 with_matched_fronts(batch, plan);
                 batch.shop.sheets.first_cut = FirstCut::Either;
+                batch.shop.sheets.longest_crosscut = None;
                 for part in [4, 6] {
                     batch.parts[part].match_way = MatchWay::Across;
                 }

@@ -169,7 +169,12 @@ pub fn remedy(shop: &Shop, ways: &[(&UsableStock, Blank)]) -> String {
         }
     }
     if changes.is_empty() {
-        return format!("{} together forbid it", set.join(", "));
+        return match set.split_last() {
+            Some((last, rest)) if !rest.is_empty() => {
+                format!("{} and {last} together forbid it", rest.join(", "))
+            }
+            _ => format!("{} forbids it", set.join("")),
+        };
     }
     format!("it could be cut with {}", changes.join(", or with "))
 }
