@@ -123,6 +123,7 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
         found.join("; ")
     };
     let number = format!("part {} – {}", label.number, label.copy);
+    // The number first: a name that is read from right to left would turn the line around.
     // What is still to be done takes room from the name. Share of the height, whether bold, and what it says.
     let later = if label.later.is_empty() { 0 } else { 10 };
     let rows: [(i64, &'static str, bool, String); 7] = [
@@ -130,7 +131,7 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
         (18, "size", true, label.size.clone()),
         (later, "size", true, label.later.clone()),
         (12, "", false, label.material.clone()),
-        (12, "", false, join(&[&label.job, &number])),
+        (12, "", false, join(&[&number, &label.job])),
         (12, "", false, label.from.clone()),
         (18, "", false, join(&[&label.band, &label.grain])),
     ];

@@ -10,7 +10,7 @@ use unicode_width::UnicodeWidthChar;
 fn advance(c: char) -> i64 {
     match c {
         'i' | 'j' | 'l' | '\'' | '|' => 290,
-        ' ' | '.' | ',' | ':' | ';' | '!' | 'I' | '/' | '"' => 360,
+        ' ' | '\u{a0}' | '.' | ',' | ':' | ';' | '!' | 'I' | '/' | '"' => 360,
         'f' | 't' | 'r' | '(' | ')' | '[' | ']' | '-' => 410,
         'm' | 'w' | 'M' | 'W' | '@' | '%' => 980,
         'a'..='z' | '0'..='9' => 640,
@@ -53,6 +53,23 @@ pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<Strin
     (kept.chars().count() >= least).then(|| format!("{kept}…"))
 }
 
+/// A text in which no line breaks inside a size: `47 3/4"`, `1220 mm`.
+pub fn kept(text: &str) -> String {
+    let parts: Vec<&str> = text.split(' ').collect();
+    let mut kept = String::with_capacity(text.len() + 8);
+    for (i, part) in parts.iter().enumerate() {
+        if i > 0 {
+            let digit = |c: char| c.is_ascii_digit();
+            let unit = ["mm", "cm", "m"].contains(&part.trim_end_matches([')', ';', ',', '.']));
+            let feet = parts[i - 1].ends_with('\'');
+            let together = (parts[i - 1].ends_with(digit) || feet) && (part.starts_with(digit) || unit);
+            kept.push(if together { '\u{a0}' } else { ' ' });
+        }
+        kept.push_str(part);
+    }
+    kept
+}
+
 /// Lines no wider than `room`, broken between words; a word that is too wide alone is broken where it must be.
 pub fn wrapped(text: &str, size: i64, room: i64) -> Vec<String> {
     let mut lines = vec![String::new()];
@@ -90,6 +107,19 @@ mod tests {
     fn what_fits_is_not_touched() {
         assert_eq!(shortened("shelf", 300, 10_000, 3), Some("shelf".into()));
         assert_eq!(wrapped("left tower shelf", 300, 10_000), ["left tower shelf"]);
+    }
+
+    #[test]
+    fn no_line_breaks_inside_a_size() {
+        let kept = |text: &str| super::kept(text).replace('\u{a0}', "_");
+        assert_eq!(
+            kept("on A (95 3/4\" x 14 7/8\"); off: 2 × no. 1 side"),
+            "on A (95_3/4\" x 14_7/8\"); off: 2 × no. 1 side"
+        );
+        assert_eq!(
+            kept("rip 70 mm, 8' 0 1/2\" (1220 mm) m a 2 x 3"),
+            "rip 70_mm, 8'_0_1/2\" (1220_mm) m a 2 x 3"
+        );
     }
 
     #[test]

@@ -5,7 +5,7 @@
 //! finds no place is said in the key.
 
 use super::board::LEADING;
-use super::lettering::{width, wrapped};
+use super::lettering::{kept, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::report::{Grain, Holds, Placed, SawCut, Section, Sheet};
 use nest_core::units::Length;
@@ -168,7 +168,7 @@ impl<'a> Drawing<'a> {
     /// As much of number, name, size and job as fits, turned where the piece is taller than wide and that helps.
     fn label(&mut self, at: [i64; 2], size: [i64; 2], piece: &Placed) {
         let Some(part) = self.section.parts.get(&piece.part) else { return };
-        let mut figure = piece.size_text.clone();
+        let mut figure = kept(&piece.size_text);
         if let Some(later) = &piece.later {
             figure = format!("{figure} {}", later.mark);
         }

@@ -3,7 +3,7 @@
 //! What fits is reckoned here, with widths of letters that are wide rather than narrow: letters and drawing get smaller
 //! step by step until a page holds all. Where none does, the arrangement with the fewest pages is taken.
 
-use super::super::drawing::lettering::{bold_width, width};
+use super::super::drawing::lettering::{bold_width, kept, width};
 use super::super::drawing::{Figure, Room, board_figure, sheet_figure};
 use super::super::svg;
 use crate::report::{Board, CutStep, Frees, Section, Sheet, Step, What};
@@ -28,9 +28,8 @@ const SIZES: [(&str, i64, i64, i64); 8] = [
     ("small", 80, 2, 8_000),
     ("tiny", 72, 2, 7_000),
 ];
-/// Between two columns, and what the number of a cut takes.
+/// Between two columns.
 const GAP: i64 = 600;
-const NUMBER: i64 = 1_150;
 /// A last page with less than this on it is not worth its paper.
 const THIN: i64 = 4_000;
 
@@ -166,9 +165,16 @@ impl Layout {
             + 200
     }
 
+    /// Whether some cuts are `98–104`.
+    pub fn wide_numbers(&self) -> bool {
+        self.cuts.iter().any(|cut| cut.number.chars().count() > 5)
+    }
+
     /// Height of the list of cuts.
     fn list(&self, font: i64, columns: i64) -> i64 {
-        let room = (WIDE - (columns - 1) * GAP) / columns - NUMBER;
+        // What the number of a cut takes: 4.2 or 3 times the size of its letters.
+        let number = points(font) * if self.wide_numbers() { 42 } else { 30 } / 10;
+        let room = (WIDE - (columns - 1) * GAP) / columns - number;
         let line = |cut: &Line| {
             let verb = bold_width(&cut.verb, points(font));
             let rest = width(&format!(" {} {}", cut.rest, cut.gives), points(font));
@@ -202,7 +208,8 @@ fn without(size: &str, name: &str) -> String {
 }
 
 fn line(step: &Step) -> Line {
-    Line { number: step.numbers(), verb: step.verb_text(), rest: step.rest(), gives: step.gives() }
+    let [verb, rest, gives] = [step.verb_text(), step.rest(), step.gives()].map(|text| kept(&text));
+    Line { number: step.numbers(), verb, rest, gives }
 }
 
 /// Cuts of a board at one setting.
@@ -237,6 +244,7 @@ fn of_run(section: &Section, run: &[CutStep]) -> Line {
         Frees::Waste => format!("off: {times}waste"),
         Frees::Edge => String::new(),
     };
+    let [verb, rest, gives] = [verb, rest, gives].map(|text| kept(&text));
     Line { number, verb, rest, gives }
 }
 
