@@ -394,3 +394,17 @@ fn fifty_problems_are_shown_and_the_rest_is_counted() {
     assert_eq!(ran.stderr.matches("error: no stock is made of").count(), 50);
     assert!(ran.stderr.ends_with("error: 98950 further problems of this kind or another\n"));
 }
+
+#[test]
+fn rows_are_looked_at_below_a_faulty_header() {
+    plan("part,material,lenght,qty\nrail,pine,36,2\n,pine,36 furlongs,many\n")
+        .complains("error: unknown column `lenght`\n --> parts.csv:1:15\n")
+        .complains("error: `part` is empty\n --> parts.csv:3:1\n")
+        .complains("found `furlongs` in `36 furlongs`\n --> parts.csv:3:10\n")
+        .complains(" --> parts.csv:3:19\n")
+        .exit(2);
+    // What the header lacks is said once, not once a row.
+    let ran = plan("part,thickness,qty\nrail,3/4,2\nstile,3/4,x\n").any_stderr().exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);
+    assert!(ran.stderr.contains("lacks the columns `material`, `length`"), "{}", ran.stderr);
+}

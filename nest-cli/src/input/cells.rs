@@ -60,8 +60,11 @@ impl<'a> Row<'a> {
         self.columns.extra.iter().filter_map(says).collect()
     }
 
-    /// Notes a problem with a cell, or with the row where the cell is empty.
+    /// Notes a problem with a cell, or with the row where the list has no such column, unless the header is to blame.
     pub fn refuse(&mut self, column: &str, message: impl Into<String>, hint: impl Into<String>) {
+        if self.columns.faulty && self.columns.place(column).is_none() {
+            return;
+        }
         let cell = self.columns.place(column).and_then(|place| self.cells.get(place)).or(self.cells.first());
         let spot = cell.map(|cell| self.spot(cell));
         self.desk.error(spot, message).hint(hint);

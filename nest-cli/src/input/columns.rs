@@ -79,19 +79,21 @@ pub struct Columns {
     pub extra: Vec<(usize, String)>,
     /// How many cells each row has.
     pub width: usize,
+    /// Whether the header has a problem: rows are then read for their own problems alone.
+    pub faulty: bool,
 }
 
 impl Columns {
-    /// Reads the header; `None` where the rows cannot be read without what is missing.
+    /// Reads the header. A column that was probably meant is read as that one.
     pub fn read(
         header: &[Cell],
         known: &'static [Known],
         what: &str,
         source: usize,
         desk: &mut Desk,
-    ) -> Option<Self> {
+    ) -> Self {
         let before = desk.errors();
-        let mut columns = Self { known: Vec::new(), extra: Vec::new(), width: header.len() };
+        let mut columns = Self { known: Vec::new(), extra: Vec::new(), width: header.len(), faulty: false };
         let mut unknown: Vec<(usize, &Cell)> = Vec::new();
         for (place, cell) in header.iter().enumerate() {
             let spot = Spot { source, span: cell.span.clone() };
@@ -110,11 +112,11 @@ impl Columns {
             let name = header_name(&cell.text);
             BESIDE.iter().all(|(beside, of)| name != *beside || columns.place(of).is_none())
         });
-        let mut suggested = Vec::new();
+        let mut suggested: Vec<(&'static str, usize)> = Vec::new();
         for (place, cell) in unknown {
             match columns.meant(&cell.text, known) {
-                Some(name) if !suggested.contains(&name) => {
-                    suggested.push(name);
+                Some(name) if suggested.iter().all(|(other, _)| *other != name) => {
+                    suggested.push((name, place));
                     let spot = Spot { source, span: cell.span.clone() };
                     desk.error(spot, format!("unknown column `{}`", cell.text))
                         .hint(format!("did you mean `{name}`? if not, give it a name that is less like it"));
@@ -122,11 +124,10 @@ impl Columns {
                 _ => columns.extra.push((place, cell.text.clone())),
             }
         }
+        columns.known.extend(suggested);
         let missing: Vec<String> = known
             .iter()
-            .filter(|column| {
-                column.required && columns.place(column.name).is_none() && !suggested.contains(&column.name)
-            })
+            .filter(|column| column.required && columns.place(column.name).is_none())
             .map(|column| format!("`{}`", column.name))
             .collect();
         if !missing.is_empty() {
@@ -139,18 +140,16 @@ impl Columns {
             )
             .hint(needs(known));
         }
-        if desk.errors() > before {
-            return None;
-        }
+        columns.faulty = desk.errors() > before;
         let named: Vec<String> =
             columns.extra.iter().map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
         if let (false, Some((place, _))) =
-            (named.is_empty(), columns.extra.iter().find(|(_, name)| !name.is_empty()))
+            (named.is_empty() || columns.faulty, columns.extra.iter().find(|(_, name)| !name.is_empty()))
         {
             let span = header.get(*place).map_or(0..0, |cell| cell.span.clone());
             desk.warn(Spot { source, span }, Warning::UnknownColumns { columns: named });
         }
-        Some(columns)
+        columns
     }
 
     /// Where a column stands.

@@ -95,7 +95,7 @@ pub fn read_list<T>(
         desk.error(whole(0), format!("the list of {what} is empty")).hint(needs(known));
         return None;
     };
-    let columns = Columns::read(&header, known, what, source, desk)?;
+    let columns = Columns::read(&header, known, what, source, desk);
     let mut made = Vec::new();
     let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
     let mut seen = 0_usize;
@@ -129,6 +129,9 @@ pub fn read_list<T>(
     if seen == 0 {
         desk.error(whole(header[0].span.start), format!("the list of {what} has a header but no rows"))
             .hint("write one row for each of them below the header");
+        return None;
+    }
+    if listing.columns.faulty {
         return None;
     }
     Some((made, listing))
