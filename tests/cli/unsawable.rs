@@ -225,3 +225,36 @@ fn a_million_pieces() {
         .says("Cost 937500.00; proven")
         .exit(0);
 }
+
+#[test]
+fn a_strip_whose_pieces_the_fence_does_not_reach() {
+    // Three pieces of 20 in side by side on the 8 ft of a sheet that is ripped across: the first one lies 20 in from its
+    // own edge, and the two behind it are wider still.
+    let strip = |reach: &str| {
+        Nest::new()
+            .file("parts.csv", "part,material,thickness,length,width,qty,match\nfront,birch,3/4,20,12,3,f\n")
+            .file(
+                "stock.csv",
+                "material,form,thickness,length,width,price,grain\nbirch,sheet,3/4,60,80,9,width\n",
+            )
+            .file("shop.toml", format!("units = \"in\"\n[sheets]\nfence_reach = {reach}\n"))
+            .args("plan parts.csv --stock stock.csv --shop shop.toml --effort none -q")
+    };
+    strip("19").complains("it could be cut with `fence_reach` 20\" instead of 19\"").exit(2);
+    strip("20").says("Cost 9.00; proven").exit(0);
+}
+
+#[test]
+fn an_optional_board_does_not_take_what_a_blank_of_short_strips_needs() {
+    // Two strips of 3 1/8 in need a blank of 12 in, so 25 in more are not there on 34.
+    Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,length,width,qty,optional\nwedge,ash,3 1/8,1,2,\nrail,ash,25,,1,yes\n",
+        )
+        .file("stock.csv", "material,form,length,width,price\nash,board,34,2,60\n")
+        .args("plan parts.csv --stock stock.csv --units in --kerf 3/32 --effort none -q")
+        .says("Cost 60.00")
+        .any_stderr()
+        .exit(0);
+}

@@ -64,18 +64,16 @@ fn tuck_in(
         let (bar, parts, copies) = layouts[l].clone();
         let stock = question.stock[bar];
         let board = &batch.stock()[stock];
-        let length = |p: usize| {
-            let placing = batch.parts()[p].from.iter().find(|f| f.stock == stock)?;
-            Some(lies(batch, p, placing))
-        };
-        let used =
-            parts.iter().filter_map(|&p| length(p)).fold(Length::ZERO, |sum, l| sum + l.0 + board.kerf);
-        let fits = length(part).is_some_and(|(long, width, _)| {
+        let fits = {
+            let placing = batch.parts()[part].from.iter().find(|f| f.stock == stock);
             // A strip too short to be ripped alone would need a blank: left out.
-            let short =
-                width.is_some_and(|w| w < board.usable()[1]) && long < batch.batch().shop.boards.shortest_rip;
-            !short && used + long <= board.usable()[0]
-        });
+            let short = placing.is_some_and(|placing| {
+                let (long, width, _) = lies(batch, part, placing);
+                width.is_some_and(|w| w < board.usable()[1]) && long < batch.batch().shop.boards.shortest_rip
+            });
+            let with = parts.iter().copied().chain([part]);
+            placing.is_some() && !short && taken(batch, stock, with) <= board.usable()[0] + board.kerf
+        };
         if !fits {
             l += 1;
             continue;
@@ -92,6 +90,24 @@ fn tuck_in(
             layouts.push((bar, with, n));
         }
     }
+}
+
+/// The length that parts take of a board, each with a kerf: strips of one width that are too short to be ripped alone
+/// share a blank, which is not shorter than what may be ripped.
+fn taken(batch: &CheckedBatch, stock: usize, parts: impl Iterator<Item = usize>) -> Length {
+    let board = &batch.stock()[stock];
+    let shortest = if board.board { batch.batch().shop.boards.shortest_rip } else { Length::ZERO };
+    let mut widths: BTreeMap<Option<Length>, (Length, bool)> = BTreeMap::new();
+    for part in parts {
+        let Some(placing) = batch.parts()[part].from.iter().find(|f| f.stock == stock) else { continue };
+        let (long, width, _) = lies(batch, part, placing);
+        let strip = width.filter(|&w| w < board.usable()[1]);
+        let (sum, short) = widths.entry(strip).or_default();
+        *sum = *sum + long + board.kerf;
+        *short |= strip.is_some() && long < shortest;
+    }
+    let blank = |(sum, short): (Length, bool)| if short { sum.max(shortest + board.kerf) } else { sum };
+    widths.into_values().map(blank).fold(Length::ZERO, |all, one| all + one)
 }
 
 /// Parts for one bar, and how many bars in a row can have the same.

@@ -18,6 +18,8 @@ pub struct Blank {
     pub size: [Length; 2],
     /// The axis along which the pieces of a strip share it.
     pub chain: Option<usize>,
+    /// How far the fence has to reach to rip the pieces of a strip from each other.
+    pub link: Length,
 }
 
 /// What the shop allows on one kind of stock.
@@ -73,6 +75,9 @@ impl Limits {
         if cut[1] && dust && self.reach.is_some_and(|reach| size[1] > reach) {
             return false;
         }
+        if self.reach.is_some_and(|reach| blank.link > reach) {
+            return false;
+        }
         match (cut, blank.chain) {
             (_, Some(chain)) => {
                 let other = 1 - chain;
@@ -100,7 +105,7 @@ pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], fou
                 if turned {
                     size.reverse();
                 }
-                Some((usable, Blank { size, chain: None }))
+                Some((usable, Blank { size, chain: None, link: Length::ZERO }))
             })
         });
         let ways: Vec<(&UsableStock, Blank)> = ways.collect();
@@ -162,7 +167,8 @@ pub fn remedy(shop: &Shop, ways: &[(&UsableStock, Blank)]) -> String {
     for (name, now, axis, set_to) in lengths {
         let Some(now) = now else { continue };
         set.push(name);
-        let sizes = ways.iter().flat_map(|(usable, blank)| [blank.size[axis], usable.usable()[axis]]);
+        let sizes =
+            ways.iter().flat_map(|(usable, blank)| [blank.size[axis], usable.usable()[axis], blank.link]);
         let enough = sizes.filter(|&most| free(&|limits| set_to(limits, most))).min();
         if let Some(enough) = enough {
             changes.push(format!("{name} {} instead of {}", show(enough), show(now)));
@@ -247,7 +253,7 @@ mod tests {
                 on_hand: false,
                 thickness: None,
             };
-            let blank = Blank { size: piece.map(Length::from_ticks), chain: None };
+            let blank = Blank { size: piece.map(Length::from_ticks), chain: None, link: Length::ZERO };
             prop_assert_eq!(limits.free(&stock, blank), plain(&limits, sheet, piece, None));
         }
     }

@@ -88,8 +88,9 @@ impl Look<'_> {
             .iter()
             .filter_map(|&placing| {
                 let usable = self.stock.get(placing.stock)?.as_ref()?;
-                let chain = Some(way.axis(placing.turned));
-                Some((placing, usable, Blank { size: placing.size, chain }))
+                let chain = way.axis(placing.turned);
+                let link = if chain == 1 { self.link(usable, placing.turned) } else { Length::ZERO };
+                Some((placing, usable, Blank { size: placing.size, chain: Some(chain), link }))
             })
             .collect();
         let shop = &self.batch.shop;
@@ -203,6 +204,31 @@ impl Look<'_> {
         let mut size = [across; 2];
         size[axis] = Length::from_ticks(long);
         Some(size)
+    }
+
+    /// How far the fence has to reach to rip the pieces of the strip off one after the other, each from the nearer side.
+    fn link(&self, usable: &UsableStock, turned: bool) -> Length {
+        let wide: Vec<Length> = self
+            .members
+            .iter()
+            .flat_map(|&row| {
+                let (part, cut) = (&self.batch.parts[row], &self.parts[row]);
+                let length_across = PartGrain::length_runs_with_strip(part.grain) == turned;
+                let wide = if length_across { Some(cut.length) } else { cut.width };
+                std::iter::repeat_n(wide.unwrap_or(usable.usable()[1]), part.qty as usize)
+            })
+            .collect();
+        let mut link = Length::ZERO;
+        // What lies behind each piece, from the last one forwards.
+        let mut behind = Length::ZERO;
+        for (n, &piece) in wide.iter().rev().enumerate() {
+            if n > 0 {
+                link = link.max(piece.min(behind));
+                behind = behind + usable.kerf;
+            }
+            behind = behind + piece;
+        }
+        link
     }
 
     /// What the stock offers along the strip.
