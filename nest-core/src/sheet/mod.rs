@@ -135,8 +135,9 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     if small && problem.items.iter().any(|item| item.optional) {
         best = with_optional(problem, &worth, &best);
     }
-    if !search.done(&best) && search.stop == Stop::Finished && budget.gaps > 0 {
-        search.stop = Stop::Budget;
+    if !best.done(search.floor()) && search.stop == Stop::Finished && budget.gaps > 0 {
+        // Asked to stop before the search began, in the midst of the first filling, it was cut short all the same.
+        search.stop = control.must_stop().unwrap_or(Stop::Budget);
     }
     let shaped = |packed: &Packed| {
         let sheets: Vec<_> = packed.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
