@@ -224,9 +224,9 @@ impl Look<'_> {
         for (n, &piece) in wide.iter().rev().enumerate() {
             if n > 0 {
                 link = link.max(piece.min(behind));
-                behind = behind + usable.kerf;
+                behind += usable.kerf;
             }
-            behind = behind + piece;
+            behind += piece;
         }
         link
     }
