@@ -61,15 +61,42 @@ impl Shaper<'_> {
             View::Item(item, lay) => self.fitted(self.item(item, lay)?, size),
             View::Divided { axis, children } => {
                 let mut nodes = Vec::new();
+                let beside = children.len() > 1;
                 for child in children {
                     let mut inner = size;
                     inner[axis] = match self.sheet.view(self.problem, child)? {
                         View::Item(item, lay) => self.item(item, lay)?.size[axis],
-                        View::Divided { .. } => self.length(self.sheet.size(child)[axis]),
+                        View::Divided { .. } => {
+                            let whole = self.length(self.sheet.size(child)[axis]);
+                            // Where it is cut off anyway.
+                            let off = beside || whole < size[axis];
+                            if off && self.shrinks() { whole.min(self.needs(child, axis)?) } else { whole }
+                        }
                     };
                     nodes.push(self.node(child, inner)?);
                 }
                 Some(self.divided(axis, size, nodes))
+            }
+        }
+    }
+
+    /// Whether strips may be as narrow as what lies on them: the search leaves them as wide as what lay there before.
+    /// What they lose goes to the leftover beside them, which the fence may then not reach; and a blank may have to be as
+    /// long as it is to be ripped.
+    fn shrinks(&self) -> bool {
+        !self.stock.board && self.stock.reach(self.shop.sheets.fence_reach).is_none()
+    }
+
+    /// The least size of a node along an axis.
+    fn needs(&self, at: u32, axis: usize) -> Option<Length> {
+        match self.sheet.view(self.problem, at)? {
+            View::Item(item, lay) => Some(self.item(item, lay)?.size[axis]),
+            View::Divided { axis: along, children } => {
+                let all = children.into_iter().map(|child| self.needs(child, axis));
+                all.reduce(|a, b| {
+                    let (a, b) = (a?, b?);
+                    Some(if along == axis { a + self.stock.kerf + b } else { a.max(b) })
+                })?
             }
         }
     }
