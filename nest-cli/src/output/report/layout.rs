@@ -172,8 +172,8 @@ impl Layout {
 
     /// Height of the list of cuts.
     fn list(&self, font: i64, columns: i64) -> i64 {
-        // What the number of a cut takes: 4.2 or 3 times the size of its letters.
-        let number = points(font) * if self.wide_numbers() { 42 } else { 30 } / 10;
+        // What the number of a cut takes: 4.2 or 3.4 times the size of its letters.
+        let number = points(font) * if self.wide_numbers() { 42 } else { 34 } / 10;
         let room = (WIDE - (columns - 1) * GAP) / columns - number;
         let line = |cut: &Line| {
             let verb = bold_width(&cut.verb, points(font));
