@@ -33,6 +33,13 @@ impl Dice {
         ((u64::from(self.bits()) * u64::from(sides)) >> 32) as u32
     }
 
+    /// Puts a list into random order.
+    pub fn shuffle<T>(&mut self, list: &mut [T]) {
+        for at in (1..list.len()).rev() {
+            list.swap(at, self.below(at as u32 + 1) as usize);
+        }
+    }
+
     /// True once in `sides` times.
     pub fn once_in(&mut self, sides: u32) -> bool {
         self.below(sides) == 0

@@ -10,6 +10,8 @@ use super::points::Points;
 use super::problem::{Kind, Problem};
 use super::staged::Staged;
 
+/// Most pairs of steps whose points are counted.
+const MOST_STEPS: u64 = 400_000_000;
 /// Grids tried beyond the finest that is possible.
 const MORE: u32 = 12;
 
@@ -70,7 +72,7 @@ fn finest(kind: &Kind, offers: &[Offer], most: u64) -> Option<u32> {
     while step < longest {
         // Points are no more than steps; counting them takes a moment, so only where they are few enough to try.
         let steps = kind.size.map(|side| u64::from(side / step));
-        if steps[0].saturating_mul(steps[1]) <= 400_000_000 {
+        if steps[0].saturating_mul(steps[1]) <= MOST_STEPS {
             let [x, y] = points(kind, offers, step);
             if x.exact && y.exact && free::work([&x, &y]) <= most {
                 return Some(step);

@@ -51,6 +51,14 @@ impl Journal {
         self.saved.iter().map(|&(at, _)| at)
     }
 
+    /// Whether the saws can cut all that changed.
+    pub fn sawable(&self, filling: &Filling<'_>) -> bool {
+        self.changed().all(|at| {
+            let sheet = &filling.sheets[at];
+            sheet.sawable(&filling.problem.kinds[sheet.kind()])
+        })
+    }
+
     /// The round stays.
     pub fn keep(&mut self) {
         self.spare.extend(self.saved.drain(..).map(|(_, sheet)| sheet));

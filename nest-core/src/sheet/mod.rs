@@ -146,7 +146,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let (mut layouts, mut unplaced) = shaped(&best);
     if small && budget.polish > 0 && best.missing == 0 {
         // There is always time for a little.
-        let late = search.interrupted();
+        let late = control.must_stop().is_some();
         let work = if late { budget.polish.min(LITTLE) } else { budget.polish };
         let stop = || !late && control.must_stop().is_some();
         let (polished, work) = polish::polish(batch, problem, &best, control.seed(), work, &stop);
@@ -189,10 +189,6 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn interrupted(&self) -> bool {
-        self.control.must_stop().is_some()
-    }
-
     fn floor(&self) -> i128 {
         self.proofs.first().map_or(0, |proof| proof.floor)
     }

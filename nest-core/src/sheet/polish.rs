@@ -62,7 +62,9 @@ pub(super) fn polish(
         polisher.round();
         let after = polisher.all();
         let slot = round % MEMORY;
-        let whole = polisher.filling.missing <= polisher.journal.missing() && polisher.legal();
+        let Polisher { filling, journal, .. } = &polisher;
+        let whole =
+            filling.missing <= journal.missing() && filling.cost <= polisher.cost && journal.sawable(filling);
         if whole && (after <= now || after.optional <= now.optional && after.loss <= memory[slot].loss) {
             polisher.journal.keep();
             now = after;
@@ -111,9 +113,7 @@ impl Polisher<'_> {
         let left = &self.filling.left;
         let mut todo: Vec<usize> = (0..left.len()).filter(|&item| left[item] > 0).collect();
         if self.dice.once_in(4) {
-            for at in (1..todo.len()).rev() {
-                todo.swap(at, self.dice.below(at as u32 + 1) as usize);
-            }
+            self.dice.shuffle(&mut todo);
         }
         for item in todo {
             let journal = &mut self.journal;
@@ -141,15 +141,6 @@ impl Polisher<'_> {
             self.journal.save(at as usize, sheet);
             self.filling.remove(at as usize, slot);
         }
-    }
-
-    fn legal(&self) -> bool {
-        let problem = self.filling.problem;
-        self.filling.cost <= self.cost
-            && self.journal.changed().all(|at| {
-                let sheet = &self.filling.sheets[at];
-                sheet.sawable(&problem.kinds[sheet.kind()])
-            })
     }
 
     /// How one sheet looks.

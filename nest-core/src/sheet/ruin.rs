@@ -215,7 +215,9 @@ impl<'p> Chain<'p> {
         self.recreate();
         let after = self.filling.missing;
         let slot = self.round % self.memory.len();
-        if self.legal() && (after <= self.journal.missing() || after <= self.memory[slot]) {
+        if self.journal.sawable(&self.filling)
+            && (after <= self.journal.missing() || after <= self.memory[slot])
+        {
             self.journal.keep();
         } else {
             self.journal.undo(&mut self.filling);
@@ -230,14 +232,6 @@ impl<'p> Chain<'p> {
                 self.forget();
             }
         }
-    }
-
-    fn legal(&self) -> bool {
-        let problem = self.filling.problem;
-        self.journal.changed().all(|at| {
-            let sheet = &self.filling.sheets[at];
-            sheet.sawable(&problem.kinds[sheet.kind()])
-        })
     }
 
     fn ruin(&mut self) {
@@ -278,11 +272,7 @@ impl<'p> Chain<'p> {
         todo.extend((0..items.len()).filter(|&item| self.filling.left[item] > 0 && !items[item].optional));
         let roll = self.dice.below(ORDERS);
         match roll {
-            0 => {
-                for at in (1..todo.len()).rev() {
-                    todo.swap(at, self.dice.below(at as u32 + 1) as usize);
-                }
-            }
+            0 => self.dice.shuffle(&mut todo),
             1..=3 => {
                 let rank = &self.ranks[roll as usize];
                 todo.sort_unstable_by_key(|&item| rank[item]);

@@ -6,10 +6,12 @@
 //! Invariants: children and gap add up to the node; a node other than the root has a child; a child that is divided
 //! again is divided along the other axis; a piece fills the width of its parent.
 //!
-//! Costs: placing and removing touch the branch and then list all gaps of the sheet anew, which is linear in its nodes.
+//! Costs: placing and removing touch the branch and the gaps beside it; what is too small for every item is no gap.
 
-use super::cutting::Cutting;
-use super::problem::{Kind, Lay, Problem, Rules};
+mod grow;
+mod rules;
+
+use super::problem::{Kind, Lay, Problem};
 
 const NONE: u32 = u32::MAX;
 /// Marks nodes that are not in use.
@@ -109,89 +111,6 @@ impl Sheet {
         sheet
     }
 
-    /// A sheet cut as pricing found it; `None` where the rules of the saw do not allow that.
-    pub fn of(problem: &Problem, kind: usize, cutting: &Cutting) -> Option<Self> {
-        let mut sheet = Self::empty(problem, kind);
-        let of = &problem.kinds[kind];
-        let axis = match (of.rules.first, cutting) {
-            (Some(axis), _) => axis.into(),
-            (None, Cutting::Row { axis, .. }) => *axis,
-            (None, Cutting::Item { .. }) => 0,
-        };
-        sheet.nodes[0].axis = axis as u8;
-        sheet.nodes[0].free = of.size[axis];
-        sheet.grow(problem, 0, cutting)?;
-        sheet.list_gaps(of);
-        let whole = sheet.nodes.iter().all(|node| {
-            let axis = usize::from(node.axis);
-            let divided =
-                node.item == NONE && (node.free > 0 || sheet.nodes[node.first as usize].next != NONE);
-            !divided || may_cut(&of.rules, axis, node.size[1 - axis])
-        });
-        (whole && sheet.sawable(of)).then_some(sheet)
-    }
-
-    /// Hangs a cutting into what is free of a node.
-    fn grow(&mut self, problem: &Problem, at: u32, cutting: &Cutting) -> Option<()> {
-        let rules = problem.kinds[self.kind()].rules;
-        let parent = self.nodes[at as usize];
-        let axis = usize::from(parent.axis);
-        if let Cutting::Row { axis: along, children } = cutting
-            && (*along == axis || children.len() == 1)
-        {
-            return children.iter().try_for_each(|child| self.grow(problem, at, child));
-        }
-        let taken = cutting.size(problem, self.kind());
-        let mut size = parent.size;
-        size[axis] = taken[axis];
-        let fits = taken[1 - axis] <= size[1 - axis] && size[axis] <= parent.free;
-        let level = parent.level.checked_add(1)?;
-        let trims = level == rules.stages.saturating_add(1) && rules.trimming;
-        let item = match cutting {
-            Cutting::Item { item, lay } => Some((*item as u32, *lay)),
-            Cutting::Row { .. } => None,
-        };
-        let whole = item.is_some() && taken == size;
-        if !fits || !whole && level > rules.stages && !(trims && item.is_some()) {
-            return None;
-        }
-        self.nodes[at as usize].free -= size[axis];
-        let blank = Node {
-            size,
-            free: size[1 - axis],
-            item: NONE,
-            parent: at,
-            first: NONE,
-            next: NONE,
-            axis: 1 - parent.axis,
-            level,
-            lay: 0,
-            sealed: level > rules.stages,
-            gap: NONE,
-        };
-        match (item, whole) {
-            (Some((item, lay)), true) => {
-                let leaf = Node {
-                    free: 0,
-                    item,
-                    axis: parent.axis,
-                    level: parent.level,
-                    lay,
-                    sealed: false,
-                    ..blank
-                };
-                self.hang(at, leaf);
-                self.count += 1;
-                self.used += problem.items[item as usize].area;
-            }
-            _ => {
-                let node = self.hang(at, blank);
-                self.grow(problem, node, cutting)?;
-            }
-        }
-        Some(())
-    }
-
     pub fn kind(&self) -> usize {
         self.kind as usize
     }
@@ -205,96 +124,6 @@ impl Sheet {
     pub fn most(&self) -> [u32; 2] {
         let wider = |most: [u32; 2], gap: &Gap| [most[0].max(gap.size[0]), most[1].max(gap.size[1])];
         self.gaps.iter().fold([0; 2], wider)
-    }
-
-    /// How a lay may go into a gap: `[near, far]` with the areas that stay free in two rectangles, and whether a
-    /// later piece may use them.
-    pub fn options(&self, gap: &Gap, lay: &Lay, kind: &Kind) -> [Option<[(u64, bool); 2]>; 2] {
-        let rules = &kind.rules;
-        let (a, b) = (usize::from(gap.axis), usize::from(1 - gap.axis));
-        let [ga, gb] = [gap.size[a], gap.size[b]];
-        let [sa, sb] = [lay.size[a], lay.size[b]];
-        if sa > ga || sb > gb {
-            return [None, None];
-        }
-        let at =
-            |level: u8| (level <= rules.stages, level == rules.stages.saturating_add(1) && rules.trimming);
-        let plain = lay.chain.is_none();
-        // The level at which the strip is chained must be there as well.
-        let chained = |parent: usize, level: u8| match lay.chain {
-            Some(chain) if usize::from(chain) != parent => level < rules.stages,
-            _ => true,
-        };
-        let area = |x: u32, y: u32| u64::from(x) * u64::from(y);
-        let level = gap.level;
-        if level > rules.stages {
-            return [None, None];
-        }
-        // The node's own cut must be possible too: it was checked when the node was made, but the root's was not.
-        // A piece that takes all of an empty sheet along the axis needs the other axis as the first.
-        let empty = self.nodes[gap.node as usize].first == NONE;
-        if gap.node == 0 && (sa < ga && !may_cut(rules, a, gb) || empty && sa == ga && sb < gb) {
-            return [None, None];
-        }
-        let below = level.saturating_add(1);
-        let beside = (area(ga - sa, gb), true);
-        // The fence must reach every rip: of the node itself, and of the strip or row that is new.
-        let strip = |axis: usize, taken: u32, whole: u32| {
-            axis != 1
-                || within_reach(
-                    kind,
-                    usize::from(taken > kind.reach()),
-                    usize::from(taken <= kind.reach()),
-                    whole - taken,
-                )
-        };
-        let own = |taken: u32| {
-            if a != 1 || kind.rules.reach.is_none() {
-                return true;
-            }
-            let (mut wide, mut narrow) = self.strips(gap.node, kind.reach());
-            *(if taken > kind.reach() { &mut wide } else { &mut narrow }) += 1;
-            within_reach(kind, wide, narrow, ga - taken)
-        };
-        if sb == gb {
-            let near = (chained(a, level) && own(sa)).then_some([beside, (0, false)]);
-            return [near, None];
-        }
-        let (inside, trims) = at(below);
-        let near = (inside || (trims && plain))
-            && chained(b, below)
-            && may_cut(rules, b, sa)
-            && own(sa)
-            && strip(b, sb, gb);
-        let near = near.then_some([beside, (area(sa, gb - sb), inside)]);
-        // With nothing beside it both ways are the same; on an empty sheet the other axis is another root.
-        if sa == ga || empty {
-            return [near, None];
-        }
-        let lower = below.saturating_add(1);
-        let (deep, trims) = at(lower);
-        let far = inside
-            && (deep || (trims && plain))
-            && chained(a, lower)
-            && may_cut(rules, b, ga)
-            && may_cut(rules, a, sb)
-            && own(ga)
-            && strip(b, sb, gb)
-            && strip(a, sa, ga);
-        let far = far.then_some([(area(ga, gb - sb), true), (area(ga - sa, sb), deep)]);
-        [near, far]
-    }
-
-    /// How many children of a node are wider than the reach of the fence, and how many are not.
-    fn strips(&self, at: u32, reach: u32) -> (usize, usize) {
-        let (mut wide, mut narrow) = (0, 0);
-        let mut child = self.nodes[at as usize].first;
-        while child != NONE {
-            let node = &self.nodes[child as usize];
-            *(if node.size[1] > reach { &mut wide } else { &mut narrow }) += 1;
-            child = node.next;
-        }
-        (wide, narrow)
     }
 
     /// Places an item. The gap must come from [`gaps`](Self::gaps) and the option from [`options`](Self::options).
@@ -576,16 +405,6 @@ impl Sheet {
             .map(|at| at as u32)
     }
 
-    /// Whether every rip is within reach of the fence; what was taken out may leave too much room beside a wide strip.
-    pub fn sawable(&self, kind: &Kind) -> bool {
-        kind.rules.reach.is_none()
-            || self.nodes.iter().enumerate().all(|(at, node)| {
-                let divided = node.item == NONE && node.axis == 1 && node.first != NONE;
-                let (wide, narrow) = if divided { self.strips(at as u32, kind.reach()) } else { (0, 0) };
-                within_reach(kind, wide, narrow, node.free)
-            })
-    }
-
     /// Whether the invariants of this file hold.
     #[cfg(test)]
     pub fn sane(&self, problem: &Problem) -> bool {
@@ -632,27 +451,4 @@ fn root(kind: &Kind) -> Node {
         sealed: false,
         gap: NONE,
     }
-}
-
-/// Strips of waste that are ripped off for one strip wider than the fence reaches: the check refuses deep trees.
-const MOST_RIPPED_OFF: u32 = 20;
-
-/// Whether the fence reaches all rips of a node with so many strips wider than the reach, so many others, and so much
-/// left over. Every strip needs one of the two edges of what is on the saw within reach: of two wide ones neither
-/// has, and beside a single one what is left over is ripped off as strips of waste.
-fn within_reach(kind: &Kind, wide: usize, narrow: usize, free: u32) -> bool {
-    match (kind.rules.reach, wide) {
-        (None, _) | (_, 0) => true,
-        (Some(reach), 1) => {
-            let dust = free > 0 && free <= kind.kerf && narrow == 0;
-            !dust && free <= reach.saturating_mul(MOST_RIPPED_OFF)
-        }
-        _ => false,
-    }
-}
-
-/// Whether the saws can divide `axis` of a rectangle that is `long` along the cut.
-fn may_cut(rules: &Rules, axis: usize, long: u32) -> bool {
-    let [least, most] = rules.cut[axis];
-    (least..=most).contains(&long)
 }
