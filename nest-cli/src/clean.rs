@@ -31,6 +31,19 @@ pub fn clean(text: &str) -> String {
 
 const BAD: char = '\u{FFFD}';
 
+/// A clean name that stands in one line with other text. A name that is read from right to left is put between marks
+/// that nobody sees, or numbers after it (a size, say) would be shown before it and in another order.
+pub fn isolated(name: &str) -> String {
+    const MARK: char = '\u{200E}';
+    if name.chars().any(from_the_right) { format!("{MARK}{name}{MARK}") } else { name.to_string() }
+}
+
+/// Letters and digits of scripts that are read from right to left: the blocks that Unicode sets aside for them.
+fn from_the_right(c: char) -> bool {
+    matches!(c, '\u{590}'..='\u{8FF}' | '\u{FB1D}'..='\u{FDFF}' | '\u{FE70}'..='\u{FEFE}' | '\u{10800}'..='\u{10FFF}'
+        | '\u{1E800}'..='\u{1EFFF}')
+}
+
 /// A name that any file system takes: `a` to `z`, `0` to `9` and single dashes, 1 to 40 of them, without a dash at
 /// either end. Several names may give the same one; whoever uses it adds a number, which also keeps it off the names
 /// that some systems reserve (`con`, `nul`).
@@ -70,6 +83,14 @@ mod tests {
         {
             assert_eq!(clean(name), name);
         }
+    }
+
+    #[test]
+    fn names_from_the_right_leave_what_follows_alone() {
+        assert_eq!(isolated("shelf 3"), "shelf 3");
+        assert_eq!(isolated("полка, 引き出し, 👩\u{200d}🔧"), "полка, 引き出し, 👩\u{200d}🔧");
+        assert_eq!(isolated("רף 5"), "\u{200e}רף 5\u{200e}");
+        assert_eq!(isolated("a رف"), "\u{200e}a رف\u{200e}");
     }
 
     #[test]

@@ -7,6 +7,7 @@
 
 use std::io::{self, Write};
 use std::ops::Range;
+use std::path::Path;
 use std::rc::Rc;
 
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
@@ -119,12 +120,15 @@ impl Desk {
         self.warnings.retain(|(_, warning)| !warning.is_remark());
     }
 
-    /// All that is odd, each as one line with its place: for the papers.
+    /// All that is odd, each as one line with its place: for the papers, which go to others, so that a file is named
+    /// without the folders above it.
     pub fn warning_lines(&self) -> Vec<String> {
         let line = |(at, warning): &(Option<Spot>, Warning)| match at {
             Some(spot) => {
                 let (line, column) = self.line_and_column(spot);
-                format!("{}:{line}:{column}: {warning}", self.sources[spot.source].name)
+                let path = &self.sources[spot.source].name;
+                let name = Path::new(path).file_name().map_or(path.into(), |name| name.to_string_lossy());
+                format!("{name}:{line}:{column}: {warning}")
             }
             None => warning.to_string(),
         };

@@ -314,7 +314,7 @@ fn rows_that_repeat_are_made_twice_and_named() {
         )
         .file("stock.csv", STOCK)
         .args("plan parts.csv --stock stock.csv --units in --kerf 0")
-        .says("Buy: 4 pieces\n")
+        .says("4 pieces.\n\nBuy\n")
         .complains("warning: rail stands in the list twice with the same size and job; both are made")
         .complains(" --> parts.csv:3:1\n")
         .exit(0);

@@ -146,7 +146,7 @@ fn several_lists_are_several_jobs() {
         .file("kitchen.csv", part(""))
         .file("stock.csv", STOCK)
         .args("plan kitchen.csv --stock stock.csv --units in")
-        .says("Buy: 1 piece\n")
+        .says("1 piece.\n\nBuy\n")
         .exit(0);
 }
 

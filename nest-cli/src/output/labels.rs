@@ -69,9 +69,10 @@ fn mm(units: i64) -> String {
 const INSIDE: i64 = 200;
 /// Between words and drawing.
 const GAP: i64 = 150;
-/// The largest and the smallest letters.
+/// The largest and the smallest letters; words are broken in letters up to the third size only.
 const LARGEST: i64 = 560;
-const SMALLEST: i64 = 110;
+const SMALLEST: i64 = 150;
+const BREAKING: i64 = 220;
 
 /// All labels as one file.
 pub fn render(labels: &Labels) -> Vec<u8> {
@@ -164,7 +165,7 @@ fn fit(text: &str, [wide, high]: [i64; 2], bold: bool) -> (i64, Vec<String>) {
         // A word broken in two is worse than smaller letters, unless it is no word that people use.
         let word = |word: &str| word.chars().count() <= 24 && lettering::width(word, font) > wide;
         let broken = lines.len() > 1 && text.split(' ').any(word);
-        if lines.len() <= most(font) && (!broken || font <= 2 * SMALLEST) {
+        if lines.len() <= most(font) && (!broken || font <= BREAKING) {
             return (font, lines);
         }
         if font == SMALLEST {

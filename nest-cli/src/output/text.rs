@@ -3,7 +3,8 @@
 //! Plain lines and aligned columns that fit the width they are given; bold headings are the only decoration. Names
 //! are clean already, so nothing here can act on the terminal.
 
-use crate::report::{About, BandLine, BuyLine, Caution, Kept, Report, words};
+use super::drawing::lettering::kept;
+use crate::report::{About, BuyLine, Buying, Caution, Kept, Report, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
 use nest_core::solution::Status;
 use std::fmt::Write;
@@ -46,9 +47,10 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
         page.line(&headline(report));
         return page.text.into_bytes();
     }
+    page.made(report);
     page.missing(report);
     page.buying(report);
-    page.bands(&report.buying.bands);
+    page.bands(&report.buying);
     page.paragraph(&format!("{}.", headline(report)));
     if let Some(stopped) = &report.verdict.stopped {
         page.paragraph(&format!("{}.", capital(stopped)));
@@ -102,13 +104,13 @@ impl Page {
 
     fn paragraph(&mut self, text: &str) {
         self.gap();
-        self.wrapped("", text);
+        self.wrapped(text);
     }
 
-    /// Words broken at the width of the terminal, later lines under the first.
-    fn wrapped(&mut self, lead: &str, text: &str) {
+    /// Words broken at the width of the terminal, sizes kept whole.
+    fn wrapped(&mut self, text: &str) {
         let mut table = self.table();
-        table.add_row(Row::from(vec![Cell::new(format!("{lead}{text}"))]));
+        table.add_row(Row::from(vec![Cell::new(whole_sizes(text))]));
         self.put(&table);
     }
 
@@ -122,8 +124,8 @@ impl Page {
 
     fn put(&mut self, table: &Table) {
         for line in table.lines() {
-            // The first column's padding would indent everything by one.
-            self.line(line.strip_prefix(' ').unwrap_or(&line));
+            // The first column's padding would indent everything by one. Names hold no such blanks any more.
+            self.line(&line.strip_prefix(' ').unwrap_or(&line).replace('\u{a0}', " "));
         }
     }
 
@@ -146,22 +148,27 @@ impl Page {
         self.put(&table);
         self.rest(report.missing.len() - shown, "part");
         for sentence in &report.completing {
-            self.wrapped("", &format!("{sentence}."));
+            self.wrapped(&format!("{sentence}."));
         }
     }
 
-    fn buying(&mut self, report: &Report) {
-        let buying = &report.buying;
+    /// What it is all about.
+    fn made(&mut self, report: &Report) {
+        if report.buying.lines.is_empty() && report.buying.rack.is_empty() {
+            self.paragraph("Nothing is cut.");
+            return;
+        }
         let jobs = match report.jobs.as_slice() {
             [] => String::new(),
             jobs => format!(" for {}", words::list(jobs, 3)),
         };
-        if buying.lines.is_empty() && buying.rack.is_empty() {
-            self.paragraph("Nothing is cut.");
-            return;
-        }
+        self.paragraph(&format!("{}{jobs}.", report.pieces));
+    }
+
+    fn buying(&mut self, report: &Report) {
+        let buying = &report.buying;
         if !buying.lines.is_empty() {
-            self.heading(&format!("Buy: {}{jobs}", report.pieces));
+            self.heading("Buy");
             let mut table = self.table();
             let mut header = vec![right("Count"), left("Stock"), left("Size")];
             if buying.priced {
@@ -180,9 +187,7 @@ impl Page {
             }
         }
         if !buying.rack.is_empty() {
-            let more =
-                if buying.lines.is_empty() { format!(": {}{jobs}", report.pieces) } else { String::new() };
-            self.heading(&format!("Take from the rack{more}"));
+            self.heading("Take from the rack");
             let mut table = self.table();
             for line in &buying.rack {
                 table.add_row(vec![right(line.qty), left(&line.name), left(&line.size)]);
@@ -191,11 +196,13 @@ impl Page {
         }
     }
 
-    fn bands(&mut self, bands: &[BandLine]) {
+    fn bands(&mut self, buying: &Buying) {
+        let bands = &buying.bands;
         if bands.is_empty() {
             return;
         }
-        self.heading("Edge band, with what is cut longer at every edge");
+        let price = if buying.priced { " (not in the cost)" } else { "" };
+        self.heading(&format!("Edge band, a little longer than each edge{price}"));
         let shown = self.most(bands.len());
         let mut table = self.table();
         for band in &bands[..shown] {
@@ -242,7 +249,7 @@ impl Page {
         self.put(&table);
         self.rest(report.groups.len() - shown, "material");
         if self.look.detail == Detail::Verbose {
-            self.wrapped("", "Yield: what ends in parts of all that is cut. Least: no plan can cost less.");
+            self.wrapped("Yield: what ends in parts of all that is cut. Least: no plan can cost less.");
         }
     }
 
@@ -295,9 +302,9 @@ impl Page {
             if shown < caution.about.len() {
                 names.push(format!("{} more", caution.about.len() - shown));
             }
-            self.wrapped("", &format!("{}: {}.", caution.title, names.join(", ")));
+            self.wrapped(&format!("{}: {}.", caution.title, names.join(", ")));
         }
-        self.wrapped("", "The report says what to do; the manual of your saw comes first.");
+        self.wrapped("The report says what to do; the manual of your saw comes first.");
     }
 
     fn advice(&mut self, report: &Report) {
@@ -306,11 +313,11 @@ impl Page {
             let they = if tight.several { "they have" } else { "it has" };
             let sentence =
                 format!("Measure {} before the first cut: {they} next to nothing to spare.", tight.which);
-            self.wrapped("", &sentence);
+            self.wrapped(&sentence);
         }
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
-        self.wrapped("", &format!("Counted with {}.", settings.join("; ")));
+        self.wrapped(&format!("Counted with {}.", settings.join("; ")));
     }
 
     fn rest(&mut self, more: usize, what: &str) {
@@ -318,6 +325,19 @@ impl Page {
             self.line(&format!("and {}", words::count(more as u128, &format!("more {what}"))));
         }
     }
+}
+
+/// A text in which no line breaks inside a size: `8' 1" x 4' 1"`, `2800 mm x 2070 mm`.
+fn whole_sizes(text: &str) -> String {
+    let text = kept(text);
+    let mut parts = text.split(" x ");
+    let mut whole = parts.next().unwrap_or_default().to_string();
+    for part in parts {
+        let size = whole.ends_with(['"', '\'', 'm']) && part.starts_with(|c: char| c.is_ascii_digit());
+        whole.push_str(if size { "\u{a0}x\u{a0}" } else { " x " });
+        whole.push_str(part);
+    }
+    whole
 }
 
 fn bought(line: &BuyLine, priced: bool) -> Vec<Cell> {
@@ -340,4 +360,14 @@ fn right(text: impl ToString) -> Cell {
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
+}
+
+#[cfg(test)]
+mod tests {
+    #[test]
+    fn no_line_breaks_inside_a_size() {
+        let whole = |text: &str| super::whole_sizes(text).replace('\u{a0}', "_");
+        assert_eq!(whole("mdf (8' 1\" x 4' 1\", about 66 lb)"), "mdf (8'_1\"_x_4'_1\", about 66 lb)");
+        assert_eq!(whole("from 600 mm x 300 mm; a x 3"), "from 600_mm_x_300_mm; a x 3");
+    }
 }

@@ -7,7 +7,7 @@
 
 use super::Source;
 use super::words::Words;
-use crate::clean::clean;
+use crate::clean::{clean, isolated};
 use crate::papers::{Limits, weight};
 use nest_core::model::PartGrain;
 use nest_core::units::{Length, System};
@@ -38,7 +38,8 @@ pub struct About {
 impl About {
     /// All of it in a line of its own.
     pub fn text(&self) -> String {
-        let texts = [&self.number, &self.name, &self.detail].map(String::as_str);
+        let name = isolated(&self.name);
+        let texts = [&self.number, &name, &self.detail].map(String::as_str);
         texts.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join(" ")
     }
 }

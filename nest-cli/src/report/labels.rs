@@ -6,7 +6,7 @@
 use super::Source;
 use super::identity::fingerprint;
 use super::words::Words;
-use crate::clean::clean;
+use crate::clean::{clean, isolated};
 use crate::papers::{LabelSheet, Paper};
 use nest_core::model::{Part, PartGrain, StockGrain};
 use nest_core::plan::PlacedPiece;
@@ -201,6 +201,6 @@ pub(super) fn band(part: &Part, name: Option<&str>) -> String {
     match (found.is_empty(), name) {
         (true, _) => String::new(),
         (false, None) => format!("band: {}", found.join(", ")),
-        (false, Some(name)) => format!("band {}: {}", clean(name), found.join(", ")),
+        (false, Some(name)) => format!("band {}: {}", isolated(&clean(name)), found.join(", ")),
     }
 }

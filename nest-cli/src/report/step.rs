@@ -4,7 +4,7 @@
 //! cut alike side by side; nothing is moved here.
 
 use super::words::{Words, count};
-use crate::clean::clean;
+use crate::clean::{clean, isolated};
 use nest_core::model::{Part, UsableStock};
 use nest_core::plan::{Blank, Cut, Kind, Layout, Node, Way};
 use nest_core::units::Length;
@@ -222,7 +222,7 @@ impl<'a> Names<'a> {
         let times = if all.len() > 1 { format!("{} × ", all.len()) } else { String::new() };
         match off {
             Off::Part(part) => {
-                let name = self.parts.get(*part).map_or(String::new(), |part| clean(&part.name));
+                let name = self.parts.get(*part).map_or(String::new(), |part| isolated(&clean(&part.name)));
                 format!("{times}no. {} {name}", part + 1)
             }
             Off::Blank(name, size) => match all.last() {

@@ -118,11 +118,11 @@ fn standing(status: Status, cost: i128, floor: i128) -> String {
     match status {
         Status::Proven => "proven".into(),
         Status::Partial => "incomplete".into(),
-        Status::Feasible if floor <= 0 => "open".into(),
+        Status::Feasible if floor <= 0 => "not known".into(),
         // Rounded up: "at most" must hold.
         Status::Feasible => {
             let tenths = (cost - floor).saturating_mul(1000).saturating_add(floor - 1) / floor;
-            format!("{}.{} % open", tenths / 10, tenths % 10)
+            format!("at most {}.{} % over", tenths / 10, tenths % 10)
         }
     }
 }

@@ -8,6 +8,7 @@ use super::flow::{Word, flow};
 use super::label::{Label, Line};
 use super::lettering::{bold_width, shortened, width};
 use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
+use crate::clean::isolated;
 use crate::report::{Board, CutStep, Frees, Piece, Section, What, Zone};
 use nest_core::plan::Way;
 use std::collections::BTreeMap;
@@ -249,12 +250,12 @@ impl<'a> Drawing<'a> {
     /// Puts a part into the key.
     fn explain(&mut self, piece: &Piece) {
         let Some(part) = self.section.parts.get(&piece.part) else { return };
-        let mut text = format!("{} {}: {}", part.number, part.name, piece.length);
+        let mut text = format!("{} {}: {}", part.number, isolated(&part.name), piece.length);
         if let Some(rip) = &piece.rip {
             text.push_str(&format!(" x {rip}"));
         }
         if self.section.jobs.len() > 1 && !part.job.is_empty() {
-            text.push_str(&format!(", {}", part.job));
+            text.push_str(&format!(", {}", isolated(&part.job)));
         }
         if let Some(later) = &piece.later {
             text.push_str(&format!(" ({})", later.text));

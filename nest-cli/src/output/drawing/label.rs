@@ -6,6 +6,7 @@
 
 use super::board::{FIGURE, LEADING, NAME, SMALL};
 use super::lettering::{bold_width, shortened, width, wrapped};
+use crate::clean::isolated;
 use crate::report::{PartLabel, Piece};
 
 /// A line on a piece.
@@ -61,7 +62,7 @@ impl<'a> Words<'a> {
         }
         Self {
             number: part.number.to_string(),
-            named: format!("{} {}", part.number, part.name),
+            named: format!("{} {}", part.number, isolated(&part.name)),
             figure,
             job: Some(part.job.as_str()).filter(|job| several_jobs && !job.is_empty()),
         }
@@ -69,7 +70,7 @@ impl<'a> Words<'a> {
 
     /// The name with the job behind it, where there is one.
     fn with_job(&self) -> String {
-        self.job.map_or_else(|| self.named.clone(), |job| format!("{} · {job}", self.named))
+        self.job.map_or_else(|| self.named.clone(), |job| format!("{} · {}", self.named, isolated(job)))
     }
 
     /// Name and length side by side; `None` where not even number and length fit.

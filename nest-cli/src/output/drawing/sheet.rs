@@ -7,6 +7,7 @@
 use super::board::LEADING;
 use super::lettering::{kept, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
+use crate::clean::isolated;
 use crate::report::{Grain, Holds, Placed, SawCut, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
@@ -172,7 +173,7 @@ impl<'a> Drawing<'a> {
         if let Some(later) = &piece.later {
             figure = format!("{figure} {}", later.mark);
         }
-        let named = format!("{} {}", part.number, part.name);
+        let named = format!("{} {}", part.number, isolated(&part.name));
         let job = Some(&part.job).filter(|job| self.section.jobs.len() > 1 && !job.is_empty());
         let full: Vec<String> = [named.clone(), figure.clone()].into_iter().chain(job.cloned()).collect();
         let (wide, tall) = (size[0] - 220, size[1] - 180);
@@ -260,9 +261,9 @@ impl<'a> Drawing<'a> {
 
     fn explain(&mut self, piece: &Placed) {
         let Some(part) = self.section.parts.get(&piece.part) else { return };
-        let mut text = format!("{} {}: {}", part.number, part.name, piece.size_text);
+        let mut text = format!("{} {}: {}", part.number, isolated(&part.name), piece.size_text);
         if self.section.jobs.len() > 1 && !part.job.is_empty() {
-            text.push_str(&format!(", {}", part.job));
+            text.push_str(&format!(", {}", isolated(&part.job)));
         }
         if let Some(later) = &piece.later {
             text.push_str(&format!(" ({})", later.text));

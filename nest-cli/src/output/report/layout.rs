@@ -6,6 +6,7 @@
 use super::super::drawing::lettering::{bold_width, kept, width};
 use super::super::drawing::{Figure, Room, board_figure, sheet_figure};
 use super::super::svg;
+use crate::clean::isolated;
 use crate::report::{Board, CutStep, Frees, Section, Sheet, Step, What};
 use nest_core::plan::Way;
 
@@ -249,7 +250,10 @@ fn of_run(section: &Section, run: &[CutStep]) -> Line {
 }
 
 fn named(section: &Section, part: usize) -> String {
-    section.parts.get(&part).map_or(String::new(), |label| format!("no. {} {}", label.number, label.name))
+    section
+        .parts
+        .get(&part)
+        .map_or(String::new(), |label| format!("no. {} {}", label.number, isolated(&label.name)))
 }
 
 /// Parts that no cut frees: what remains when all else is off.

@@ -6,6 +6,7 @@
 
 mod layout;
 
+use super::drawing::lettering::kept;
 use super::svg;
 use crate::report::{Report, Section};
 use askama::Template;
