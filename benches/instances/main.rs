@@ -1,0 +1,218 @@
+//! Published instances through the public API: how many best known values are reached and proven, how fast.
+//!
+//! `NEST_INSTANCES=FOLDER cargo bench --bench instances -- [SET...] [--limit SECONDS] [--only TEXT] [--every N] [--each]
+//! [--turn] [--stages N]`; the last two are for sheets: parts may turn, and so many stages (the first cut along the sheet)
+//! instead of any number.
+//!
+//! The files themselves are not part of the project; without them this says so and ends well.
+
+mod boards;
+mod sheets;
+
+use nest_core::model::Batch;
+use nest_core::search::{Effort, Options, Silent};
+use nest_core::solution::Status;
+use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
+
+/// One published case.
+struct Case {
+    name: String,
+    batch: Batch,
+    /// The least cost that anybody found, where it is known.
+    best: Option<f64>,
+    /// What no plan can cost less than, as published.
+    bound: Option<f64>,
+}
+
+/// How it came out.
+struct Outcome {
+    cost: f64,
+    floor: f64,
+    proven: bool,
+    seconds: f64,
+    work: u64,
+}
+
+struct Arguments {
+    sets: Vec<String>,
+    limit: f64,
+    only: String,
+    every: usize,
+    each: bool,
+    turn: bool,
+    stages: Option<u8>,
+}
+
+fn arguments() -> Result<Arguments, String> {
+    let mut found = Arguments {
+        sets: Vec::new(),
+        limit: 20.0,
+        only: String::new(),
+        every: 1,
+        each: false,
+        turn: false,
+        stages: None,
+    };
+    let mut words = std::env::args().skip(1);
+    while let Some(word) = words.next() {
+        let mut value = || words.next().ok_or(format!("expected a value after {word}"));
+        match word.as_str() {
+            "--bench" => {}
+            "--limit" => found.limit = value()?.parse().map_err(|e| format!("--limit: {e}"))?,
+            "--only" => found.only = value()?,
+            "--every" => found.every = value()?.parse().map_err(|e| format!("--every: {e}"))?,
+            "--stages" => found.stages = Some(value()?.parse().map_err(|e| format!("--stages: {e}"))?),
+            "--each" => found.each = true,
+            "--turn" => found.turn = true,
+            set => found.sets.push(set.to_owned()),
+        }
+    }
+    if found.sets.is_empty() {
+        found.sets = boards::sets().chain(sheets::sets()).map(ToOwned::to_owned).collect();
+    }
+    Ok(found)
+}
+
+fn main() -> Result<(), String> {
+    let arguments = arguments()?;
+    let Some(root) = std::env::var_os("NEST_INSTANCES").map(PathBuf::from).filter(|p| p.is_dir()) else {
+        println!("skipped: NEST_INSTANCES does not name a folder of instances");
+        return Ok(());
+    };
+    println!(
+        "{:18} {:>5} {:>9} {:>7} {:>8} {:>8} {:>8} {:>8}",
+        "set", "cases", "best", "proven", "bound", "floor", "mean s", "worst s"
+    );
+    for set in &arguments.sets {
+        run(&root, set, &arguments)?;
+    }
+    Ok(())
+}
+
+/// The files of a set: name and path, in order.
+fn files(folder: &Path, ending: &str) -> Result<Vec<(String, PathBuf)>, String> {
+    let mut files: Vec<(String, PathBuf)> = std::fs::read_dir(folder)
+        .map_err(|e| format!("{}: {e}", folder.display()))?
+        .filter_map(|entry| entry.ok().map(|e| e.path()))
+        .filter(|path| path.extension().map_or("", |e| e.to_str().unwrap_or("")) == ending)
+        .map(|path| (path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default(), path))
+        .collect();
+    files.sort();
+    Ok(files)
+}
+
+/// Text of a file.
+fn text(path: &Path) -> Result<String, String> {
+    std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))
+}
+
+/// Solves a set and prints its line: cases, best known values reached of those known, cases proven, cost over the
+/// published bounds and over our floors.
+fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
+    let cases = match boards::cases(root, set) {
+        Some(cases) => cases?,
+        None => sheets::cases(root, set, arguments.turn, arguments.stages)?,
+    };
+    let mut total = Total::default();
+    let mut classes = sheets::Classes::default();
+    let wanted = cases.into_iter().filter(|case| case.name.contains(&arguments.only));
+    for case in wanted.step_by(arguments.every.max(1)) {
+        let outcome = solve(&case, arguments.limit)?;
+        if arguments.each {
+            println!(
+                "  {}: cost {} floor {} best {:?} bound {:?}{} {:.2} s, {} M work",
+                case.name,
+                outcome.cost,
+                outcome.floor,
+                case.best,
+                case.bound,
+                if outcome.proven { " proven" } else { "" },
+                outcome.seconds,
+                outcome.work / 1_000_000
+            );
+        }
+        if let Some(best) = case.best.filter(|best| outcome.floor > best + 1e-9) {
+            return Err(format!("{}: floor {} above the best known {best}", case.name, outcome.floor));
+        }
+        total.add(&case, &outcome);
+        classes.add(&case, &outcome);
+    }
+    total.print(set);
+    classes.print();
+    Ok(())
+}
+
+fn solve(case: &Case, limit: f64) -> Result<Outcome, String> {
+    let name = &case.name;
+    let batch = case.batch.clone().check().map_err(|problems| format!("{name}: {problems:?}"))?;
+    let options = Options {
+        effort: Effort::Deep,
+        time_limit: Some(Duration::from_secs_f64(limit)),
+        ..Options::default()
+    };
+    #[expect(clippy::disallowed_methods, reason = "a bench measures time")]
+    let start = Instant::now();
+    let solution = nest_core::solve(&batch, &options, &Silent).map_err(|e| format!("{name}: {e}"))?;
+    let seconds = start.elapsed().as_secs_f64();
+    if solution.status == Status::Partial {
+        return Err(format!("{name}: parts are left over"));
+    }
+    Ok(Outcome {
+        cost: solution.cost as f64 / 100.0,
+        floor: solution.floor as f64 / 100.0,
+        proven: solution.status == Status::Proven,
+        seconds,
+        work: solution.groups.iter().map(|group| group.work).sum(),
+    })
+}
+
+/// Sums over a set.
+#[derive(Default)]
+struct Total {
+    cases: u32,
+    known: u32,
+    reached: u32,
+    proven: u32,
+    cost: f64,
+    floor: f64,
+    /// Cost and bound of those with a bound.
+    bound: [f64; 2],
+    seconds: f64,
+    worst: f64,
+}
+
+impl Total {
+    fn add(&mut self, case: &Case, outcome: &Outcome) {
+        self.cases += 1;
+        self.proven += u32::from(outcome.proven);
+        self.cost += outcome.cost;
+        self.floor += outcome.floor;
+        self.seconds += outcome.seconds;
+        self.worst = self.worst.max(outcome.seconds);
+        if let Some(best) = case.best {
+            self.known += 1;
+            self.reached += u32::from(outcome.cost <= best + 1e-9);
+        }
+        if let Some(bound) = case.bound {
+            self.bound = [self.bound[0] + outcome.cost, self.bound[1] + bound];
+        }
+    }
+
+    fn print(&self, set: &str) {
+        let bound = if self.bound[1] > 0.0 {
+            format!("{:.5}", self.bound[0] / self.bound[1])
+        } else {
+            "-".to_owned()
+        };
+        println!(
+            "{set:18} {:5} {:>9} {:7} {bound:>8} {:8.5} {:8.3} {:8.3}",
+            self.cases,
+            format!("{}/{}", self.reached, self.known),
+            self.proven,
+            self.cost / self.floor,
+            self.seconds / f64::from(self.cases.max(1)),
+            self.worst
+        );
+    }
+}
