@@ -134,6 +134,35 @@ fn pages_load_nothing_and_complain_of_nothing() {
     }
 }
 
+/// Names that would change the title of the page, load something or complain, if any became markup.
+#[test]
+fn pages_and_drawings_of_hostile_lists_do_nothing() {
+    let Some(browser) = browser() else { return };
+    for attack in ["markup", "drawings"] {
+        let ran = crate::attacks::plan(attack, "-q -o out").any_stdout().exit(0);
+        let mut drawings = crate::harness::names(&ran.path("out/diagrams"));
+        drawings.truncate(2);
+        let drawings = drawings.iter().map(|name| format!("diagrams/{name}"));
+        let pages = ["report.html", "labels.html"].map(String::from).into_iter().chain(drawings);
+        for page in pages {
+            let path = ran.path("out").join(&page);
+            let (dom, complaints) = open(&browser, &path, &["--dump-dom".to_string()]);
+            assert!(!complaints.contains("CONSOLE"), "{attack}, {page}: {complaints}");
+            if page.ends_with(".html") {
+                let title = title(&dom);
+                let ours = title.starts_with("Cutting plan ") || title.ends_with(" labels");
+                assert!(ours, "{attack}, {page}: {title}");
+                let script =
+                    "document.title = 'asked for ' + performance.getEntriesByType('resource').length;";
+                let (dom, _) = open(&browser, &probed(&path, script), &["--dump-dom".to_string()]);
+                assert_eq!(self::title(&dom), "asked for 0", "{attack}, {page}");
+            } else {
+                assert!(dom.contains("<svg") && !dom.contains("parsererror"), "{attack}, {page}");
+            }
+        }
+    }
+}
+
 #[test]
 fn no_element_leaves_its_box_at_any_size() {
     let Some(browser) = browser() else { return };

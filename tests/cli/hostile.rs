@@ -5,7 +5,7 @@ use nest_cli::output::text::{Detail, Look, render};
 use nest_cli::output::{json, papers};
 use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Report, Source, plan_file};
-use nest_core::model::{Batch, CheckedBatch, Fit, Form, Part, Shop, Stock};
+use nest_core::model::{Band, Batch, CheckedBatch, Fit, Form, Part, Shop, Stock};
 use nest_core::search::{Effort, Options, Silent};
 use nest_core::solution::Solution;
 use nest_core::units::{Length, Money, Rate};
@@ -56,6 +56,7 @@ fn hostile() -> (CheckedBatch, Solution) {
         width: Some(Length::mm(15 + 30 * i as i64)),
         length_edges: 2,
         width_edges: 1,
+        band: Some((*name).into()),
         match_word: (i % 3 == 0).then(|| (*name).into()),
         fit: Fit::No,
         ..part((i, name))
@@ -69,11 +70,12 @@ fn hostile() -> (CheckedBatch, Solution) {
         qty: None,
         ..stock((i, name))
     };
+    let band = |(_, name): (usize, &&str)| Band { name: (*name).into(), ..Band::default() };
     let names = || NAMES.iter().enumerate();
     let batch = Batch {
         parts: names().map(part).chain(names().map(sheet_part)).collect(),
         stock: names().map(stock).chain(names().map(sheet)).collect(),
-        shop: Shop { currency: "\u{1b}[31m$".into(), ..Shop::default() },
+        shop: Shop { currency: "\u{1b}[31m$".into(), bands: names().map(band).collect(), ..Shop::default() },
     };
     let batch = batch.check().unwrap();
     let options = Options { effort: Effort::None, ..Options::default() };
@@ -98,7 +100,7 @@ fn with_report(look: impl FnOnce(&Source<'_>, &Report)) {
 }
 
 /// No byte that a terminal or XML would take for more than text.
-fn harmless(name: &str, bytes: &[u8]) {
+pub fn harmless(name: &str, bytes: &[u8]) {
     let text = std::str::from_utf8(bytes).unwrap();
     let acts = |c: char| {
         (c.is_control() && c != '\n')
@@ -128,57 +130,51 @@ fn no_paper_acts_on_its_reader() {
         let first_pages = files.iter().filter(|(name, _)| name.ends_with("-1.svg")).count();
         assert_eq!(first_pages, 2 * NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
-            let path = Path::new(name);
-            let stem = path.file_stem().unwrap().to_str().unwrap();
-            assert!(
-                stem.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'),
-                "{name}"
-            );
-            assert!(name.matches('/').count() <= 1 && !name.contains(".."), "{name}");
-            let text = std::str::from_utf8(bytes).unwrap();
-            match path.extension().unwrap().to_str().unwrap() {
-                "svg" => {
-                    harmless(name, bytes);
-                    let document = roxmltree::Document::parse(text).unwrap();
-                    let known = [
-                        "svg", "title", "defs", "pattern", "path", "rect", "line", "circle", "polygon",
-                        "text", "tspan",
-                    ];
-                    for node in document.descendants() {
-                        assert!(!node.is_comment(), "{name}");
-                        assert!(
-                            !node.is_element() || known.contains(&node.tag_name().name()),
-                            "{name}: {node:?}"
-                        );
-                    }
-                }
-                "csv" => {
-                    harmless(name, bytes);
-                    for record in
-                        csv::ReaderBuilder::new().has_headers(false).from_reader(&bytes[..]).records()
-                    {
-                        for cell in record.unwrap().iter() {
-                            let number = cell.parse::<f64>().is_ok();
-                            assert!(
-                                number || !cell.starts_with(['=', '+', '-', '@', '\t', '\r']),
-                                "{name}: {cell}"
-                            );
-                        }
-                    }
-                }
-                "html" => {
-                    harmless(name, bytes);
-                    only_our_markup(name, text);
-                }
-                "json" => assert!(read_plan(bytes).is_ok(), "{name}"),
-                other => panic!("unknown kind of paper: {other}"),
-            }
+            safe(name, bytes);
         }
         let mut names: Vec<&String> = files.iter().map(|(name, _)| name).collect();
         names.sort();
         names.dedup();
         assert_eq!(names.len(), files.len(), "two papers of one name");
     });
+}
+
+/// A paper under its name in the folder: it acts on no terminal, spreadsheet, page, picture or file system.
+pub fn safe(name: &str, bytes: &[u8]) {
+    let path = Path::new(name);
+    let stem = path.file_stem().unwrap().to_str().unwrap();
+    assert!(stem.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-'), "{name}");
+    assert!(name.matches('/').count() <= 1 && !name.contains(".."), "{name}");
+    let text = std::str::from_utf8(bytes).unwrap();
+    match path.extension().unwrap().to_str().unwrap() {
+        "svg" => {
+            harmless(name, bytes);
+            let document = roxmltree::Document::parse(text).unwrap();
+            let known = [
+                "svg", "title", "defs", "pattern", "path", "rect", "line", "circle", "polygon", "text",
+                "tspan",
+            ];
+            for node in document.descendants() {
+                assert!(!node.is_comment(), "{name}");
+                assert!(!node.is_element() || known.contains(&node.tag_name().name()), "{name}: {node:?}");
+            }
+        }
+        "csv" => {
+            harmless(name, bytes);
+            for record in csv::ReaderBuilder::new().has_headers(false).from_reader(bytes).records() {
+                for cell in record.unwrap().iter() {
+                    let number = cell.parse::<f64>().is_ok();
+                    assert!(number || !cell.starts_with(['=', '+', '-', '@', '\t', '\r']), "{name}: {cell}");
+                }
+            }
+        }
+        "html" => {
+            harmless(name, bytes);
+            only_our_markup(name, text);
+        }
+        "json" => assert!(read_plan(bytes).is_ok(), "{name}"),
+        other => panic!("unknown kind of paper: {other}"),
+    }
 }
 
 /// Every `<` begins a tag that our templates have, with attributes that they have: no name became markup.

@@ -13,6 +13,8 @@ mod journeys;
 mod refused;
 // Drawings are true to their plan and readable.
 mod drawings;
+// Files that mean harm, one folder an attack, through the program.
+mod attacks;
 // Names that would act on whoever opens a paper.
 mod hostile;
 // Cautions and their limits.

@@ -179,3 +179,26 @@ fn solvers_threads_and_the_clock_have_one_place_each() {
     }
     assert!(wrong.is_empty(), "{wrong:#?}");
 }
+
+/// Nothing of ours and nothing we depend on talks to a network.
+#[test]
+fn nothing_knows_of_a_network() {
+    let mut wrong = Vec::new();
+    for folder in ["nest-core/src", "nest-cli/src"] {
+        for (name, text) in sources(&root().join(folder)) {
+            let words = ["std::net", "net::", "TcpStream", "TcpListener", "UdpSocket", "UnixStream"];
+            wrong.extend(
+                words.iter().filter(|w| text.contains(**w)).map(|w| format!("{folder}/{name} names {w}")),
+            );
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+    let lock = fs::read_to_string(root().join("Cargo.lock")).unwrap();
+    let packages: Vec<&str> = lock.lines().filter_map(|line| line.strip_prefix("name = ")).collect();
+    assert!(packages.len() > 50);
+    let network =
+        ["hyper", "reqwest", "ureq", "curl", "tokio", "mio", "socket2", "openssl", "native-tls", "rustls"];
+    let found: Vec<&&str> =
+        packages.iter().filter(|name| network.contains(&name.trim_matches('"'))).collect();
+    assert!(found.is_empty(), "{found:?}");
+}

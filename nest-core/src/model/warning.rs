@@ -2,6 +2,8 @@
 
 use std::fmt;
 
+use super::problem::Place;
+
 /// Something that the person who asks will want to know.
 #[derive(Clone, Debug, PartialEq, Eq)]
 #[non_exhaustive]
@@ -48,6 +50,15 @@ pub enum Warning {
         name: String,
         /// How many such parts there are.
         count: usize,
+    },
+    /// A name with letters of two alphabets in one word, or with characters that nobody sees.
+    LooksLikeAnother {
+        /// The first such cell.
+        place: Place,
+        /// What stands there.
+        name: String,
+        /// How many further rows of the list have such a cell.
+        more: usize,
     },
     /// Materials in stock that no part is made of.
     Unused {
@@ -99,6 +110,13 @@ impl fmt::Display for Warning {
                     write!(f, "{name} and {} have quantity 0 and are left out", counted(more, "further part"))
                 }
             },
+            Self::LooksLikeAnother { name, more, .. } => {
+                write!(f, "{name} mixes alphabets in one word or holds characters that nobody sees")?;
+                if *more > 0 {
+                    write!(f, " (and {more} further such rows)")?;
+                }
+                f.write_str(": it can look like another name; go by the part numbers, or type it anew")
+            }
             Self::Unused { materials, count } => {
                 write!(f, "no part is made of {}", materials.join(", "))?;
                 match count - materials.len() {

@@ -14,6 +14,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     matched_alone(&batch.parts, strips, &mut warnings);
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);
+    super::looks::look(batch, &mut warnings);
     unused(batch, &mut warnings);
     warnings
 }

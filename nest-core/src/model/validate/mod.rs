@@ -18,6 +18,7 @@ mod cut;
 mod form;
 mod groups;
 mod limits;
+mod looks;
 mod matching;
 mod names;
 mod narrow;

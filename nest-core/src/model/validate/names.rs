@@ -6,6 +6,7 @@ use std::collections::BTreeSet;
 
 use super::super::show::exact;
 use super::super::{Batch, Stock};
+use super::LONGEST_NAME;
 use crate::units::{Length, LengthStyle, Unit};
 
 /// Names stock without a name, and counts what costs nothing and is limited as on hand.
@@ -37,7 +38,9 @@ fn name(stock: &Stock, board: bool, style: LengthStyle) -> String {
         ticks if style.parse_unit() == Unit::Inch && ticks % foot == 0 => format!("{}'", ticks / foot),
         _ => show(stock.length),
     };
-    let mut name = stock.material.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Of a material that fills a whole name, so much that the sizes behind it still fit into one.
+    let material = stock.material.split_whitespace().collect::<Vec<_>>().join(" ");
+    let mut name: String = material.chars().take(LONGEST_NAME - 80).collect();
     match (stock.section, stock.thickness) {
         (Some(section), _) if !name.contains(&section.to_string()) => name.push_str(&format!(" {section}")),
         (None, Some(thickness)) if !board || stock.width.is_none() => {

@@ -441,6 +441,23 @@ fn oddities_are_said_once() {
 }
 
 #[test]
+fn names_made_for_stock_are_names_that_are_accepted() {
+    let long = "x".repeat(LONGEST_NAME);
+    let odd = Length::from_ticks(90 * 123_456_789);
+    let batch = checked(
+        vec![Part { material: long.clone(), ..part() }],
+        vec![
+            Stock { name: String::new(), material: long.clone(), ..board() },
+            Stock { name: String::new(), material: long, length: odd, ..board() },
+        ],
+    );
+    let names: Vec<&str> = batch.batch().stock.iter().map(|stock| stock.name.as_str()).collect();
+    assert!(names.iter().all(|name| name.chars().count() <= LONGEST_NAME), "{names:?}");
+    assert!(batch.batch().clone().check().is_ok(), "what was accepted is accepted again");
+    assert_ne!(names[0], names[1]);
+}
+
+#[test]
 fn sheets_whose_grain_nobody_states_are_named() {
     let says = |parts, stock| {
         checked(parts, stock)
