@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use std::process::Command;
 use tempfile::TempDir;
 
-fn browser() -> Option<PathBuf> {
+pub fn browser() -> Option<PathBuf> {
     let named = std::env::var_os("NEST_BROWSER").map(PathBuf::from);
     let path = std::env::var_os("PATH").unwrap_or_default();
     let found = std::env::split_paths(&path)
@@ -23,7 +23,7 @@ fn browser() -> Option<PathBuf> {
 }
 
 /// Opens a page without a window; what it prints and what it complains of.
-fn open(browser: &Path, page: &Path, args: &[String]) -> (String, String) {
+pub fn open(browser: &Path, page: &Path, args: &[String]) -> (String, String) {
     let profile = TempDir::new().unwrap();
     let output = Command::new(browser)
         .args(["--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run"])
@@ -75,7 +75,7 @@ const NAMES: [&str; 12] = [
 ];
 
 /// Papers of a plan with so many rows of parts, sheets and boards.
-fn papers(rows: usize) -> Ran {
+pub fn papers(rows: usize) -> Ran {
     let mut parts =
         String::from("part,material,thickness,length,width,qty,length_edges,width_edges,job,fit\n");
     for row in 0..rows {

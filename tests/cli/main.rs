@@ -21,6 +21,8 @@ mod hostile;
 mod cautions;
 // The report and the labels in a real browser, where one is found.
 mod browser;
+// What the printer gets, read back page by page.
+mod printed;
 // Papers made again from a saved plan.
 mod drawn;
 // All papers of seven plans, byte for byte.

@@ -1,0 +1,133 @@
+//! What the printer gets: the PDF that a browser makes of the report is read back page by page, and no drawing begins on
+//! one page and ends on another.
+//!
+//! A copy of the report has a mark at the head and at the foot of each drawing and behind the last cut of each layout. Where no browser or
+//! no `pdftotext` is found, the tests say so and look at nothing.
+
+use crate::browser::{browser, open, papers};
+use crate::harness::{Nest, Ran};
+use std::fs;
+use std::path::Path;
+use std::process::Command;
+
+/// The texts of the pages of a PDF; `None` where nothing can read one.
+fn pages(pdf: &Path) -> Option<Vec<String>> {
+    let output = match Command::new("pdftotext").arg("-raw").arg(pdf).arg("-").output() {
+        Ok(output) => output,
+        Err(_) => {
+            println!("skipped: no pdftotext was found, so no printed page was looked at");
+            return None;
+        }
+    };
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    // A form feed ends each page.
+    Some(text.trim_end_matches('\u{c}').split('\u{c}').map(String::from).collect())
+}
+
+/// The report with marks: `TOP1.` and `END1.` at the edges of the drawing of the first layout, `CUT1.` behind its last cut.
+fn marked(html: &str) -> (String, Vec<bool>) {
+    let mut layouts = html.split("<article class=\"layout");
+    let mut text = layouts.next().unwrap().to_string();
+    let mut whole = Vec::new();
+    for layout in layouts {
+        let n = whole.len() + 1;
+        whole.push(layout.starts_with(" whole"));
+        text.push_str("<article class=\"layout");
+        let svg = layout.find("<svg").unwrap();
+        let (before, rest) = layout.split_at(svg + layout[svg..].find('>').unwrap() + 1);
+        let size = before.rsplit_once("viewBox=\"0 0 ").unwrap().1.split_once('"').unwrap().0;
+        let high: f64 = size.split(' ').nth(1).unwrap().parse().unwrap();
+        let mark =
+            |y: f64, word: &str| format!("<text x=\"0\" y=\"{y}\" font-size=\"200\">{word}{n}.</text>");
+        text.push_str(before);
+        text.push_str(&mark(200.0, "TOP"));
+        text.push_str(&mark(high - 20.0, "END"));
+        let (list, after) = match rest.rsplit_once("</div></li>") {
+            Some((list, after)) => {
+                (list, format!("<span style=\"font-size:2px\"> CUT{n}.</span></div></li>{after}"))
+            }
+            None => (rest, String::new()),
+        };
+        text.push_str(list);
+        text.push_str(&after);
+    }
+    (text, whole)
+}
+
+/// How many layouts were looked at, and of those how many have more than one page.
+fn printed(browser: &Path, ran: &Ran, folder: &str) -> Option<(usize, usize)> {
+    let (html, whole) = marked(&ran.read(&format!("{folder}/report.html")));
+    let copy = ran.path(folder).join("marked.html");
+    fs::write(&copy, html).unwrap();
+    let pdf = copy.with_extension("pdf");
+    open(
+        browser,
+        &copy,
+        &["--no-pdf-header-footer".to_string(), format!("--print-to-pdf={}", pdf.display())],
+    );
+    let pages = pages(&pdf)?;
+    let page = |mark: &str| {
+        let found: Vec<usize> = (0..pages.len()).filter(|&page| pages[page].contains(mark)).collect();
+        assert_eq!(found.len(), 1, "{mark} is on pages {found:?} of {}", pages.len());
+        found[0]
+    };
+    let mut long = 0;
+    for (n, whole) in (1..).zip(&whole) {
+        let [top, end, cut, title] =
+            [format!("TOP{n}."), format!("END{n}."), format!("CUT{n}."), format!("Layout {n}:")]
+                .map(|mark| page(&mark));
+        assert_eq!(top, end, "{folder}: the drawing of layout {n} is split");
+        assert_eq!(title, top, "{folder}: layout {n} has its title on another page than its drawing");
+        assert!(!whole || cut == top, "{folder}: layout {n} is said to fit a page, and does not");
+        long += usize::from(cut > top);
+    }
+    for (n, text) in (1..).zip(&pages) {
+        assert!(text.contains(&format!("page {n} of {}", pages.len())), "page {n} has no number");
+    }
+    Some((whole.len(), long))
+}
+
+#[test]
+fn no_drawing_is_split_over_two_pages_of_the_pdf() {
+    let Some(browser) = browser() else { return };
+    for rows in [1, 40] {
+        let ran = papers(rows).then().args("draw out/plan.json --paper a4 -q -o a4").exit(0);
+        for folder in ["out", "a4"] {
+            let Some((layouts, _)) = printed(&browser, &ran, folder) else { return };
+            assert!(layouts >= rows / 8, "{layouts} layouts");
+        }
+    }
+}
+
+#[test]
+fn a_layout_of_more_than_a_hundred_cuts_has_its_drawing_on_one_page_and_cuts_on_others() {
+    let Some(browser) = browser() else { return };
+    let mut parts = String::from("part,material,thickness,length,width\n");
+    for row in 0..120 {
+        parts += &format!(
+            "left tower adjustable shelf no. {row},ply,3/4,{} {}/8,{} {}/8\n",
+            7 + row % 7,
+            row % 8,
+            1 + row % 3,
+            row % 5
+        );
+    }
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file(
+            "stock.csv",
+            "material,form,thickness,length,width,price,grain\nply,sheet,3/4,96,48,60,length\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units in --effort none -q -o out")
+        .any_stdout()
+        .exit(0);
+    let report = ran.read("out/report.html");
+    let lines = report.matches("<li><span class=\"no\">").count();
+    let ran = ran.then().args("draw out/plan.json --paper a4 -q -o a4").exit(0);
+    for folder in ["out", "a4"] {
+        let Some((layouts, long)) = printed(&browser, &ran, folder) else { return };
+        assert_eq!(layouts, 1, "all of it is on one sheet");
+        assert!(lines > 100 && long == 1, "{lines} lines of cuts, {long} of more than a page");
+    }
+}
