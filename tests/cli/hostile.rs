@@ -217,3 +217,43 @@ fn the_plan_keeps_every_name_as_it_was_typed() {
         }
     });
 }
+
+/// A number that stands behind letters which are read from the right is shown before them, and `44 1/2` as `1/2 44`,
+/// unless a mark that nobody sees ends the name.
+#[test]
+fn names_that_are_read_from_the_right_leave_sizes_alone() {
+    let (shelf, job) = ("\u{5de}\u{5d3}\u{5e3} \u{5e2}\u{5dc}\u{5d9}\u{5d5}\u{5df}", "\u{631}\u{641}");
+    let parts = format!(
+        "part,material,thickness,length,width,qty,job,fit\n{shelf},ply,3/4,44 1/2,8 1/2,2,{job},1/2\n\
+         {shelf},ply,3/4,7 1/2,1 1/2,9,{job},\nrail,ply,3/4,30,5,1,other,\n\
+         {shelf},pine,3/4,9 1/4,1 1/2,3,{job},1/2\nleg,pine,3/4,20 3/4,1 1/2,3,other,\n"
+    );
+    let stock = "material,form,thickness,length,width,price,grain\nply,sheet,3/4,96,48,60,length\n\
+                 pine,board,3/4,96,1 1/2,4,\n";
+    let ran = crate::harness::Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", stock)
+        .args("plan parts.csv --stock stock.csv --units in --effort none -q -o out")
+        .any_stdout()
+        .exit(0);
+    let from_the_right = |c: char| ('\u{590}'..='\u{6ff}').contains(&c);
+    let mut seen = 0;
+    let drawings = crate::harness::names(&ran.path("out/diagrams"));
+    for file in drawings.iter().map(|name| format!("diagrams/{name}")).chain(["report.html".to_string()]) {
+        let markup = ran.read(&format!("out/{file}"));
+        // What stands between tags.
+        for text in markup.split('<').filter_map(|piece| piece.split_once('>')).map(|(_, text)| text) {
+            let Some(last) = text.rfind(from_the_right) else { continue };
+            let digit = |c: char| c.is_ascii_digit();
+            let first = text.find(from_the_right).unwrap();
+            if text[..first].contains(digit) {
+                assert!(text[..first].contains('\u{200e}'), "{file}: {text}");
+            }
+            if let Some(at) = text[last..].find(digit) {
+                assert!(text[last..last + at].contains('\u{200e}'), "{file}: {text}");
+                seen += 1;
+            }
+        }
+    }
+    assert!(seen >= 4, "{seen} texts with a number behind such a name");
+}

@@ -139,7 +139,9 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
     let rows = rows.into_iter().filter(|(share, ..)| *share > 0);
     let boxes = rows.map(|(share, class, bold, words)| {
         let height = high * share / 100;
-        let (font, lines) = fit(&words, [text, height], bold);
+        // Name and size stand out; all else is of one size where it can be.
+        let most = if bold { LARGEST } else { high * 12 / 100 * 80 / 100 };
+        let (font, lines) = fit(&words, [text, height], bold, most);
         TextBox { class, height, font, lines }
     });
     let code = label.code.as_deref().and_then(qr::code);
@@ -156,10 +158,10 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
 
 /// The largest letters with which a text fits a box, and its lines. Where even the smallest are too large, the text
 /// ends in an ellipsis.
-fn fit(text: &str, [wide, high]: [i64; 2], bold: bool) -> (i64, Vec<String>) {
+fn fit(text: &str, [wide, high]: [i64; 2], bold: bool, largest: i64) -> (i64, Vec<String>) {
     let wide = if bold { wide * 100 / 112 } else { wide };
     let most = |font: i64| usize::try_from(high * 100 / (font * 118)).unwrap_or(0);
-    let mut font = (high * 80 / 100).clamp(SMALLEST, LARGEST);
+    let mut font = (high * 80 / 100).min(largest).clamp(SMALLEST, LARGEST);
     loop {
         let lines = lettering::wrapped(text, font, wide);
         // A word broken in two is worse than smaller letters, unless it is no word that people use.
@@ -254,13 +256,13 @@ mod tests {
         let sizes: Vec<(i64, usize)> =
             ["side", "left tower side", "left tower side, lower part behind the drawers"]
                 .iter()
-                .map(|text| fit(text, room, true))
+                .map(|text| fit(text, room, true, LARGEST))
                 .map(|(font, lines)| (font, lines.len()))
                 .collect();
         assert!(sizes[0].0 > sizes[1].0 && sizes[1].0 > sizes[2].0, "{sizes:?}");
         assert_eq!(sizes[0].1, 1, "{sizes:?}");
         assert!(sizes[2].1 > 1, "{sizes:?}");
-        let (font, lines) = fit(&"very long ".repeat(40), [2_000, 300], false);
+        let (font, lines) = fit(&"very long ".repeat(40), [2_000, 300], false, LARGEST);
         assert_eq!(font, SMALLEST);
         assert!(lines.last().unwrap().ends_with('…'), "{lines:?}");
     }
@@ -268,7 +270,7 @@ mod tests {
     proptest! {
         #[test]
         fn no_text_leaves_its_box(text in any::<String>(), wide in 1_500..9_000_i64, high in 260..2_000_i64) {
-            let (font, lines) = fit(&crate::clean::clean(&text), [wide, high], false);
+            let (font, lines) = fit(&crate::clean::clean(&text), [wide, high], false, LARGEST);
             prop_assert!(font * 118 * lines.len() as i64 <= high * 100);
             for line in lines {
                 prop_assert!(lettering::width(&line, font) <= wide);

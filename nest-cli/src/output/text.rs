@@ -59,6 +59,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     page.shares(report);
     page.kept(&report.kept);
     page.cautions(&report.cautions);
+    page.search(report);
     page.advice(report);
     page.text.into_bytes()
 }
@@ -305,6 +306,19 @@ impl Page {
             self.wrapped(&format!("{}: {}.", caution.title, names.join(", ")));
         }
         self.wrapped("The report says what to do; the manual of your saw comes first.");
+    }
+
+    /// How the search went, for those who ask for more.
+    fn search(&mut self, report: &Report) {
+        if self.look.detail < Detail::Verbose || report.groups.is_empty() {
+            return;
+        }
+        self.heading(&format!("Search: {}", report.effort));
+        let mut table = self.table();
+        for group in &report.groups {
+            table.add_row(vec![left(&group.name), left(&group.search)]);
+        }
+        self.put(&table);
     }
 
     fn advice(&mut self, report: &Report) {

@@ -84,6 +84,8 @@ pub struct Report {
     pub tight: Option<Tight>,
     /// Saw settings in force: name and value.
     pub settings: Vec<(&'static str, String)>,
+    /// How hard was looked.
+    pub effort: String,
     /// What the user should know.
     pub warnings: Vec<String>,
     /// The materials with all their boards; empty unless asked for.
@@ -119,6 +121,7 @@ impl Report {
             tight: tight(source, &words),
             cautions: cautions::cautions(source, &words),
             settings: verdict::settings(source, &words),
+            effort: verdict::effort(source.options),
             warnings: source.warnings.iter().map(|w| clean(w)).collect(),
             sections: Vec::new(),
             parts: Vec::new(),

@@ -5,7 +5,7 @@ use super::{Source, section};
 use crate::clean::clean;
 use nest_core::model::{CheckedBatch, FirstCut, Group, Measure, Stages};
 use nest_core::plan::{GroupTally, Tally};
-use nest_core::search::Stop;
+use nest_core::search::{Effort, Options, Stop};
 use nest_core::solution::{GroupOutcome, Solution, Status};
 use nest_core::units::Length;
 
@@ -37,6 +37,8 @@ pub struct GroupLine {
     pub floor: String,
     /// `proven`, `at most 1.2 % over`, `incomplete`.
     pub standing: String,
+    /// How the search for it went.
+    pub search: String,
 }
 
 /// What one job owes.
@@ -89,9 +91,31 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
             // What a whole plan costs at least says nothing about a part of it.
             floor: if outcome.status == Status::Partial { String::new() } else { words.bare(outcome.floor) },
             standing: standing(outcome.status, outcome.cost, outcome.floor),
+            search: format!("{}, then {}", count(outcome.work.into(), "step"), ended(outcome.stop)),
         }
     };
     batch.groups().iter().zip(&solution.groups).zip(&tally.groups).map(line).collect()
+}
+
+/// Why a search ended.
+fn ended(stop: Stop) -> &'static str {
+    match stop {
+        Stop::Finished => "nothing was left to try",
+        Stop::Budget => "the effort was used up",
+        Stop::Time => "the time was up",
+        Stop::Interrupted => "it was interrupted",
+    }
+}
+
+/// How hard was looked, and where chance began.
+pub(super) fn effort(options: &Options) -> String {
+    let effort = match options.effort {
+        Effort::None => "none",
+        Effort::Quick => "quick",
+        Effort::Normal => "normal",
+        Effort::Deep => "deep",
+    };
+    format!("effort {effort}, seed {}", options.seed)
 }
 
 /// Whether all of a group is cut on the boards' saw.
