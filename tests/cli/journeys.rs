@@ -1,6 +1,6 @@
 //! Whole jobs, as somebody does them: start from samples, plan, check, use the offcuts next time, stop early.
 
-use crate::harness::{Nest, names};
+use crate::harness::{Nest, Ran, names};
 
 #[test]
 fn samples_are_written_planned_and_checked_at_once() {
@@ -199,110 +199,68 @@ fn colour_is_used_where_it_is_wanted_alone() {
     assert!(!colours(plan().env("CLICOLOR_FORCE", "1").args("--color never")));
 }
 
-/// The first interrupt ends the search with a plan that is written and marked.
+/// The first interrupt ends the search with a plan that is written and marked; so does being asked to terminate.
 #[cfg(unix)]
 #[test]
 fn an_interrupt_keeps_the_best_plan_so_far() {
-    use std::io::Read;
-    use std::process::{Command, Stdio};
     // Many sizes that share nothing, so that there is no end to searching.
     let parts: String = (0..400).map(|i| format!("p{i},pine,{},7\n", 300 + (i * 7919) % 1301)).collect();
     let ran = Nest::new()
         .file("parts.csv", format!("part,material,length,qty\n{parts}"))
-        .file("stock.csv", "material,length,price\npine,2417,5.03\npine,3011,6.31\npine,3607,7.57\n")
-        .args("--version")
-        .any_stdout()
-        .exit(0);
+        .file("stock.csv", "material,length,price\npine,2417,5.03\npine,3011,6.31\npine,3607,7.57\n");
+    let mut ran = ran.args("--version").any_stdout().exit(0);
+    for signal in ["-INT", "-TERM"] {
+        if interrupted(&ran, signal) {
+            ran = ran.then().args("check plan/plan.json").says("The plan is sound: 2800 pieces").exit(0);
+        }
+    }
+}
+
+/// The same where sheets are still being filled for the first time: what was placed is written, the rest named.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_ends_the_first_filling_of_sheets() {
+    let parts: String = (0..9000)
+        .map(|i| format!("p{i},ply,{},{},20\n", 100 + (i * 7919) % 701, 50 + (i * 104_729) % 409))
+        .collect();
+    let ran = Nest::new()
+        .file("parts.csv", format!("part,material,length,width,qty\n{parts}"))
+        .file("stock.csv", "material,length,width,price\nply,2440,1220,50.00\n");
+    let mut ran = ran.args("--version").any_stdout().exit(0);
+    for signal in ["-INT", "-TERM"] {
+        if interrupted(&ran, signal) {
+            ran = ran.then().args("check plan/plan.json").says("some parts are left over").exit(0);
+        }
+    }
+}
+
+/// Plans into a folder and sends a signal after a moment: the program says so, ends as interrupted and marks the plan.
+/// `false` where the machine was fast enough to be done before; then nothing was interrupted.
+#[cfg(unix)]
+fn interrupted(ran: &Ran, signal: &str) -> bool {
+    use std::io::Read;
+    use std::process::{Command, Stdio};
     let mut child = Command::new(env!("CARGO_BIN_EXE_nest"))
-        .args([
-            "plan",
-            "parts.csv",
-            "--stock",
-            "stock.csv",
-            "--units",
-            "mm",
-            "--effort",
-            "deep",
-            "-o",
-            "plan",
-        ])
+        .args(["plan", "parts.csv", "--stock", "stock.csv"])
+        .args(["--units", "mm", "--effort", "deep", "-o", "plan", "--force"])
         .current_dir(ran.path("."))
         .stdin(Stdio::null())
-        .stdout(Stdio::piped())
+        .stdout(Stdio::null())
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    std::thread::sleep(std::time::Duration::from_millis(300));
+    std::thread::sleep(std::time::Duration::from_millis(400));
     let id = child.id().to_string();
-    Command::new("kill").args(["-INT", &id]).status().unwrap();
+    Command::new("kill").args([signal, &id]).status().unwrap();
     let code = child.wait().unwrap().code();
     let mut said = String::new();
     child.stderr.take().unwrap().read_to_string(&mut said).unwrap();
-    // A machine that is fast enough was done before; then nothing was interrupted.
     if code == Some(0) {
-        assert_eq!(said, "");
-        return;
+        assert!(!said.contains("stopping"), "{said}");
+        return false;
     }
     assert_eq!(code, Some(130), "{said}");
     assert!(said.contains("stopping with the best plan so far"), "{said}");
     assert!(ran.read("plan/plan.json").contains("\"stopped\": \"interrupted\""));
-    ran.then().args("check plan/plan.json").says("The plan is sound: 2800 pieces").exit(0);
-}
-
-#[test]
-fn edge_band_is_added_up_by_the_foot_with_what_is_trimmed_off() {
-    let parts = "part,material,thickness,length,width,qty,length_edges,width_edges,band\n\
-                 shelf,ply,3/4,30,11 1/4,3,1,0,oak\nside,ply,3/4,40,11 1/4,2,2,1,OAK\nback,ply,3/4,30,10,1,0,0,\n";
-    let ran = Nest::new()
-        .file("parts.csv", parts)
-        .file("stock.csv", "material,thickness,length,width,price,grain\nply,3/4,96,48,60,length\n")
-        .file("shop.toml", "units = \"in\"\n[band.oak]\nthickness = \"0.6 mm\"\noverhang = \"1\"\n")
-        .args("plan parts.csv --stock stock.csv --shop shop.toml -o plan")
-        // 3 x 30 + 2 x (2 x 40 + 11 1/4) = 272 1/2 in = 22.708 ft; 9 edges at 1 in more: 281 1/2 in = 23.458 ft.
-        .says("23.5 ft  oak  for ply 3/4\"  9 edges, 22.8 ft net\n")
-        .exit(0);
-    let buy = ran.read("plan/buy.csv");
-    assert!(
-        buy.ends_with("\"band\",\"\",\"\",\"oak\",\"ply 3/4\"\"\",\"\",\"3/4\"\"\",\"23.5 ft\",\"\",7150.1,\"\",\"\",\"\",9,6921.5\n"),
-        "{buy}"
-    );
-}
-
-#[test]
-fn the_offcuts_of_sheets_and_boards_are_the_rack_of_the_next_plan_in_any_units() {
-    let parts = "part,material,thickness,length,width,qty,grain\nside,ply,18 mm,700,413.7,3,length\n\
-                 rail,oak,19 mm,611.3,38,2,\n";
-    let stock = "material,form,thickness,length,width,price,grain\nply,sheet,18 mm,2440,1220,60,length\n\
-                 oak,board,19 mm,2400,38,9,\n";
-    for units in ["mm", "in", "ft", "0.001 in"] {
-        let ran = Nest::new()
-            .file("parts.csv", parts)
-            .file("stock.csv", stock)
-            .args("plan parts.csv --stock stock.csv --units mm -q -o plan")
-            .any_stdout()
-            .exit(0);
-        let ran = ran.then().args("draw plan/plan.json -q -o drawn --units").arg(units).exit(0);
-        let mut reader = csv::Reader::from_path(ran.path("drawn/offcuts.csv")).unwrap();
-        let headers = reader.headers().unwrap().clone();
-        let place = |name: &str| headers.iter().position(|header| header == name).unwrap();
-        let kept: Vec<csv::StringRecord> = reader.records().map(Result::unwrap).collect();
-        assert!(kept.len() >= 2, "{kept:?}");
-        // Read as a rack, in a batch of other units, without a warning: every piece is as large as it was to the tick.
-        let ran = ran
-            .then()
-            .args("plan parts.csv --stock stock.csv --rack drawn/offcuts.csv --units mm -q -o next")
-            .any_stdout()
-            .exit(0);
-        let next: serde_json::Value = serde_json::from_str(&ran.read("next/plan.json")).unwrap();
-        let rack: Vec<&serde_json::Value> =
-            next["batch"]["stock"].as_array().unwrap().iter().filter(|s| s["on_hand"] == true).collect();
-        assert_eq!(rack.len(), kept.len());
-        for (row, stock) in kept.iter().zip(rack) {
-            for (column, field) in [("length_mm", "length"), ("width_mm", "width")] {
-                let number: f64 = row[place(column)].parse().unwrap();
-                assert_eq!(Some(number), stock[field].as_f64(), "{units}: {row:?}");
-            }
-            assert_eq!(&row[place("material")], stock["material"].as_str().unwrap());
-        }
-    }
+    true
 }

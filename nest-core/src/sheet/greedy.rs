@@ -1,4 +1,6 @@
 //! The plan that always answers: every piece in turn where it costs the least free space.
+//!
+//! Both ways to make it ask before every piece whether to stop; then what is placed so far is the answer.
 
 use super::filling::{Among, Filling};
 use super::packed::Packed;
@@ -10,7 +12,12 @@ use super::worth::Worth;
 /// kind before all others; the best of all.
 ///
 /// Runtime: orders times kinds times pieces times gaps.
-pub(super) fn fill<'p>(problem: &'p Problem, worth: &'p Worth, orders: usize) -> Filling<'p> {
+pub(super) fn fill<'p>(
+    problem: &'p Problem,
+    worth: &'p Worth,
+    orders: usize,
+    stop: &dyn Fn() -> bool,
+) -> Filling<'p> {
     let mut best: Option<Filling<'p>> = None;
     let kinds = problem.kinds.len();
     for order in 0..orders.min(4) {
@@ -27,11 +34,14 @@ pub(super) fn fill<'p>(problem: &'p Problem, worth: &'p Worth, orders: usize) ->
             }
             let mut filling = Filling::new(problem, worth, problem.demand());
             for &item in &todo {
-                while filling.left[item] > 0 && place(&mut filling, item, first.checked_sub(1)) {}
+                while filling.left[item] > 0 && !stop() && place(&mut filling, item, first.checked_sub(1)) {}
             }
             let key = |filling: &Filling<'_>| (filling.missing, filling.cost);
             if best.as_ref().is_none_or(|best| key(&filling) < key(best)) {
                 best = Some(filling);
+            }
+            if stop() {
+                return best.unwrap_or_else(|| Filling::new(problem, worth, problem.demand()));
             }
         }
     }
@@ -49,13 +59,13 @@ fn place(filling: &mut Filling<'_>, item: usize, first: Option<usize>) -> bool {
 /// at by itself. Every sheet uses up some item but for less than one sheet of it.
 ///
 /// Runtime: items times kinds times items and gaps.
-pub(super) fn repeat(problem: &Problem, worth: &Worth) -> Packed {
+pub(super) fn repeat(problem: &Problem, worth: &Worth, stop: &dyn Fn() -> bool) -> Packed {
     let mut left = problem.demand();
     let mut supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
     let mut sheets = Vec::new();
-    loop {
+    while !stop() {
         let candidates = (0..problem.kinds.len()).filter(|&kind| supply[kind] != Some(0));
-        let filled = candidates.filter_map(|kind| one(problem, worth, &left, kind));
+        let filled = candidates.filter_map(|kind| one(problem, worth, &left, kind, stop));
         // The cheapest for the area that is used, compared crosswise.
         let Some((sheet, counts)) = filled.min_by(|(a, _), (b, _)| {
             let cost = |sheet: &Sheet| problem.kinds[sheet.kind()].cost;
@@ -77,7 +87,13 @@ pub(super) fn repeat(problem: &Problem, worth: &Worth) -> Packed {
 }
 
 /// One sheet of a kind filled with what is left, and what lies on it.
-fn one(problem: &Problem, worth: &Worth, left: &[u32], kind: usize) -> Option<(Sheet, Vec<(usize, u32)>)> {
+fn one(
+    problem: &Problem,
+    worth: &Worth,
+    left: &[u32],
+    kind: usize,
+    stop: &dyn Fn() -> bool,
+) -> Option<(Sheet, Vec<(usize, u32)>)> {
     let mut filling = Filling::new(problem, worth, left.to_vec());
     for item in 0..problem.items.len() {
         if problem.items[item].optional {
@@ -86,7 +102,10 @@ fn one(problem: &Problem, worth: &Worth, left: &[u32], kind: usize) -> Option<(S
         if filling.sheets.is_empty() && filling.left[item] > 0 {
             filling.place(item, Among::Fresh(kind), None, None, None, |_, _| {});
         }
-        while filling.left[item] > 0 && filling.place(item, Among::Open, None, None, None, |_, _| {}) {}
+        while filling.left[item] > 0
+            && !stop()
+            && filling.place(item, Among::Open, None, None, None, |_, _| {})
+        {}
     }
     let sheet = filling.sheets.pop()?;
     let counts = left.iter().zip(&filling.left).enumerate().filter(|(_, (before, after))| before > after);

@@ -12,6 +12,7 @@ mod floor;
 mod free;
 mod goals;
 mod greedy;
+mod haste;
 mod journal;
 mod layout;
 mod offers;
@@ -50,6 +51,8 @@ const TRIAL: u64 = 20_000;
 const MANY: u64 = 3000;
 /// Column generation is for orders with so many pieces of a kind, on average.
 const ALIKE: u64 = 3;
+/// Items so few that a plan and a proof in haste take no time to speak of.
+const FEW: usize = 1000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
@@ -108,15 +111,11 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let mut search = Search { group, problem, worth: &worth, control, proofs, work: 0, stop: Stop::Finished };
     let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
     let alike = pieces / (problem.items.len() as u64).max(1);
-    let mut best = if pieces > MANY && alike >= ALIKE {
-        greedy::repeat(problem, &worth)
-    } else {
-        let filling = greedy::fill(problem, &worth, if pieces > MANY { 1 } else { 4 });
-        search.work += filling.work;
-        Packed::of(&filling)
-    };
+    let mut best = search.first(pieces > MANY, alike >= ALIKE);
     search.told(&best);
-    search.proofs = floor::proofs(&Problem::apart(batch, group));
+    if search.stop == Stop::Finished || problem.items.len() <= FEW {
+        search.proofs = floor::proofs(&Problem::apart(batch, group));
+    }
     search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
@@ -202,6 +201,24 @@ impl Search<'_> {
         if best.missing == 0 {
             self.control.tell(Event::Cost(self.group, best.cost));
         }
+    }
+
+    /// The first plan, complete if it can be. Told to stop in the midst of it, what is left is placed in haste, so that a
+    /// time limit gives a whole plan; but who interrupts a very long list does not wait for that either.
+    fn first(&mut self, many: bool, alike: bool) -> Packed {
+        let (problem, worth, control) = (self.problem, self.worth, self.control);
+        let stop = || control.must_stop().is_some();
+        let best = if many && alike {
+            greedy::repeat(problem, worth, &stop)
+        } else {
+            let filling = greedy::fill(problem, worth, if many { 1 } else { 4 }, &stop);
+            self.work += filling.work;
+            Packed::of(&filling)
+        };
+        let Some(why) = control.must_stop() else { return best };
+        self.stop = why;
+        let haste = why == Stop::Time || problem.items.len() <= FEW;
+        if haste && best.missing > 0 { haste::complete(problem, worth, best) } else { best }
     }
 
     /// Chains of ruin and recreate from the best plan so far.

@@ -133,7 +133,7 @@ fn finish(
     for (kind, supply) in rest.kinds.iter_mut().zip(&state.supply) {
         kind.supply = *supply;
     }
-    let filling = greedy::fill(&rest, worth, 4);
+    let filling = greedy::fill(&rest, worth, 4, stop);
     let mut chain = Chain::new(filling, seed, number as u64);
     chain.run(work, floor - spent, stop);
     let mut sheets = fixed;
