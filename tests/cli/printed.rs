@@ -83,7 +83,11 @@ fn printed(browser: &Path, ran: &Ran, folder: &str) -> Option<(usize, usize)> {
         long += usize::from(cut > top);
     }
     for (n, text) in (1..).zip(&pages) {
-        assert!(text.contains(&format!("page {n} of {}", pages.len())), "page {n} has no number");
+        let number = format!("page {n} of {}", pages.len());
+        assert!(text.contains(&number), "page {n} has no number");
+        let last = text.lines().rfind(|line| !line.contains(&number) && !line.starts_with("plan ")).unwrap();
+        let heads = ["Band, grain, note", "From layouts", "Cuts Layouts", "Offcuts to keep", "Parts"];
+        assert!(!heads.iter().any(|head| last.contains(head)), "page {n} ends with a heading: {last}");
     }
     Some((whole.len(), long))
 }
@@ -129,5 +133,37 @@ fn a_layout_of_more_than_a_hundred_cuts_has_its_drawing_on_one_page_and_cuts_on_
         let Some((layouts, long)) = printed(&browser, &ran, folder) else { return };
         assert_eq!(layouts, 1, "all of it is on one sheet");
         assert!(lines > 100 && long == 1, "{lines} lines of cuts, {long} of more than a page");
+    }
+}
+
+#[test]
+fn no_heading_stands_alone_at_the_foot_of_a_page() {
+    let Some(browser) = browser() else { return };
+    let stock = "material,form,thickness,length,width,price,grain\nbirch ply,sheet,3/4,96,48,84,length\n";
+    let rack = "name,material,form,thickness,length,width,price,qty,grain,on_hand\n\
+                leftover behind the door,birch ply,sheet,3/4,61 3/8,31 1/2,20,1,length,yes\n";
+    for rows in [0, 2] {
+        let mut parts = String::from(
+            "part,material,thickness,length,width,qty,length_edges\n\
+             side,birch ply,3/4,40,15,3,1\nshelf,birch ply,3/4,22,14,4,1\n",
+        );
+        for row in 0..rows {
+            parts += &format!("cleat {row},birch ply,3/4,{},3,1,0\n", 12 + row);
+        }
+        let ran = Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", stock)
+            .file("rack.csv", rack)
+            .args("plan parts.csv --stock stock.csv --rack rack.csv --units in --trim 1/4 --effort quick -q -o out")
+            .any_stdout()
+            .exit(0)
+            .then()
+            .args("draw out/plan.json --paper a4 -q -o a4")
+            .exit(0);
+        for folder in ["out", "a4"] {
+            if printed(&browser, &ran, folder).is_none() {
+                return;
+            }
+        }
     }
 }
