@@ -1,4 +1,4 @@
-//! Cutting plans for boards: what to buy, how to cut it, and a proof of how good that is.
+//! Cutting plans for boards and sheets: what to buy, how to cut it, and a proof of how good that is.
 //!
 //! A [`Batch`](model::Batch) is the question: parts, stock, shop. [`Batch::check`](model::Batch::check) looks at every
 //! rule once and gives a [`CheckedBatch`](model::CheckedBatch); [`solve`] answers with a
@@ -39,7 +39,8 @@
 //!
 //! # Features
 //!
-//! - Several stock lengths and prices, limited supply, pieces on hand, kerf, edge trim, ripped strips, partial plans.
+//! - Several stock sizes and prices, limited supply, pieces on hand, kerf, edge trim, ripped strips, partial plans.
+//! - Sheets cut edge to edge in two, three or any number of stages, with grain, grain matches and edge bands.
 //! - Exact: lengths in whole ticks of 1/80 000 mm, money in whole hundredths; no float decides anything that is claimed.
 //! - Every plan is judged by an independent check, every floor carries a certificate that the check re-proves.
 //! - The same batch, seed and effort give the same plan with any number of threads.
@@ -48,7 +49,7 @@
 //!
 //! # Limitations
 //!
-//! - Groups of [`GroupKind::Sheets`](model::GroupKind) are not solved yet: their parts are left over.
+//! - Sheets are cut edge to edge; other layouts are not looked for.
 //! - Grain matches and edge bands of boards are read and not acted on; the batch's warnings say so.
 #![forbid(unsafe_code)]
 #![deny(missing_docs)]
