@@ -19,13 +19,20 @@ impl Sheet {
         sheet.nodes[0].free = of.size[axis];
         sheet.grow(problem, 0, cutting)?;
         sheet.list_gaps(of);
-        let whole = sheet.nodes.iter().all(|node| {
+        let whole = sheet.nodes.iter().enumerate().all(|(at, node)| {
             let axis = usize::from(node.axis);
-            let divided =
-                node.item == NONE && (node.free > 0 || sheet.nodes[node.first as usize].next != NONE);
-            !divided || may_cut(&of.rules, axis, node.size[1 - axis])
+            !sheet.divided(at as u32) || may_cut(&of.rules, axis, node.size[1 - axis])
         });
-        (whole && sheet.sawable(of)).then_some(sheet)
+        // Where one strip is as wide as the sheet, the first cut is one across it.
+        let strip = sheet.nodes.get(sheet.nodes[0].first as usize);
+        let other = of.rules.first.is_some() && !sheet.divided(0) && strip.is_some_and(|s| s.item == NONE);
+        (whole && !other && sheet.sawable(of)).then_some(sheet)
+    }
+
+    /// Whether anything is cut off along the axis of a node.
+    fn divided(&self, at: u32) -> bool {
+        let node = self.nodes[at as usize];
+        node.item == NONE && (node.free > 0 || self.nodes[node.first as usize].next != NONE)
     }
 
     /// Hangs a cutting into what is free of a node.
