@@ -26,10 +26,13 @@ pub(super) struct Coarse {
     pub work: u64,
 }
 
-/// The most for these offers; `None` where pieces are so small that no grid will do. Runtime: about `most`.
-pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], most: u64) -> Option<Coarse> {
+/// The most for these offers, on grids no finer than [`finest`] found for all that may be on offer; `None` where pieces
+/// are so small that no such grid will do. Runtime: that of the table.
+pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], finest: u32) -> Option<Coarse> {
     let least = offers.iter().flat_map(|offer| offer.size).min()?;
-    let finest = finest(kind, offers, most).filter(|&step| step <= least)?;
+    if finest > least {
+        return None;
+    }
     // On the grid itself nothing is lost.
     let last = if finest == 1 { 1 } else { (finest + MORE.min(finest)).min(least) };
     let step = (finest..=last).min_by(|&a, &b| {
@@ -65,8 +68,9 @@ fn points(kind: &Kind, offers: &[Offer], step: u32) -> [Points; 2] {
     })
 }
 
-/// The finest grid whose table is small enough.
-fn finest(kind: &Kind, offers: &[Offer], most: u64) -> Option<u32> {
+/// The finest grid whose table is small enough. Runtime: some ten times the longer side of the sheet in steps for each
+/// offer, which is more than many a table takes.
+pub(super) fn finest(kind: &Kind, offers: &[Offer], most: u64) -> Option<u32> {
     let longest = kind.size[0].max(kind.size[1]);
     let mut step = 1;
     while step < longest {

@@ -1,7 +1,7 @@
 //! Column generation: the linear relaxation over all layouts of one sheet, each as often as wanted.
 //!
 //! Pricing allows any number of copies of an item on a sheet, which only widens the relaxation: its prices still prove a
-//! floor. What it finds is mended before it becomes a column: copies beyond the demand are taken out, and what
+//! floor. What it finds is mended before it becomes a column: copies beyond the demand are left out, and what
 //! is free is filled with items that are asked for. Prices are smoothed towards those of the best bound (Wentges
 //! 1997).
 
@@ -77,6 +77,8 @@ pub(super) struct Generator<'p> {
     supply_rows: Vec<Option<u32>>,
     points: Vec<[Points; 2]>,
     ways: Vec<Way>,
+    /// The finest grid for each kind of sheet, for all that is asked for and for a rest.
+    finest: BTreeMap<(usize, bool), Option<u32>>,
     mender: Filling<'p>,
     dearest: f64,
     pub best: Prices,
@@ -130,6 +132,7 @@ impl<'p> Generator<'p> {
             supply_rows,
             points,
             ways,
+            finest: BTreeMap::new(),
             mender: Filling::new(problem, worth, problem.demand()),
             dearest,
             best: Prices::default(),
@@ -149,6 +152,22 @@ impl<'p> Generator<'p> {
         self.known.insert(key, self.columns.len());
         self.columns.push(column);
         true
+    }
+
+    /// Where a layout that makes the same on the same kind of sheet stands.
+    pub fn position(&self, column: &Column) -> Option<usize> {
+        self.known.get(&(column.sheet.kind(), column.counts.clone())).copied()
+    }
+
+    /// All layouts, those first that the prices of the relaxation over them like best.
+    pub fn by_reduced_cost(&mut self) -> Vec<usize> {
+        let supply: Vec<Option<u32>> = self.problem.kinds.iter().map(|kind| kind.supply).collect();
+        self.run(&self.problem.demand(), &supply, 0, i128::MAX, |_| false);
+        let reduced = |column: &Column| self.master.reduced_cost(self.cost(column), &self.entries(column));
+        let reduced: Vec<f64> = self.columns.iter().map(reduced).collect();
+        let mut order: Vec<usize> = (0..reduced.len()).collect();
+        order.sort_by(|&a, &b| reduced[a].total_cmp(&reduced[b]).then(a.cmp(&b)));
+        order
     }
 
     fn cost(&self, column: &Column) -> f64 {
@@ -259,9 +278,10 @@ impl<'p> Generator<'p> {
                 Way::Staged(_) => bound.is_none() && whole && last,
                 Way::Any => last || !found.iter().any(good),
             };
-            // What is rounded off step by step cannot wait for large tables.
-            let most = if whole { MOST_WORK } else { MOST_WORK / 5 };
-            if wanted && let Some(coarse) = coarse::best(problem, &problem.kinds[k], &offers, most) {
+            let finest = if wanted { self.finest(k, whole) } else { None };
+            if let Some(coarse) =
+                finest.and_then(|finest| coarse::best(problem, &problem.kinds[k], &offers, finest))
+            {
                 self.work += coarse.work;
                 (bound, step[k]) = (Some(coarse.value), coarse.step);
                 found.extend(coarse.priced);
@@ -271,8 +291,10 @@ impl<'p> Generator<'p> {
                 None => proven = false,
             }
             for priced in found {
-                if let Some(sheet) = Sheet::of(problem, k, &priced.cutting) {
-                    let column = Column::new(self.mend(sheet, left, &item));
+                let mut rest = left.to_vec();
+                let cutting = priced.cutting.within(&mut rest);
+                if let Some(sheet) = cutting.and_then(|cutting| Sheet::of(problem, k, &cutting)) {
+                    let column = Column::new(self.fill(sheet, &rest, &item));
                     let gain = self.master.reduced_cost(self.cost(&column), &self.entries(&column));
                     if gain < -1e-7 && self.add(column) {
                         added += 1;
@@ -287,6 +309,17 @@ impl<'p> Generator<'p> {
             }
         }
         added
+    }
+
+    /// The finest grid for a table of any number of stages, looked for once.
+    fn finest(&mut self, kind: usize, whole: bool) -> Option<u32> {
+        let problem = self.problem;
+        *self.finest.entry((kind, whole)).or_insert_with(|| {
+            // What is rounded off step by step cannot wait for large tables.
+            let most = if whole { MOST_WORK } else { MOST_WORK / 5 };
+            let all = offers::offers(problem, kind, &vec![1; problem.items.len()]);
+            coarse::finest(&problem.kinds[kind], &all, most)
+        })
     }
 
     /// The best with two or three stages along each first axis that is allowed, and their value where that is all that
@@ -325,26 +358,11 @@ impl<'p> Generator<'p> {
         floor::least(&choices, demand)
     }
 
-    /// Takes out what is made beyond the demand, and fills what is free with what is asked for, the dearest first.
-    fn mend(&mut self, sheet: Sheet, left: &[u32], prices: &[i64]) -> Sheet {
-        let mut rest = left.to_vec();
-        let mut surplus = Vec::new();
-        for item in sheet.items() {
-            match rest[item].checked_sub(1) {
-                Some(less) => rest[item] = less,
-                None => surplus.push(item),
-            }
-        }
+    /// Fills what is free with what is asked for beside it, the dearest first.
+    fn fill(&mut self, sheet: Sheet, rest: &[u32], prices: &[i64]) -> Sheet {
         let mender = &mut self.mender;
         let before = mender.work;
-        mender.adopt(&[sheet], &rest);
-        for item in surplus {
-            if let Some(slot) = mender.sheets[0].slot(item) {
-                mender.remove(0, slot);
-                // It was more than was asked for.
-                mender.left[item] -= 1;
-            }
-        }
+        mender.adopt(std::slice::from_ref(&sheet), rest);
         let mut order: Vec<usize> =
             (0..prices.len()).filter(|&i| prices[i] > 0 && mender.left[i] > 0).collect();
         order.sort_by_key(|&i| (std::cmp::Reverse(prices[i]), i));
@@ -353,8 +371,7 @@ impl<'p> Generator<'p> {
         }
         self.work += (mender.work - before) * 8;
         let kind = &self.problem.kinds[mender.sheets[0].kind()];
-        debug_assert!(mender.sheets[0].sawable(kind));
-        mender.sheets[0].clone()
+        if mender.sheets[0].sawable(kind) { mender.sheets[0].clone() } else { sheet }
     }
 
     /// Work done so far.

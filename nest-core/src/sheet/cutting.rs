@@ -27,4 +27,18 @@ impl Cutting {
             }
         }
     }
+    /// The same without what is made beyond so many of each item, which are counted down; `None` where nothing remains.
+    /// Tables of pricing know no demand, and of a small part there may be many thousand on a sheet.
+    pub fn within(&self, left: &mut [u32]) -> Option<Self> {
+        match self {
+            Self::Item { item, .. } => {
+                left[*item] = left[*item].checked_sub(1)?;
+                Some(self.clone())
+            }
+            Self::Row { axis, children } => {
+                let children: Vec<Self> = children.iter().filter_map(|child| child.within(left)).collect();
+                (!children.is_empty()).then_some(Self::Row { axis: *axis, children })
+            }
+        }
+    }
 }

@@ -27,6 +27,7 @@ mod strips;
 #[cfg(test)]
 mod tests;
 mod tree;
+mod whole;
 mod worth;
 
 use crate::model::CheckedBatch;
@@ -51,12 +52,20 @@ const TRIAL: u64 = 20_000;
 const MANY: u64 = 3000;
 /// Column generation is for orders with so many pieces of a kind, on average.
 const ALIKE: u64 = 3;
+/// With fewer, but several kinds of sheets, mostly for the floor it proves: with so much less work.
+const UNLIKE: u64 = 16;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
 const ROUNDS: usize = 400;
+/// Layouts that are remembered for the integer master.
+const MOST_LAYOUTS: usize = 4000;
+/// So often in a search the layouts seen so far are put together anew.
+const RECOMBINE: u64 = 4;
+/// Nodes of the integer master.
+const NODES: u64 = 64;
 
 /// Work that an effort allows for one group.
 #[derive(Clone, Copy, Debug)]
@@ -119,16 +128,25 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
-    let relax = alike >= ALIKE && budget.cells > 0;
-    if small && budget.gaps > 0 {
+    // With one kind of sheet and hardly two parts alike, dual-feasible functions prove as much in no time.
+    let recurs = alike >= ALIKE;
+    let relax = (recurs || small && problem.kinds.len() > 1) && budget.cells > 0;
+    let mut generator = (small && budget.gaps > 0 || relax).then(|| Generator::new(problem, &worth));
+    if let (true, true, Some(pool)) = (small, budget.gaps > 0, &mut generator) {
         // A short look before column generation, however much there is to spend.
         let short = (2_000_000 + 10_000 * pieces).min(budget.gaps / 3);
-        search.ruin(&mut best, if relax { short } else { budget.gaps });
+        search.ruin(&mut best, pool, if relax { short } else { budget.gaps });
     }
-    if relax && !search.done(&best) {
-        search.relax(&mut best, budget);
+    if let (true, false, Some(pool)) = (relax, search.done(&best), &mut generator) {
+        if recurs {
+            search.relax(&mut best, pool, budget);
+        } else if search.floor() < best.cost - best.cost / 10 {
+            // So much open is the fault of the floor.
+            let part = Budget { cells: budget.cells / UNLIKE, gaps: budget.gaps / UNLIKE, ..budget };
+            search.relax(&mut best, pool, part);
+        }
         if small && !search.done(&best) {
-            search.ruin(&mut best, budget.gaps);
+            search.ruin(&mut best, pool, budget.gaps);
         }
     }
     if small && problem.items.iter().any(|item| item.optional) {
@@ -222,7 +240,7 @@ impl Search<'_> {
     }
 
     /// Chains of ruin and recreate from the best plan so far.
-    fn ruin(&mut self, best: &mut Packed, work: u64) {
+    fn ruin(&mut self, best: &mut Packed, pool: &mut Generator<'_>, work: u64) {
         let floor = self.floor();
         let seed = self.control.seed();
         let mut chains: Vec<Chain<'_>> = (0..CHAINS)
@@ -232,7 +250,7 @@ impl Search<'_> {
         let mut goals = Goals::new(self.problem, seed).filter(|_| best.missing == 0);
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
         let epoch = if goals.is_some() { TRIAL * (20 + pieces) } else { work / EPOCHS };
-        let mut spent = 0;
+        let (mut spent, mut recombined) = (0, 0);
         while spent < work && !best.done(floor) {
             if let Some(goals) = &mut goals {
                 let open = best.open(self.problem);
@@ -247,6 +265,14 @@ impl Search<'_> {
                 chain.run(epoch, floor, || self.control.must_stop().is_some());
                 chain
             });
+            for chain in &chains {
+                let seen = chain.best.sheets.iter().chain(&chain.filling.sheets);
+                for sheet in seen.filter(|sheet| sheet.count > 0) {
+                    if pool.columns.len() < MOST_LAYOUTS {
+                        pool.add(Column::new(sheet.clone()));
+                    }
+                }
+            }
             if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
                 && first.best.key() < best.key()
             {
@@ -264,15 +290,22 @@ impl Search<'_> {
                 self.stop = why;
                 break;
             }
+            if spent - recombined >= work / RECOMBINE {
+                recombined = spent;
+                if self.recombine(best, pool) {
+                    for chain in chains.iter_mut().filter(|chain| !chain.fixed()) {
+                        chain.adopt(best);
+                    }
+                }
+            }
         }
         self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
     }
 
     /// Column generation, the floor it proves, and a plan rounded out of it.
-    fn relax(&mut self, best: &mut Packed, budget: Budget) {
+    fn relax(&mut self, best: &mut Packed, generator: &mut Generator<'_>, budget: Budget) {
         let problem = self.problem;
         let control = self.control;
-        let mut generator = Generator::new(problem, self.worth);
         for (sheet, _) in &best.sheets {
             generator.add(Column::new(sheet.clone()));
         }
@@ -289,7 +322,7 @@ impl Search<'_> {
             let stop = || control.must_stop().is_some();
             let seed = control.seed();
             let (found, work) =
-                rounding::round(&mut generator, self.worth, solution, self.floor(), seed, budget.gaps, &stop);
+                rounding::round(generator, self.worth, solution, self.floor(), seed, budget.gaps, &stop);
             self.work += work;
             if found.key() < best.key() {
                 *best = found;
@@ -300,5 +333,18 @@ impl Search<'_> {
         if let Some(why) = control.must_stop() {
             self.stop = why;
         }
+    }
+
+    /// The layouts seen, put together anew.
+    fn recombine(&mut self, best: &mut Packed, pool: &mut Generator<'_>) -> bool {
+        let stop = || self.control.must_stop().is_some();
+        let (found, work) = whole::recombine(pool, self.worth, best, NODES, &stop);
+        self.work += work;
+        let better = found.is_some();
+        if let Some(found) = found {
+            *best = found;
+            self.told(best);
+        }
+        better
     }
 }

@@ -141,6 +141,37 @@ fn every_plan_passes_the_check_under_every_rule() {
 }
 
 #[test]
+fn cuttings_prove_more_than_areas_where_sheets_differ_in_price() {
+    let mut more = 0;
+    for seed in 0..10 {
+        let mut dice = Dice::new(seed, 0);
+        let mut side = || i64::from(1 + dice.below(10));
+        let parts =
+            (0..30).map(|number| part(&format!("part {number}"), [side(), side()], 1, PartGrain::Length));
+        let batch = Batch {
+            parts: parts.collect(),
+            stock: vec![
+                sheet("large", [10, 10], 100),
+                sheet("medium", [7, 8], 40),
+                sheet("small", [5, 5], 10),
+            ],
+            shop: shop(0, Stages::Any),
+        };
+        let batch = batch.check().unwrap();
+        let floor = |cells: u64| {
+            let options = Options { seed, ..Options::default() };
+            let control = Control::new(&options, &Silent);
+            let answer = search(&batch, 0, &control, Budget { gaps: 200_000, cells, polish: 0 });
+            judged(&batch, answer).2
+        };
+        let [areas, cuttings] = [0, 50_000_000].map(floor);
+        assert!(cuttings >= areas, "seed {seed}: {cuttings} < {areas}");
+        more += u32::from(cuttings > areas);
+    }
+    assert!(more > 4, "{more}");
+}
+
+#[test]
 fn a_longer_search_never_ends_with_less() {
     for seed in 0..60 {
         let batch = drawn(seed);
