@@ -2,7 +2,8 @@
 //!
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
 //! plans of less and less cost until a proven floor is reached; column generation where the same layouts recur,
-//! which proves a better floor and whose relaxation is rounded to whole sheets; then the chains again.
+//! which proves a better floor and whose relaxation is rounded to whole sheets; an integer program over all layouts that
+//! any of them saw; then the chains again.
 
 mod coarse;
 mod columns;

@@ -370,6 +370,15 @@ fn kerfs_stand_between_pieces_only() {
     assert_eq!([fits(1000, 0), fits(1000, 1), fits(1003, 1), fits(1004, 1)], [1, 2, 2, 1]);
 }
 
+/// By hand: 2 x 3 and 2 x 2 stand on each other in a strip 6 wide, 1 x 5 beside them; its rip and kerf take all of 7.
+#[test]
+fn where_a_rip_comes_first_its_strip_may_be_wider_than_its_first_piece() {
+    let parts = [([2, 3], 1), ([1, 5], 1), ([2, 2], 1)];
+    let mut rip = shop(1, Stages::Any);
+    rip.sheets.first_cut = FirstCut::Rip;
+    assert_eq!(sheets_for([6, 7], &parts, PartGrain::Length, rip), 1);
+}
+
 /// Two pieces 2 x 1, two 1 x 2 and one 1 x 1 tile a square of 3 without a single through-cut.
 #[test]
 fn a_pinwheel_takes_two_sheets() {

@@ -145,6 +145,7 @@ impl Sheet {
             gap: NONE,
         };
         let kind = &problem.kinds[self.kind()];
+        let widest = self.widest(&gap, kind);
         if gap.node == 0 && self.nodes[0].first == NONE {
             self.gaps.clear();
             self.nodes[0].axis = gap.axis;
@@ -172,12 +173,14 @@ impl Sheet {
             self.list(kind, strip);
             self.nodes[gap.node as usize].free -= size[a];
         } else {
-            let mut row = gap.size;
+            let mut whole = gap.size;
+            whole[a] = widest;
+            let mut row = whole;
             row[b] = size[b];
-            let whole = self.hang(gap.node, divided(gap.size, b, below, size[b]));
+            let whole = self.hang(gap.node, divided(whole, b, below, size[b]));
             let row = self.hang(whole, divided(row, a, below.saturating_add(1), size[a]));
             self.hang(row, leaf);
-            self.nodes[gap.node as usize].free = 0;
+            self.nodes[gap.node as usize].free -= widest;
             self.list(kind, whole);
             self.list(kind, row);
         }

@@ -67,8 +67,9 @@ impl Sheet {
             && own(sa)
             && strip(b, sb, gb);
         let near = near.then_some([beside, (area(sa, gb - sb), inside)]);
-        // With nothing beside it both ways are the same; on an empty sheet the other axis is another root.
-        if sa == ga || empty {
+        // With nothing beside it both ways are the same; on an empty sheet the other axis is another root, if it may be.
+        let whole = self.widest(gap, kind);
+        if sa >= whole || empty && rules.first.is_none() {
             return [near, None];
         }
         let lower = below.saturating_add(1);
@@ -76,13 +77,21 @@ impl Sheet {
         let far = inside
             && (deep || (trims && plain))
             && chained(a, lower)
-            && may_cut(rules, b, ga)
+            && may_cut(rules, b, whole)
             && may_cut(rules, a, sb)
-            && own(ga)
+            && own(whole)
             && strip(b, sb, gb)
-            && strip(a, sa, ga);
-        let far = far.then_some([(area(ga, gb - sb), true), (area(ga - sa, sb), deep)]);
+            && strip(a, sa, whole);
+        let far = far.then_some([(area(whole, gb - sb), true), (area(whole - sa, sb), deep)]);
         [near, far]
+    }
+
+    /// How wide one strip that fills a gap may be: all of it, but where the first cut is fixed it has to be one, so that a
+    /// first strip leaves a step.
+    pub(super) fn widest(&self, gap: &Gap, kind: &Kind) -> u32 {
+        let all = gap.size[usize::from(gap.axis)];
+        let first = gap.node == 0 && self.nodes[0].first == NONE && kind.rules.first.is_some();
+        all - u32::from(first)
     }
 
     /// How many children of a node are wider than the reach of the fence, and how many are not.
