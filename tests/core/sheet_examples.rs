@@ -4,6 +4,7 @@
 use super::build_sheets::{Sheets, assert_proven, assert_reached};
 use nest_core::model::FirstCut;
 use nest_core::search::Effort;
+use nest_core::units::Length;
 
 type List = &'static [(i64, i64, u32)];
 
@@ -302,4 +303,23 @@ fn grain_costs_two_sheets_of_seven() {
     let doors = Sheets::new().sheet([2800, 2070], 1).part([1900, 600], 20);
     assert_proven(&doors, 7);
     assert_reached(&doors.turning(), 5);
+}
+
+/// By arithmetic: 65 + 2 + 118 + 2 + 65 leaves 2 mm of 254, the kerf. The last strip with its dust is wider than the fence
+/// reaches, so that the wide strip before it cannot be freed; next to each other the pieces can.
+#[test]
+fn dust_behind_the_last_strip_counts_for_the_fence() {
+    let mut sheets = Sheets::new().kerf(2).sheet([420, 254], 1).part([26, 118], 1).part([20, 65], 2);
+    sheets.batch.shop.sheets.fence_reach = Some(Length::mm(65));
+    assert_proven(&sheets, 1);
+}
+
+/// In two stages and a trimming cut, pieces of several widths stand in one strip that is far wider than the fence reaches;
+/// what is left beside them is ripped off in two.
+#[test]
+fn what_is_left_beyond_the_fence_takes_no_stage() {
+    let list = [(24, 93, 2), (91, 62, 2), (20, 63, 1), (88, 31, 4), (20, 184, 1), (47, 20, 1)];
+    let mut sheets = Sheets::new().sheet([420, 260], 1).parts(&list).stages(2, true).first(FirstCut::Rip);
+    sheets.batch.shop.sheets.fence_reach = Some(Length::mm(60));
+    assert_proven(&sheets, 1);
 }

@@ -58,7 +58,7 @@ pub(super) fn judge(
     }
     let sheets = &shop.sheets;
     if let Stages::Limited(most) = sheets.stages {
-        let trimming = sheets.trimming && stages == usize::from(most) + 1 && only_trims(children);
+        let trimming = sheets.trimming && stages == usize::from(most) + 1 && only_trims(way, children);
         if stages > usize::from(most) && !trimming {
             faults.push((None, Box::new(move |at| Fault::Stages { at, most })));
         }
@@ -84,10 +84,21 @@ pub(super) fn judge(
     (course, faults)
 }
 
-/// One more cut than the stages allow may only bring a piece to size: a piece and what is left.
-fn only_trims(children: &[Node]) -> bool {
-    let pieces = children.iter().filter(|child| matches!(child.kind, Kind::Piece { .. })).count();
-    pieces == 1 && children.iter().filter(|child| is_leftover(child)).count() + 1 == children.len()
+/// One more cut than the stages allow may only bring a piece to size: a piece and what is left. What is left may take
+/// several cuts in the same direction where it is wider than the fence reaches.
+fn only_trims(way: Way, children: &[Node]) -> bool {
+    let (mut pieces, mut todo) = (0, vec![children]);
+    while let Some(children) = todo.pop() {
+        for child in children {
+            match &child.kind {
+                Kind::Piece { .. } => pieces += 1,
+                Kind::Cut { way: same, children } if *same == way => todo.push(children),
+                _ if is_leftover(child) => {}
+                _ => return false,
+            }
+        }
+    }
+    pieces == 1
 }
 
 /// Every rip must be within reach of the fence from one of the two edges of what is on the saw.

@@ -40,21 +40,12 @@ impl Sheet {
         let beside = (area(ga - sa, gb), true);
         // The fence must reach every rip: of the node itself, and of the strip or row that is new.
         let strip = |axis: usize, taken: u32, whole: u32| {
-            axis != 1
-                || within_reach(
-                    kind,
-                    usize::from(taken > kind.reach()),
-                    usize::from(taken <= kind.reach()),
-                    whole - taken,
-                )
+            axis != 1 || within_reach(kind, Strips::default().and(kind, taken), whole - taken)
         };
         let own = |taken: u32| {
-            if a != 1 || kind.rules.reach.is_none() {
-                return true;
-            }
-            let (mut wide, mut narrow) = self.strips(gap.node, kind.reach());
-            *(if taken > kind.reach() { &mut wide } else { &mut narrow }) += 1;
-            within_reach(kind, wide, narrow, ga - taken)
+            a != 1
+                || kind.rules.reach.is_none()
+                || within_reach(kind, self.strips(gap.node, kind).and(kind, taken), ga - taken)
         };
         if sb == gb {
             let near = (chained(a, level) && own(sa)).then_some([beside, (0, false)]);
@@ -94,16 +85,15 @@ impl Sheet {
         all - u32::from(first)
     }
 
-    /// How many children of a node are wider than the reach of the fence, and how many are not.
-    fn strips(&self, at: u32, reach: u32) -> (usize, usize) {
-        let (mut wide, mut narrow) = (0, 0);
+    fn strips(&self, at: u32, kind: &Kind) -> Strips {
+        let mut strips = Strips::default();
         let mut child = self.nodes[at as usize].first;
         while child != NONE {
             let node = &self.nodes[child as usize];
-            *(if node.size[1] > reach { &mut wide } else { &mut narrow }) += 1;
+            strips = strips.and(kind, node.size[1]);
             child = node.next;
         }
-        (wide, narrow)
+        strips
     }
 
     /// Whether every rip is within reach of the fence; what was taken out may leave too much room beside a wide strip.
@@ -111,22 +101,40 @@ impl Sheet {
         kind.rules.reach.is_none()
             || self.nodes.iter().enumerate().all(|(at, node)| {
                 let divided = node.item == NONE && node.axis == 1 && node.first != NONE;
-                let (wide, narrow) = if divided { self.strips(at as u32, kind.reach()) } else { (0, 0) };
-                within_reach(kind, wide, narrow, node.free)
+                let strips = if divided { self.strips(at as u32, kind) } else { Strips::default() };
+                within_reach(kind, strips, node.free)
             })
     }
 }
 
-/// Whether the fence reaches all rips of a node with so many strips wider than the reach, so many others, and so much
-/// left over. Every strip needs one of the two edges of what is on the saw within reach: of two wide ones neither
-/// has, and beside a single one what is left over is ripped off as strips of waste.
-fn within_reach(kind: &Kind, wide: usize, narrow: usize, free: u32) -> bool {
-    match (kind.rules.reach, wide) {
-        (None, _) | (_, 0) => true,
-        (Some(reach), 1) => {
-            let dust = free > 0 && free <= kind.kerf && narrow == 0;
-            !dust && free <= reach.saturating_mul(MOST_RIPPED_OFF)
+/// The children of a node that is ripped, as the fence sees them.
+#[derive(Clone, Copy, Default)]
+struct Strips {
+    /// How many are wider than it reaches.
+    wide: usize,
+    /// The narrowest of the others.
+    narrowest: Option<u32>,
+}
+
+impl Strips {
+    fn and(self, kind: &Kind, width: u32) -> Self {
+        if width > kind.reach() {
+            return Self { wide: self.wide + 1, ..self };
         }
+        Self { narrowest: Some(self.narrowest.map_or(width, |least| least.min(width))), ..self }
+    }
+}
+
+/// Whether the fence reaches all rips of a node with such strips and so much left over. Every strip needs one of the two
+/// edges of what is on the saw within reach: of two wide ones neither has, and beside a single one what is left over is
+/// ripped off as strips of waste. Where that is no more than dust, the narrowest strip and the dust lie beyond the wide one.
+fn within_reach(kind: &Kind, strips: Strips, free: u32) -> bool {
+    match (kind.rules.reach, strips.wide) {
+        (None, _) | (_, 0) => true,
+        (Some(_), 1) if free > 0 && free <= kind.kerf => {
+            strips.narrowest.is_some_and(|narrow| narrow + free <= kind.reach())
+        }
+        (Some(reach), 1) => free <= reach.saturating_mul(MOST_RIPPED_OFF),
         _ => false,
     }
 }
