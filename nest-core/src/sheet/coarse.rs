@@ -52,9 +52,9 @@ pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], finest: u32
         priced.extend(free::best(&rounded, [&x, &y]));
     } else {
         for axis in (0..2).filter(|&axis| rules.first.is_none_or(|first| usize::from(first) == axis)) {
-            let mut staged = Staged::new(&rounded, axis, [&x, &y], rules.trimming);
-            priced.extend(staged.best(rules.stages));
-            work += staged.work;
+            let staged = Staged::new(&rounded, axis, [&x, &y], rules.trimming);
+            priced.extend(staged.best(rules.stages, 1));
+            work += staged.work();
         }
     }
     let value = priced.iter().map(|priced| priced.value).max().unwrap_or(0);
@@ -64,7 +64,7 @@ pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], finest: u32
 fn points(kind: &Kind, offers: &[Offer], step: u32) -> [Points; 2] {
     [0, 1].map(|axis| {
         let sizes = offers.iter().map(|offer| offer.size[axis] / step);
-        Points::new(kind.size[axis] / step, sizes, usize::MAX)
+        Points::new(kind.size[axis] / step, sizes)
     })
 }
 

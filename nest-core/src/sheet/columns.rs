@@ -3,13 +3,13 @@
 //! Pricing allows any number of copies of an item on a sheet, which only widens the relaxation: its prices still prove a
 //! floor. What it finds is mended before it becomes a column: copies beyond the demand are left out, and what
 //! is free is filled with items that are asked for. Prices are smoothed towards those of the best bound (Wentges
-//! 1997).
+//! 1997). Where a table takes long, the first rounds use [few points](super::grids), and each gives many layouts.
 
 use std::collections::BTreeMap;
 
 use super::filling::{Among, Filling};
+use super::grids::Grids;
 use super::offers::{self, Offer, Priced};
-use super::points::Points;
 use super::problem::Problem;
 use super::staged::Staged;
 use super::tree::Sheet;
@@ -21,12 +21,16 @@ use crate::lp::{Master, Outcome};
 const SCALE: f64 = (1_u64 << 36) as f64;
 /// Cost of doing without the largest item, in costs of the dearest sheet; smaller ones in proportion.
 const MISSING: f64 = 1e4;
-/// Most points along an axis.
-const MOST_POINTS: usize = 4000;
 /// Most work of one table of any number of stages.
 const MOST_WORK: u64 = 50_000_000;
-/// Most work of one table of stages.
-const MOST_STAGED: u64 = 150_000_000;
+/// Layouts that one table of stages gives.
+const MANY: usize = 16;
+/// Rounds after which the relaxation must have gained so much of its value, or pricing goes on over more points.
+const PATIENCE: usize = 4;
+const LEAST_GAIN: f64 = 5e-4;
+
+/// Where no floor and no cost are known.
+pub(super) const ANY: (i128, i128) = (0, i128::MAX);
 
 /// A layout with what it holds.
 #[derive(Clone, Debug)]
@@ -75,7 +79,7 @@ pub(super) struct Generator<'p> {
     master: Master,
     /// Row of the supply of each kind, where it is limited.
     supply_rows: Vec<Option<u32>>,
-    points: Vec<[Points; 2]>,
+    grids: Grids,
     ways: Vec<Way>,
     /// The finest grid for each kind of sheet, for all that is asked for and for a rest.
     finest: BTreeMap<(usize, bool), Option<u32>>,
@@ -103,35 +107,15 @@ impl<'p> Generator<'p> {
                 (rhs.len() - 1) as u32
             }));
         }
-        let mut points = Vec::new();
-        let mut ways = Vec::new();
-        for (k, kind) in problem.kinds.iter().enumerate() {
-            let axis = |axis: usize, most: usize| {
-                let lays = (0..problem.items.len()).flat_map(|item| problem.lays(k, item));
-                Points::new(kind.size[axis], lays.map(|lay| lay.size[axis]), most)
-            };
-            let mut most = MOST_POINTS;
-            let mut both = [axis(0, most), axis(1, most)];
-            while both[0].len() as u64 * both[1].len() as u64 * problem.items.len().min(60) as u64
-                > MOST_STAGED
-            {
-                most /= 2;
-                both = [axis(0, most), axis(1, most)];
-            }
-            ways.push(match kind.rules.stages {
-                stages @ ..=3 => Way::Staged(stages),
-                _ => Way::Any,
-            });
-            points.push(both);
-        }
+        let way = |stages: u8| if stages <= 3 { Way::Staged(stages) } else { Way::Any };
         Self {
             problem,
             columns: Vec::new(),
             known: BTreeMap::new(),
             master: Master::new(rhs, missing),
             supply_rows,
-            points,
-            ways,
+            grids: Grids::new(problem),
+            ways: problem.kinds.iter().map(|kind| way(kind.rules.stages)).collect(),
             finest: BTreeMap::new(),
             mender: Filling::new(problem, worth, problem.demand()),
             dearest,
@@ -162,7 +146,7 @@ impl<'p> Generator<'p> {
     /// All layouts, those first that the prices of the relaxation over them like best.
     pub fn by_reduced_cost(&mut self) -> Vec<usize> {
         let supply: Vec<Option<u32>> = self.problem.kinds.iter().map(|kind| kind.supply).collect();
-        self.run(&self.problem.demand(), &supply, 0, i128::MAX, |_| false);
+        self.run(&self.problem.demand(), &supply, 0, ANY, |_| false);
         let reduced = |column: &Column| self.master.reduced_cost(self.cost(column), &self.entries(column));
         let reduced: Vec<f64> = self.columns.iter().map(reduced).collect();
         let mut order: Vec<usize> = (0..reduced.len()).collect();
@@ -185,14 +169,14 @@ impl<'p> Generator<'p> {
         entries
     }
 
-    /// Solves the relaxation for what is left of demand and supply, for so many rounds. Returns the layouts of the
-    /// solution with their values.
+    /// Solves the relaxation for what is left of demand and supply, for so many rounds. Ends where the value falls below the
+    /// floor that is `known`, or the bound reaches the cost that is. Returns the layouts of the solution with their values.
     pub fn run(
         &mut self,
         left: &[u32],
         supply: &[Option<u32>],
         rounds: usize,
-        target: i128,
+        known: (i128, i128),
         mut stop: impl FnMut(u64) -> bool,
     ) -> Vec<(usize, f64)> {
         let problem = self.problem;
@@ -208,12 +192,17 @@ impl<'p> Generator<'p> {
         self.master.set_rhs(&rhs);
         let whole = problem.items.iter().zip(left).all(|(item, &left)| item.optional || item.demand == left);
         let mut centre: Option<Vec<f64>> = None;
+        // What the prices of the centre prove, were the best sheets found the best there are.
+        let mut promised = 0;
         let mut smoothing = 0.6;
+        let mut values = Vec::new();
+        self.grids.roughest();
         for _ in 0..rounds {
             let outcome = self.master.solve(20_000);
             if outcome == Outcome::Limit {
                 break;
             }
+            values.push(self.master.objective());
             let out: Vec<f64> = self.master.prices().to_vec();
             let mut alpha = if centre.is_some() { smoothing } else { 0.0 };
             let added = loop {
@@ -225,10 +214,9 @@ impl<'p> Generator<'p> {
                         .collect(),
                     None => out.iter().map(|o| o.max(0.0)).collect(),
                 };
-                let before = self.best.bound;
-                let added = self.price(&aim, left, supply, alpha == 0.0);
-                if whole && self.best.bound > before {
-                    centre = Some(aim);
+                let (added, estimate) = self.price(&aim, left, supply, alpha == 0.0);
+                if whole && estimate > promised {
+                    (promised, centre) = (estimate, Some(aim));
                 }
                 if added > 0 || alpha == 0.0 || stop(self.work + self.master.work()) {
                     break added;
@@ -237,7 +225,17 @@ impl<'p> Generator<'p> {
             };
             smoothing =
                 if alpha < smoothing { (smoothing * 0.9_f64).max(0.3) } else { (smoothing + 0.05).min(0.85) };
-            if added == 0 || self.best.bound >= target || stop(self.work + self.master.work()) {
+            let past = values.len().checked_sub(PATIENCE + 1).map(|at| values[at]);
+            let flat = past.zip(values.last()).is_some_and(|(past, now)| past - now < LEAST_GAIN * now);
+            if (added == 0 || flat) && self.grids.refine() {
+                values.clear();
+                promised = 0;
+            } else if added == 0 {
+                break;
+            }
+            let (floor, cost) = known;
+            let below = self.master.objective() * self.dearest < floor as f64;
+            if below || self.best.bound >= cost || stop(self.work + self.master.work()) {
                 break;
             }
         }
@@ -246,8 +244,8 @@ impl<'p> Generator<'p> {
     }
 
     /// Prices all kinds of sheets; remembers what the prices prove, and adds layouts that improve the master. Returns how
-    /// many.
-    fn price(&mut self, aim: &[f64], left: &[u32], supply: &[Option<u32>], last: bool) -> usize {
+    /// many, and what the prices would prove if no sheet were worth more than those found.
+    fn price(&mut self, aim: &[f64], left: &[u32], supply: &[Option<u32>], last: bool) -> (usize, i128) {
         let problem = self.problem;
         let item: Vec<i64> = (problem.items.iter().zip(aim).zip(left))
             .map(
@@ -270,13 +268,13 @@ impl<'p> Generator<'p> {
                 + self.supply_rows[k].map_or(0.0, |row| aim[row as usize]);
             let (staged, bound) = self.staged(k, &offers);
             let mut found = staged;
-            let exact = self.points[k].iter().all(|points| points.exact);
+            let exact = self.grids.of(k).iter().all(|points| points.exact);
             let mut bound = bound.filter(|_| exact);
             let good = |priced: &Priced| priced.value as f64 / SCALE > least + 1e-7;
             // A table for any number of stages, or one that proves something, only where the others find nothing.
             let wanted = match self.ways[k] {
-                Way::Staged(_) => bound.is_none() && whole && last,
-                Way::Any => last || !found.iter().any(good),
+                Way::Staged(_) => bound.is_none() && whole && last && self.grids.finest(),
+                Way::Any => self.grids.finest() && (last || !found.iter().any(good)),
             };
             let finest = if wanted { self.finest(k, whole) } else { None };
             if let Some(coarse) =
@@ -286,10 +284,8 @@ impl<'p> Generator<'p> {
                 (bound, step[k]) = (Some(coarse.value), coarse.step);
                 found.extend(coarse.priced);
             }
-            match bound {
-                Some(bound) => value[k] = bound,
-                None => proven = false,
-            }
+            proven &= bound.is_some();
+            value[k] = bound.or(found.iter().map(|priced| priced.value).max()).unwrap_or(0);
             for priced in found {
                 let mut rest = left.to_vec();
                 let cutting = priced.cutting.within(&mut rest);
@@ -302,13 +298,11 @@ impl<'p> Generator<'p> {
                 }
             }
         }
-        if proven {
-            let bound = self.bound(&item, &value);
-            if bound > self.best.bound {
-                self.best = Prices { item, value, step, bound };
-            }
+        let bound = self.bound(&item, &value);
+        if proven && bound > self.best.bound {
+            self.best = Prices { item, value, step, bound };
         }
-        added
+        (added, bound)
     }
 
     /// The finest grid for a table of any number of stages, looked for once.
@@ -326,7 +320,7 @@ impl<'p> Generator<'p> {
     /// the rules allow.
     fn staged(&mut self, kind: usize, offers: &[Offer]) -> (Vec<Priced>, Option<i64>) {
         let rules = self.problem.kinds[kind].rules;
-        let [x, y] = &self.points[kind];
+        let [x, y] = self.grids.of(kind);
         let (stages, all) = match self.ways[kind] {
             Way::Staged(stages) => (stages, true),
             Way::Any => (3, false),
@@ -336,9 +330,9 @@ impl<'p> Generator<'p> {
             if rules.first.is_some_and(|first| usize::from(first) != axis) {
                 continue;
             }
-            let mut staged = Staged::new(offers, axis, [x, y], rules.trimming || !all);
-            found.extend(staged.best(stages));
-            self.work += staged.work;
+            let staged = Staged::new(offers, axis, [x, y], rules.trimming || !all);
+            found.extend(staged.best(stages, MANY));
+            self.work += staged.work();
         }
         let most = found.iter().map(|priced| priced.value).max().unwrap_or(0);
         (found, all.then_some(most))

@@ -144,7 +144,7 @@ mod tests {
     }
 
     fn points(size: [u32; 2], offers: &[Offer]) -> [Points; 2] {
-        [0, 1].map(|axis| Points::new(size[axis], offers.iter().map(|offer| offer.size[axis]), 5000))
+        [0, 1].map(|axis| Points::new(size[axis], offers.iter().map(|offer| offer.size[axis])))
     }
 
     fn value(size: [u32; 2], parts: &[(u32, u32, i64)], turn: bool) -> i64 {
@@ -157,8 +157,8 @@ mod tests {
         // Three stages are never better than any number, two never better than three.
         for axis in [0, 1] {
             let staged = [2, 3].map(|stages| {
-                let found = Staged::new(&offers, axis, [&x, &y], true).best(stages);
-                found.map_or(0, |priced| {
+                let found = Staged::new(&offers, axis, [&x, &y], true).best(stages, 1);
+                found.first().map_or(0, |priced| {
                     assert_eq!(priced.value, worth(&priced.cutting, parts));
                     priced.value
                 })

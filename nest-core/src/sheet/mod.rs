@@ -13,6 +13,7 @@ mod floor;
 mod free;
 mod goals;
 mod greedy;
+mod grids;
 mod haste;
 mod journal;
 mod layout;
@@ -312,7 +313,8 @@ impl Search<'_> {
         }
         let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
         let over = |work: u64| work > budget.cells || control.must_stop().is_some();
-        let solution = generator.run(&problem.demand(), &supply, ROUNDS, best.cost, over);
+        let known = (self.floor(), best.cost);
+        let solution = generator.run(&problem.demand(), &supply, ROUNDS, known, over);
         if let Some(proof) = floor::by_cuts(problem, &generator.best) {
             self.proofs.push(proof);
             self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));

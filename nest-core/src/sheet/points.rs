@@ -21,8 +21,8 @@ pub(super) struct Points {
 }
 
 impl Points {
-    /// The points of so long an axis for these sizes, at most `most` of them.
-    pub fn new(capacity: u32, sizes: impl Iterator<Item = u32>, most: usize) -> Self {
+    /// The points of so long an axis for these sizes.
+    pub fn new(capacity: u32, sizes: impl Iterator<Item = u32>) -> Self {
         let unit = capacity.div_ceil(MOST_UNITS).max(1);
         let units = capacity / unit;
         let mut sizes: Vec<u32> = sizes.map(|size| size.div_ceil(unit)).filter(|&s| s <= units).collect();
@@ -40,13 +40,20 @@ impl Points {
                 }
             }
         }
-        let mut at: Vec<u32> = (0..=units).filter(|&p| reached[p as usize] || p == units).collect();
-        let thin = at.len().div_ceil(most.max(2));
-        if thin > 1 {
-            let last = at.len() - 1;
-            let kept = at.iter().enumerate().filter(|&(i, _)| i % thin == 0 || i == last);
-            at = kept.map(|(_, &p)| p).collect();
-        }
+        let at = (0..=units).filter(|&p| reached[p as usize] || p == units).collect();
+        Self::at(at, unit, unit == 1)
+    }
+
+    /// Only some of them, evenly, at most `most` beside the last.
+    pub fn thinned(&self, most: usize) -> Self {
+        let thin = self.at.len().div_ceil(most.max(2));
+        let last = self.at.len() - 1;
+        let kept = self.at.iter().enumerate().filter(|&(i, _)| i % thin == 0 || i == last);
+        Self::at(kept.map(|(_, &p)| p).collect(), self.unit, self.exact && thin == 1)
+    }
+
+    fn at(at: Vec<u32>, unit: u32, exact: bool) -> Self {
+        let units = at.last().copied().unwrap_or(0);
         let mut floor = Vec::with_capacity(units as usize + 1);
         let mut point = 0;
         for p in 0..=units {
@@ -55,7 +62,7 @@ impl Points {
             }
             floor.push(point as u32);
         }
-        Self { at, floor, unit, exact: unit == 1 && thin == 1 }
+        Self { at, floor, unit, exact }
     }
 
     /// How many there are.
@@ -99,7 +106,7 @@ mod tests {
 
     #[test]
     fn points_are_the_sums_of_sizes() {
-        let points = Points::new(12, [5, 3].into_iter(), 100);
+        let points = Points::new(12, [5, 3].into_iter());
         assert_eq!(points.at, [0, 3, 5, 6, 8, 9, 10, 11, 12]);
         assert_eq!((points.less(7, 3), points.less(1, 5)), (Some(4), None));
         assert!(points.exact);
@@ -107,8 +114,8 @@ mod tests {
 
     #[test]
     fn where_points_are_left_out_less_fits() {
-        let (all, few) =
-            (Points::new(1000, [7, 11].into_iter(), 5000), Points::new(1000, [7, 11].into_iter(), 50));
+        let all = Points::new(1000, [7, 11].into_iter());
+        let few = all.thinned(50);
         assert!(!few.exact && few.len() <= 51 && few.at.last() == Some(&1000));
         for size in [1, 7, 500] {
             let left = |p: &Points| p.less(p.len() - 1, size).map(|at| p.at[at]);

@@ -1,7 +1,7 @@
 //! From the relaxation to whole sheets: take what is whole of it, solve again for what is left, and so on; the last few
 //! sheets are looked for by ruin and recreate.
 
-use super::columns::{Column, Generator};
+use super::columns::{ANY, Column, Generator};
 use super::filling::missing;
 use super::greedy;
 use super::packed::Packed;
@@ -68,7 +68,7 @@ fn fix(
         if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution) {
             break;
         }
-        solution = generator.run(&state.left, &state.supply, ROUNDS, i128::MAX, |_| stop());
+        solution = generator.run(&state.left, &state.supply, ROUNDS, ANY, |_| stop());
     }
     if states.is_empty() || !sizes.is_empty() {
         states.push(state);

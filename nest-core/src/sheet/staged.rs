@@ -6,6 +6,8 @@
 //!
 //! Runtime: points along the first axis, times points along the other, times different sizes.
 
+use std::cell::Cell;
+
 use super::cutting::Cutting;
 use super::offers::{Offer, Priced};
 use super::points::Points;
@@ -20,20 +22,30 @@ pub(super) struct Staged<'a> {
     axis: usize,
     points: [&'a Points; 2],
     trimming: bool,
-    pub work: u64,
+    work: Cell<u64>,
 }
 
 impl<'a> Staged<'a> {
     pub fn new(offers: &'a [Offer], axis: usize, points: [&'a Points; 2], trimming: bool) -> Self {
-        Self { offers, axis, points, trimming, work: 0 }
+        Self { offers, axis, points, trimming, work: Cell::new(0) }
     }
 
-    /// The best with `stages` of 2 or 3; `None` where nothing fits.
-    pub fn best(&mut self, stages: u8) -> Option<Priced> {
-        if stages >= 3 { self.three() } else { self.two() }
+    /// Work done so far.
+    pub fn work(&self) -> u64 {
+        self.work.get()
     }
 
-    fn two(&mut self) -> Option<Priced> {
+    fn worked(&self, work: u64) {
+        self.work.set(self.work.get() + work);
+    }
+
+    /// The best with `stages` of 2 or 3, and the best of those that have one or the other strip in them, no more than `most`
+    /// in all; nothing where nothing fits.
+    pub fn best(&self, stages: u8, most: usize) -> Vec<Priced> {
+        if stages >= 3 { self.three(most) } else { self.two(most) }
+    }
+
+    fn two(&self, most: usize) -> Vec<Priced> {
         let (a, b) = (self.axis, 1 - self.axis);
         let whole = self.points[b].len() - 1;
         // Strips as wide as some item, with all items that may lie in them.
@@ -46,23 +58,19 @@ impl<'a> Staged<'a> {
             }
             for offer in self.offers.iter().filter(|offer| offer.size[a] == width) {
                 let units = self.points[b].units(offer.size[b]);
-                self.work += add(self.points[b], &mut table, (units, offer.price));
+                self.worked(add(self.points[b], &mut table, (units, offer.price)));
             }
             strips.push((width, table.clone()));
         }
         let entries: Vec<Entry> =
             strips.iter().map(|(width, table)| (self.points[a].units(*width), table[whole])).collect();
-        let root = self.fill(a, &entries);
-        let mut children = Vec::new();
-        for s in trace(self.points[a], &root, &entries, self.points[a].len() - 1) {
+        self.layouts(&entries, most, |s| {
             let (width, table) = &strips[s];
-            let fits = |offer: &Offer| self.fits(offer.size[a], *width);
-            children.push(self.row(b, table, whole, fits));
-        }
-        done(root.last().copied()?, a, children)
+            Some(self.row(b, table, whole, |offer| self.fits(offer.size[a], *width)))
+        })
     }
 
-    fn three(&mut self) -> Option<Priced> {
+    fn three(&self, most: usize) -> Vec<Priced> {
         let (a, b) = (self.axis, 1 - self.axis);
         let (along, across) = (self.points[a], self.points[b]);
         // Stacks as long as some item, filled up to each point of the first axis.
@@ -74,7 +82,7 @@ impl<'a> Staged<'a> {
                 table.fill(0);
             }
             for offer in self.offers.iter().filter(|offer| offer.size[b] == length) {
-                self.work += add(along, &mut table, (along.units(offer.size[a]), offer.price));
+                self.worked(add(along, &mut table, (along.units(offer.size[a]), offer.price)));
             }
             stacks.push(table.clone());
         }
@@ -87,15 +95,14 @@ impl<'a> Staged<'a> {
                 strips[width] = strips[width - 1];
                 continue;
             }
-            strips[width] = self.fill(b, &entries).last().copied()?;
+            strips[width] = self.fill(b, &entries).last().copied().unwrap_or(0);
             std::mem::swap(&mut before, &mut entries);
         }
         let wide: Vec<usize> = (1..strips.len()).filter(|&w| strips[w] > strips[w - 1]).collect();
         let choices: Vec<Entry> = wide.iter().map(|&w| (along.units(along.place(w)), strips[w])).collect();
-        let root = self.fill(a, &choices);
-        let mut children = Vec::new();
-        for w in trace(along, &root, &choices, along.len() - 1) {
-            let width = wide[w];
+        self.layouts(&choices, most, |choice| {
+            let width = wide[choice];
+            let mut entries = Vec::new();
             self.stacked(&stacks, &units, width, &mut entries);
             let strip = self.fill(b, &entries);
             let mut inner = Vec::new();
@@ -103,9 +110,33 @@ impl<'a> Staged<'a> {
                 let l = (0..units.len()).find(|&l| (units[l], stacks[l][width]) == entries[e])?;
                 inner.push(self.row(a, &stacks[l], width, |offer| self.fits(offer.size[b], lengths[l])));
             }
-            children.push(Cutting::Row { axis: b, children: inner });
-        }
-        done(root.last().copied()?, a, children)
+            Some(Cutting::Row { axis: b, children: inner })
+        })
+    }
+
+    /// The best sheets of strips on offer: the best of all, then the best with each of the strips in it.
+    fn layouts(&self, strips: &[Entry], most: usize, cut: impl Fn(usize) -> Option<Cutting>) -> Vec<Priced> {
+        let points = self.points[self.axis];
+        let root = self.fill(self.axis, strips);
+        let last = points.len() - 1;
+        let mut firsts: Vec<(i64, usize, usize)> = (strips.iter().enumerate())
+            .filter_map(|(s, &(units, gain))| {
+                let rest = points.less(last, units)?;
+                Some((gain + root[rest], s, rest))
+            })
+            .collect();
+        firsts.sort_by_key(|&(value, s, _)| (std::cmp::Reverse(value), s));
+        // What is worth the same is as good as always the same, seen from another of its strips.
+        firsts.dedup_by_key(|&mut (value, ..)| value);
+        firsts.truncate(most);
+        let layout = |(value, first, rest): (i64, usize, usize)| {
+            let mut children = vec![cut(first)?];
+            for s in trace(points, &root, strips, rest) {
+                children.push(cut(s)?);
+            }
+            Some(Priced { value, cutting: Cutting::Row { axis: self.axis, children } })
+        };
+        firsts.into_iter().filter_map(layout).collect()
     }
 
     /// The stacks of a strip that are worth more than shorter ones.
@@ -132,12 +163,10 @@ impl<'a> Staged<'a> {
         sizes
     }
 
-    fn fill(&mut self, axis: usize, entries: &[Entry]) -> Vec<i64> {
+    fn fill(&self, axis: usize, entries: &[Entry]) -> Vec<i64> {
         let points = self.points[axis];
         let mut table = vec![0; points.len()];
-        for &entry in entries {
-            self.work += add(points, &mut table, entry);
-        }
+        self.worked(entries.iter().map(|&entry| add(points, &mut table, entry)).sum());
         table
     }
 
@@ -151,10 +180,6 @@ impl<'a> Staged<'a> {
         let item = |e: usize| Cutting::Item { item: able[e].item, lay: able[e].lay };
         Cutting::Row { axis, children: chosen.into_iter().map(item).collect() }
     }
-}
-
-fn done(value: i64, axis: usize, children: Vec<Cutting>) -> Option<Priced> {
-    (!children.is_empty()).then_some(Priced { value, cutting: Cutting::Row { axis, children } })
 }
 
 /// Adds what may be used any number of times to a table of best values up to each point. Returns the work.
