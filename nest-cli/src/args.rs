@@ -104,7 +104,7 @@ pub struct PlanArgs {
     #[command(flatten)]
     pub papers: PaperArgs,
     /// Boards to buy beyond the plan [default: 0%]
-    #[arg(long, value_name = "PERCENT")]
+    #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub spare: Option<String>,
     /// none, quick, normal or deep [default: normal]
     #[arg(
@@ -117,13 +117,20 @@ pub struct PlanArgs {
     )]
     pub effort: Option<EffortArg>,
     /// Stop with the best plan so far: 10s, 2m
-    #[arg(long, value_name = "TIME")]
+    #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub time_limit: Option<String>,
     /// Seed of everything drawn at random
-    #[arg(long, value_name = "NUMBER", default_value_t = 0, hide_short_help = true)]
+    #[arg(
+        long,
+        value_name = "NUMBER",
+        default_value_t = 0,
+        hide_short_help = true,
+        allow_negative_numbers = true,
+        value_parser = seed
+    )]
     pub seed: u64,
     /// Threads to use [default: one for each core]; the plan does not depend on it
-    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_negative_numbers = true, value_parser = counted::<std::num::NonZeroUsize>)]
     pub threads: Option<std::num::NonZeroUsize>,
     /// Print plan.json instead of the summary
     #[arg(long)]
@@ -143,13 +150,13 @@ pub struct ShopArgs {
     #[arg(long, value_name = "UNIT")]
     pub units: Option<String>,
     /// Width of the cut [default: 1/8 in or 3.2 mm]
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub kerf: Option<String>,
     /// Cut off factory edges, kerf included [default: 0]
-    #[arg(long, value_name = "LENGTH")]
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub trim: Option<String>,
     /// How often cuts of a sheet may change direction: 2, 3, ... or any [default: 3]
-    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_negative_numbers = true)]
     pub stages: Option<String>,
 }
 
@@ -163,7 +170,7 @@ pub struct PaperArgs {
     #[arg(long, value_name = "GRID", hide_short_help = true)]
     pub labels: Option<String>,
     /// First free label on a page that was used before [default: 1]
-    #[arg(long, value_name = "NUMBER", hide_short_help = true)]
+    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_negative_numbers = true, value_parser = counted::<std::num::NonZeroU32>)]
     pub label_start: Option<std::num::NonZeroU32>,
     /// Print a QR code with the piece's numbers on each label
     #[arg(long, hide_short_help = true)]
@@ -276,6 +283,15 @@ pub struct NewArgs {
 pub struct CompletionsArgs {
     /// Which shell
     pub shell: Shell,
+}
+
+/// A number that counts something: clap would tell of types and digit strings.
+fn counted<N: std::str::FromStr>(text: &str) -> Result<N, &'static str> {
+    text.parse().map_err(|_| "expected a whole number, 1 or more")
+}
+
+fn seed(text: &str) -> Result<u64, &'static str> {
+    text.parse().map_err(|_| "expected a whole number, 0 or more")
 }
 
 /// How hard to look.

@@ -43,6 +43,14 @@ impl Failure {
     }
 }
 
+/// The words of the system on why something could not be read or written, without its number.
+pub fn plain(error: &io::Error) -> String {
+    let text = error.to_string();
+    let end = text.find(" (os error").unwrap_or(text.len());
+    let mut chars = text[..end].chars();
+    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
+}
+
 /// Some bytes of a source.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Spot {

@@ -26,7 +26,7 @@ use std::sync::atomic::AtomicBool;
 
 use args::{Cli, Command};
 use command::Exit;
-use diagnose::{Failure, print_failure};
+use diagnose::{Failure, plain, print_failure};
 pub use terminal::Terminal;
 
 /// The three streams of a program.
@@ -61,7 +61,7 @@ pub fn run(
         // Whoever reads has seen enough.
         Err(error) if error.kind() == ErrorKind::BrokenPipe => Exit::Done,
         Err(error) => {
-            let failure = Failure::new(format!("the result cannot be written: {error}"));
+            let failure = Failure::new(format!("the result cannot be written: {}", plain(&error)));
             // Nothing is left to tell it to if this fails as well.
             let _ = print_failure(&failure, false, streams.stderr);
             Exit::Bad

@@ -63,7 +63,7 @@ fn a_missing_column() {
     plan("part,material,thickness\nrail,pine,3/4\n")
         .stderr(
             "\
-error: the header of the parts lacks the column `length`
+error: the list of parts lacks the column `length`
  --> parts.csv:1:1
   |
 1 | part,material,thickness

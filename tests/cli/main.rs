@@ -29,6 +29,8 @@ mod drawn;
 mod papers;
 // Three jobs as people type them are read and grouped.
 mod scenarios;
+// The same faults in every kind of file that is read.
+mod every_file;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
 #[path = "../common/refused/mod.rs"]

@@ -7,7 +7,7 @@ use std::path::{Path, PathBuf};
 use super::{Exit, print};
 use crate::args::NewArgs;
 use crate::clean::clean;
-use crate::diagnose::{Failure, print_failure};
+use crate::diagnose::{Failure, plain, print_failure};
 use crate::{Streams, Terminal};
 
 const SAMPLES: [(&str, &str); 3] = [
@@ -44,13 +44,11 @@ fn write(folder: &Path) -> Result<(), Failure> {
     let shown = folder.display();
     let made = !folder.exists();
     fs::create_dir_all(folder).map_err(|error| match error.kind() {
-        ErrorKind::AlreadyExists | ErrorKind::NotADirectory => {
-            Failure::new(format!("{shown} is a file, but a folder was expected"))
-        }
-        _ => Failure::new(format!("the folder {shown} cannot be made: {error}")),
+        ErrorKind::AlreadyExists => Failure::new(format!("{shown} is a file, but a folder was expected")),
+        _ => Failure::new(format!("the folder {shown} cannot be made: {}", plain(&error))),
     })?;
     let empty = fs::read_dir(folder)
-        .map_err(|error| Failure::new(format!("the folder {shown} cannot be read: {error}")))?
+        .map_err(|error| Failure::new(format!("the folder {shown} cannot be read: {}", plain(&error))))?
         .next()
         .is_none();
     if !empty {
@@ -73,7 +71,7 @@ fn write(folder: &Path) -> Result<(), Failure> {
             if made {
                 let _ = fs::remove_dir(folder);
             }
-            return Err(Failure::new(format!("{} cannot be written: {error}", path.display())));
+            return Err(Failure::new(format!("{} cannot be written: {}", path.display(), plain(&error))));
         }
     }
     Ok(())

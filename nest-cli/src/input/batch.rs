@@ -183,6 +183,9 @@ impl Question {
                         nest_core::model::Warning::FreeWithoutLimit { stock: row, .. } => {
                             spot(&stock, *row, "price", desk)
                         }
+                        nest_core::model::Warning::WideKerf { place } => {
+                            places.get(&(place.field, place.row)).cloned()
+                        }
                         nest_core::model::Warning::LooksLikeAnother { place, .. } => match place.table {
                             Table::Stock => spot(&stock, place.row, place.field, desk),
                             _ => of_part(place.row, place.field, desk),

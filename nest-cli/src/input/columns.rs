@@ -136,7 +136,7 @@ impl Columns {
                 ..header.last().map_or(0, |cell| cell.span.end);
             desk.error(
                 Spot { source, span },
-                format!("the header of the {what} lacks the column{plural} {}", missing.join(", ")),
+                format!("the list of {what} lacks the column{plural} {}", missing.join(", ")),
             )
             .hint(needs(known));
         }

@@ -9,7 +9,7 @@ use std::io::{self, ErrorKind, Read};
 use std::ops::Range;
 use std::path::Path;
 
-use crate::diagnose::Failure;
+use crate::diagnose::{Failure, plain};
 
 /// The largest file that is read.
 pub const MOST_BYTES: u64 = 64 << 20;
@@ -113,7 +113,7 @@ fn unreadable(name: &str, what: &str, error: &io::Error) -> Failure {
             Failure::new(format!("{name} is a folder, but a file of {what} was expected"))
                 .hint("name the file inside it")
         }
-        _ => Failure::new(format!("{name} cannot be read: {error}")),
+        _ => Failure::new(format!("{name} cannot be read: {}", plain(error))),
     }
 }
 

@@ -199,10 +199,14 @@ impl Walk<'_> {
 
     fn value(&mut self, key: String, value: &Spanned<DeValue<'_>>) {
         let spot = self.spot(value.span());
-        let items = match value.get_ref() {
-            DeValue::Array(items) => items.iter().filter_map(|item| self.item(&key, item)).collect(),
-            _ => self.item(&key, value).into_iter().collect::<Vec<_>>(),
+        let given: Vec<&Spanned<DeValue<'_>>> = match value.get_ref() {
+            DeValue::Array(items) => items.iter().collect(),
+            _ => vec![value],
         };
+        let items: Vec<(String, Spot)> = given.iter().filter_map(|item| self.item(&key, item)).collect();
+        if items.len() < given.len() {
+            return;
+        }
         let spot = match items.as_slice() {
             [(_, only)] => only.clone(),
             _ => spot,
@@ -264,6 +268,7 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, desk: 
 fn unquoted_value(line: &str) -> Option<&str> {
     let (_, value) = line.split_once('=')?;
     let value = value.split('#').next()?.trim();
-    let plain = !value.is_empty() && !value.starts_with(['"', '\'', '[', '{']);
+    let number = value.parse::<f64>().is_ok();
+    let plain = !number && !value.is_empty() && !value.starts_with(['"', '\'', '[', '{']);
     plain.then_some(value)
 }

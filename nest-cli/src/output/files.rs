@@ -9,6 +9,7 @@
 
 use super::disk::{Disk, Lies};
 use crate::clean::clean;
+use crate::diagnose::plain;
 use std::ffi::OsStr;
 use std::fmt;
 use std::io;
@@ -226,8 +227,9 @@ impl<'d> Folder<'d> {
                     return Err(fail(error));
                 }
                 let text = format!(
-                    "cannot write {}: {error}; what was there is now in {}",
+                    "cannot write {}: {}; what was there is now in {}",
                     shown(&self.path),
+                    plain(&error),
                     shown(&old)
                 );
                 return Err(refused(text, None));
@@ -314,12 +316,4 @@ fn failed(what: &str, path: &Path, error: &io::Error) -> WriteError {
         _ => None,
     };
     refused(format!("{what} {}: {}", shown(path), plain(error)), hint)
-}
-
-/// The system's words without its number.
-fn plain(error: &io::Error) -> String {
-    let text = error.to_string();
-    let end = text.find(" (os error").unwrap_or(text.len());
-    let mut chars = text[..end].chars();
-    chars.next().map_or_else(String::new, |first| first.to_lowercase().chain(chars).collect())
 }

@@ -4,9 +4,8 @@
 //! are clean already, so nothing here can act on the terminal.
 
 use super::drawing::lettering::kept;
-use crate::report::{About, BuyLine, Buying, Caution, Kept, Report, words};
+use crate::report::{About, BuyLine, Buying, Caution, Kept, Missing, Report, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
-use nest_core::solution::Status;
 use std::fmt::Write;
 
 /// How the summary is to look.
@@ -67,16 +66,21 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
 /// Cost and what is known about cheaper plans.
 fn headline(report: &Report) -> String {
     let verdict = &report.verdict;
-    let left = match report.missing.iter().map(|m| u128::from(m.qty)).sum() {
+    let pieces = |list: &[Missing]| list.iter().map(|m| u128::from(m.qty)).sum::<u128>();
+    let left = match pieces(&report.missing) {
         0 => String::new(),
         n => format!("; {} left over", words::count(n, "piece")),
+    };
+    let skipped = match pieces(&report.skipped) {
+        0 => String::new(),
+        n => format!("; {} not made", words::count(n, "optional piece")),
     };
     let what = if report.buying.priced { "Cost" } else { "Bought" };
     let spare = match &report.buying.spare {
         Some(_) if report.buying.priced => format!(" (with the spare ones {})", report.buying.total),
         _ => String::new(),
     };
-    format!("{what} {}{spare}{left}; {}", verdict.cost, verdict.floor)
+    format!("{what} {}{spare}{left}{skipped}; {}", verdict.cost, verdict.floor)
 }
 
 struct Page {
@@ -136,21 +140,27 @@ impl Page {
     }
 
     fn missing(&mut self, report: &Report) {
-        if report.status != Status::Partial || report.missing.is_empty() {
+        self.parts("Left over", &report.missing);
+        for sentence in &report.completing {
+            self.wrapped(&format!("{sentence}."));
+        }
+        self.parts("Optional parts not made", &report.skipped);
+    }
+
+    /// Parts with how many of how many.
+    fn parts(&mut self, heading: &str, parts: &[Missing]) {
+        if parts.is_empty() {
             return;
         }
-        self.heading("Left over");
-        let shown = self.most(report.missing.len());
+        self.heading(heading);
+        let shown = self.most(parts.len());
         let mut table = self.table();
-        for part in &report.missing[..shown] {
+        for part in &parts[..shown] {
             let of = format!("{} of {}", part.qty, part.asked);
             table.add_row(vec![right(of), left(&part.name), left(&part.size), left(&part.job)]);
         }
         self.put(&table);
-        self.rest(report.missing.len() - shown, "part");
-        for sentence in &report.completing {
-            self.wrapped(&format!("{sentence}."));
-        }
+        self.rest(parts.len() - shown, "part");
     }
 
     /// What it is all about.

@@ -54,7 +54,7 @@ pub struct RackRow {
     pub grain: &'static str,
 }
 
-/// A part that could not be made often enough.
+/// A part that is not made as often as was asked for.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Missing {
     /// Row of the part in the list, from 1.
@@ -155,8 +155,10 @@ fn worth(stock: &UsableStock, size: [Length; 2]) -> Option<i128> {
     }
 }
 
-pub(super) fn missing(source: &Source<'_>, words: &Words) -> Vec<Missing> {
+/// Parts that are not made: those that had to be, or those that are `optional`.
+pub(super) fn missing(source: &Source<'_>, words: &Words, optional: bool) -> Vec<Missing> {
     let batch = source.batch;
+    let wanted = |&&(index, _): &&(usize, u32)| batch.batch().parts[index].optional == optional;
     let entry = |&(index, qty): &(usize, u32)| {
         let part = &batch.batch().parts[index];
         let cut = &batch.parts()[index];
@@ -169,7 +171,7 @@ pub(super) fn missing(source: &Source<'_>, words: &Words) -> Vec<Missing> {
             asked: part.qty,
         }
     };
-    source.solution.plan.unplaced.iter().map(entry).collect()
+    source.solution.plan.unplaced.iter().filter(wanted).map(entry).collect()
 }
 
 /// For each material with parts left over: what is known about it, and how much more of which stock would do.

@@ -76,6 +76,8 @@ pub struct Report {
     pub kept: Vec<Kept>,
     /// Parts that could not be made.
     pub missing: Vec<Missing>,
+    /// Optional parts that are not made: no layout had room for them.
+    pub skipped: Vec<Missing>,
     /// What is known about parts left over and what would complete the plan, one sentence a material.
     pub completing: Vec<String>,
     /// Where the work can hurt.
@@ -116,7 +118,8 @@ impl Report {
             groups: verdict::groups(source, &words),
             shares: verdict::shares(source, &words),
             kept: left::kept(source, &words),
-            missing: left::missing(source, &words),
+            missing: left::missing(source, &words, false),
+            skipped: left::missing(source, &words, true),
             completing: left::completing(source, &words),
             tight: tight(source, &words),
             cautions: cautions::cautions(source, &words),

@@ -7,7 +7,7 @@
 
 use super::columns::{Generator, Limits};
 use super::greedy::{self, Packing};
-use super::problem::{Problem, Range};
+use super::problem::{Pattern, Problem, Range};
 
 /// Pricing rounds of one node.
 const ROUNDS: usize = 400;
@@ -16,10 +16,24 @@ const WIDTH: usize = 8;
 
 /// What is left to be made, from what, and what was fixed so far.
 #[derive(Clone)]
-struct Rest {
-    demand: Vec<u64>,
-    ranges: Vec<Range>,
-    cost: u64,
+pub(super) struct Rest {
+    pub demand: Vec<u64>,
+    pub ranges: Vec<Range>,
+    pub cost: u64,
+}
+
+impl Rest {
+    /// Takes a pattern as often as wanted and possible; returns how often that is.
+    pub fn take(&mut self, problem: &Problem, pattern: &Pattern, wanted: u64) -> u64 {
+        let possible = pattern.counts.iter().map(|&(i, c)| self.demand[i] / c).min().unwrap_or(0);
+        let n = wanted.min(possible).min(self.ranges[pattern.bar].most.unwrap_or(u64::MAX));
+        for &(i, c) in &pattern.counts {
+            self.demand[i] -= c * n;
+        }
+        self.ranges[pattern.bar] = self.ranges[pattern.bar].after(n);
+        self.cost += problem.bars[pattern.bar].cost * n;
+        n
+    }
 }
 
 /// A dive with its incumbent.
@@ -131,18 +145,10 @@ impl Dive<'_, '_> {
         let mut rest = rest.clone();
         let mark = fixed.len();
         for &(index, n) in wanted {
-            let pattern = &self.generator.patterns[index];
-            let possible = pattern.counts.iter().map(|&(i, c)| rest.demand[i] / c).min().unwrap_or(0);
-            let n = n.min(possible).min(rest.ranges[pattern.bar].most.unwrap_or(u64::MAX));
-            if n == 0 {
-                continue;
+            let n = rest.take(self.problem, &self.generator.patterns[index], n);
+            if n > 0 {
+                fixed.push((index, n));
             }
-            for &(i, c) in &pattern.counts {
-                rest.demand[i] -= c * n;
-            }
-            rest.ranges[pattern.bar] = rest.ranges[pattern.bar].after(n);
-            rest.cost += self.problem.bars[pattern.bar].cost * n;
-            fixed.push((index, n));
         }
         if fixed.len() > mark {
             self.below(&rest, fixed, swaps);

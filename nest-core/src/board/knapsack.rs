@@ -17,11 +17,16 @@ pub(super) struct Offer {
     pub copies: u64,
 }
 
+/// Items with counts.
+pub(super) type Counts = Vec<(usize, u64)>;
+
 /// A filled table.
 #[derive(Clone, Debug, Default)]
 pub(super) struct Table {
     width: usize,
     chunks: Vec<(usize, u64, u64)>,
+    /// What each chunk is worth.
+    values: Vec<f64>,
     cells: Vec<f64>,
 }
 
@@ -36,7 +41,7 @@ impl Table {
     pub fn fill(&mut self, offers: &[Offer], capacity: u64) -> u64 {
         self.width = capacity as usize + 1;
         self.chunks.clear();
-        let mut values = Vec::new();
+        self.values.clear();
         for offer in offers {
             let mut left = offer.copies;
             let mut size = 1;
@@ -44,7 +49,7 @@ impl Table {
                 let times = size.min(left);
                 if offer.length * times <= capacity {
                     self.chunks.push((offer.item, times, offer.length * times));
-                    values.push((offer.price * times as i64) as f64);
+                    self.values.push((offer.price * times as i64) as f64);
                 }
                 left -= times;
                 size *= 2;
@@ -58,7 +63,7 @@ impl Table {
             let from = &done[k * self.width..];
             let to = &mut rest[..self.width];
             let length = length as usize;
-            let value = values[k];
+            let value = self.values[k];
             to[..length].copy_from_slice(&from[..length]);
             for ((t, &stay), &base) in to[length..].iter_mut().zip(&from[length..]).zip(from) {
                 let take = base + value;
@@ -74,9 +79,9 @@ impl Table {
     }
 
     /// A pattern that collects `value(capacity)`: items with counts, in the order of the offers.
-    pub fn pattern(&self, capacity: u64) -> Vec<(usize, u64)> {
+    pub fn pattern(&self, capacity: u64) -> Counts {
         let mut c = capacity as usize;
-        let mut counts: Vec<(usize, u64)> = Vec::new();
+        let mut counts: Counts = Vec::new();
         for k in (0..self.chunks.len()).rev() {
             let here = self.cells[(k + 1) * self.width + c];
             let below = self.cells[k * self.width + c];
@@ -90,5 +95,61 @@ impl Table {
             }
         }
         counts
+    }
+
+    /// All patterns that collect at least `least` within `capacity`, unless there are more than `most`; and the cells
+    /// looked at.
+    pub fn patterns(&self, capacity: u64, least: i64, most: usize) -> (Option<Vec<Counts>>, u64) {
+        let mut walk = Walk { table: self, taken: Vec::new(), found: Vec::new(), most, cells: 0 };
+        walk.below(self.chunks.len(), capacity as usize, least as f64);
+        let Walk { mut found, cells, .. } = walk;
+        let all = found.len() <= most;
+        // The same pattern can be put together of different chunks.
+        found.sort_unstable();
+        found.dedup();
+        (all.then_some(found), cells)
+    }
+}
+
+/// Goes through the choices of chunks, the last chunk first.
+struct Walk<'t> {
+    table: &'t Table,
+    taken: Vec<usize>,
+    found: Vec<Counts>,
+    most: usize,
+    cells: u64,
+}
+
+impl Walk<'_> {
+    /// Completes what is taken with chunks before `end`; `missing` is what they must collect.
+    fn below(&mut self, end: usize, room: usize, missing: f64) {
+        if missing <= 0.0 {
+            self.keep();
+        }
+        for k in (0..end).rev() {
+            self.cells += 1;
+            // The most that chunks up to this one collect.
+            if self.table.cells[(k + 1) * self.table.width + room] < missing || self.found.len() > self.most {
+                return;
+            }
+            let length = self.table.chunks[k].2 as usize;
+            if length <= room {
+                self.taken.push(k);
+                self.below(k, room - length, missing - self.table.values[k]);
+                self.taken.pop();
+            }
+        }
+    }
+
+    fn keep(&mut self) {
+        let mut counts: Counts = Vec::new();
+        for &k in self.taken.iter().rev() {
+            let (item, times, _) = self.table.chunks[k];
+            match counts.last_mut() {
+                Some((last, n)) if *last == item => *n += times,
+                _ => counts.push((item, times)),
+            }
+        }
+        self.found.push(counts);
     }
 }

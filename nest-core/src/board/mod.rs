@@ -4,6 +4,7 @@
 //! polish.
 
 mod branch;
+mod closed;
 mod columns;
 mod dive;
 mod greedy;
@@ -12,6 +13,7 @@ mod layouts;
 mod meter;
 mod passes;
 mod polish;
+mod pool;
 mod problem;
 mod proof;
 mod question;
@@ -28,7 +30,7 @@ use branch::{Case, Cases};
 use columns::{Generator, Limits, Prices};
 use greedy::Packing;
 use meter::Meter;
-use passes::Passes;
+use passes::{Passes, Pool};
 use problem::{Problem, Range};
 
 /// Work that an effort allows for one group, in units of about a nanosecond.
@@ -191,6 +193,7 @@ impl Search<'_> {
             proofs.insert(0, vec![(ranges.clone(), root.prices.clone())]);
         }
         self.floor(floor);
+        let several = problem.bars.len() > 1;
         let mut passes = Passes {
             problem,
             step,
@@ -199,8 +202,9 @@ impl Search<'_> {
             next: 0,
             root: generator.work(),
             generator,
+            pool: Pool::default(),
+            dives: if several { FIRST_PASSES } else { 1 },
         };
-        let several = problem.bars.len() > 1;
         if floor.is_some() && root.missing < 1e-4 {
             let until = if several { FIRST_PASSES.min(most_passes(effort)) } else { most_passes(effort) };
             passes.run(until, |cost| self.cost(cost));
@@ -219,7 +223,7 @@ impl Search<'_> {
                 let least = leaves.iter().filter_map(|l| l.floor).min();
                 if least > floor {
                     floor = least;
-                    passes.floor = floor.unwrap_or(0);
+                    passes.floor = passes.floor.max(floor.unwrap_or(0));
                     proofs.insert(0, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect());
                     self.floor(floor);
                 }

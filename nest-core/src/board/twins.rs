@@ -1,11 +1,15 @@
 //! Slow twins: every fast answer of this module beside plain enumeration on small random cases.
 
-use super::greedy;
+use super::closed::{Closed, End};
+use super::columns::Prices;
 use super::knapsack::{Offer, Table};
-use super::problem::{Bar, Item, Problem, Range, Strips};
+use super::meter::Meter;
+use super::problem::{Bar, Item, Pattern, Problem, Range, Strips};
+use super::{greedy, pool};
 use super::{proof, states};
-use crate::search::{Choice, cover};
+use crate::search::{Choice, Control, Options, Silent, cover};
 use proptest::prelude::*;
+use std::collections::BTreeMap;
 
 /// The most that a bar collects, by trying everything.
 fn enumerate(offers: &[Offer], capacity: u64) -> i64 {
@@ -45,7 +49,147 @@ fn fits(offers: &[Offer], counts: &[(usize, u64)], capacity: u64) -> bool {
         && counts.iter().all(|&(i, n)| n <= offers[i].copies)
 }
 
+/// All ways to fill a bar, by trying everything.
+fn fillings(offers: &[Offer], capacity: u64) -> Vec<Vec<(usize, u64)>> {
+    let Some((first, rest)) = offers.split_first() else { return vec![Vec::new()] };
+    let mut found = Vec::new();
+    for n in (0..=first.copies).take_while(|n| n * first.length <= capacity) {
+        for mut counts in fillings(rest, capacity - n * first.length) {
+            if n > 0 {
+                counts.insert(0, (first.item, n));
+            }
+            found.push(counts);
+        }
+    }
+    found
+}
+
+fn problem(items: &[(u64, u64)], bars: &[(u64, u64, Option<u64>)]) -> Problem {
+    let n = items.len();
+    let bar = |&(capacity, cost, most)| Bar {
+        capacity,
+        cost,
+        range: Range { least: 0, most },
+        takes: vec![true; n],
+    };
+    Problem {
+        items: items.iter().map(|&(length, demand)| Item { length, demand }).collect(),
+        bars: bars.iter().map(bar).collect(),
+        strips: Strips { class: vec![None; n], short: vec![false; n], any: false, shortest: 0 },
+    }
+}
+
+/// All patterns of a problem.
+fn patterns(problem: &Problem) -> Vec<Pattern> {
+    let offer = |(item, i): (usize, &Item)| Offer { item, length: i.length, price: 0, copies: i.demand };
+    let offers: Vec<Offer> = problem.items.iter().enumerate().map(offer).collect();
+    let bars = problem.bars.iter().enumerate();
+    bars.flat_map(|(bar, b)| {
+        fillings(&offers, b.capacity).into_iter().map(move |counts| Pattern { bar, counts })
+    })
+    .filter(|pattern| !pattern.counts.is_empty())
+    .collect()
+}
+
+/// What is left to be made, and of which bar how many are left.
+type Left = (Vec<u64>, Vec<Option<u64>>);
+
+/// The least cost, by trying everything: the first item that is left is made of each pattern that holds it.
+fn least_cost(
+    problem: &Problem,
+    all: &[Pattern],
+    state: Left,
+    seen: &mut BTreeMap<Left, Option<u64>>,
+) -> Option<u64> {
+    let Some(item) = state.0.iter().position(|&d| d > 0) else { return Some(0) };
+    if let Some(&known) = seen.get(&state) {
+        return known;
+    }
+    let mut best: Option<u64> = None;
+    for p in all.iter().filter(|p| p.counts.iter().any(|c| c.0 == item)) {
+        let mut next = state.clone();
+        if next.1[p.bar] == Some(0) || p.counts.iter().any(|&(i, n)| next.0[i] < n) {
+            continue;
+        }
+        p.counts.iter().for_each(|&(i, n)| next.0[i] -= n);
+        next.1[p.bar] = next.1[p.bar].map(|n| n - 1);
+        let cost = least_cost(problem, all, next, seen).map(|c| c + problem.bars[p.bar].cost);
+        best = best.into_iter().chain(cost).min();
+    }
+    seen.insert(state, best);
+    best
+}
+
 proptest! {
+    #[test]
+    fn the_table_lists_all_that_collects_enough(offers in offers(), capacity in 0_u64..60, least in 0_i64..150) {
+        let mut table = Table::default();
+        table.fill(&offers, capacity);
+        let mut expected = fillings(&offers, capacity);
+        expected.retain(|counts| worth(&offers, counts) >= least);
+        expected.sort();
+        prop_assert_eq!(table.patterns(capacity, least, 100_000).0, Some(expected.clone()));
+        if expected.len() > 1 {
+            prop_assert_eq!(table.patterns(capacity, least, 0).0, None);
+        }
+    }
+
+    /// Whatever the prices, as long as no bar collects more than is said: the list holds every packing within the
+    /// target, and the search finds one exactly where there is one, with trials and without.
+    #[test]
+    fn the_list_holds_what_is_within_the_target_and_the_search_finds_it(
+        items in proptest::collection::vec((3_u64..20, 1_u64..4, 0_i64..20), 1..5),
+        bars in proptest::collection::vec((15_u64..30, 1_u64..5, proptest::option::of(1_u64..4)), 1..3),
+        offset in -2_i64..2,
+        seed in 0_u64..3,
+    ) {
+        let sizes: Vec<(u64, u64)> = items.iter().map(|i| (i.0, i.1)).collect();
+        let problem = problem(&sizes, &bars);
+        let all = patterns(&problem);
+        let top = (problem.demand(), problem.bars.iter().map(|b| b.range.most).collect());
+        let least = least_cost(&problem, &all, top, &mut BTreeMap::new());
+        let item: Vec<i64> = items.iter().map(|i| i.2 + i.0 as i64 * 10).collect();
+        let collects = |bar: usize| {
+            let of = all.iter().filter(|p| p.bar == bar);
+            of.map(|p| p.counts.iter().map(|&(i, n)| item[i] * n as i64).sum()).max().unwrap_or(0)
+        };
+        let prices = Prices { value: (0..problem.bars.len()).map(collects).collect(), item, bound: 0.0 };
+        let target = least.unwrap_or(10).saturating_add_signed(offset);
+        let (Some(listed), _) = pool::list(&problem, &[prices], target) else { return Ok(()) };
+        let control = Control::new(&Options::default(), &Silent);
+        let mut closed = Closed::new(&problem, listed, target, Meter::new(&control, u64::MAX)).unwrap();
+        closed.seed = seed;
+        let mut ends = vec![closed.search(100_000)];
+        let tried = closed.try_all();
+        // Trials alone may leave it open.
+        if !matches!(tried, End::Open) {
+            ends.push(tried);
+        } else {
+            prop_assert!(closed.top.is_tried());
+            ends.push(closed.search(100_000));
+        }
+        for end in ends {
+            match end {
+                End::Found(cost, packing) => {
+                    prop_assert!(cost <= target && least.is_some_and(|l| l <= cost));
+                    prop_assert_eq!(packing.cost(&problem), cost);
+                    let mut left = problem.demand();
+                    for (pattern, n) in &packing.used {
+                        prop_assert!(problem.used(pattern) <= problem.bars[pattern.bar].capacity);
+                        pattern.counts.iter().for_each(|&(i, c)| left[i] -= c * n);
+                    }
+                    prop_assert!(left.iter().all(|&l| l == 0));
+                    for (b, bar) in problem.bars.iter().enumerate() {
+                        let used: u64 = packing.used.iter().filter(|u| u.0.bar == b).map(|u| u.1).sum();
+                        prop_assert!(bar.range.most.is_none_or(|most| used <= most));
+                    }
+                }
+                End::Nothing => prop_assert!(least.is_none_or(|l| l > target), "{least:?} within {target}"),
+                End::Open => prop_assert!(false, "the search was cut short"),
+            }
+        }
+    }
+
     #[test]
     fn the_table_collects_the_most(offers in offers(), capacity in 0_u64..60) {
         let mut table = Table::default();
@@ -98,14 +242,7 @@ proptest! {
         items in proptest::collection::vec((1_u64..30, 1_u64..4), 1..6),
         bars in proptest::collection::vec((10_u64..60, 1_u64..20, proptest::option::of(0_u64..4)), 1..4),
     ) {
-        let problem = Problem {
-            items: items.iter().map(|&(length, demand)| Item { length, demand }).collect(),
-            bars: bars
-                .iter()
-                .map(|&(capacity, cost, most)| Bar { capacity, cost, range: Range { least: 0, most }, takes: vec![true; items.len()] })
-                .collect(),
-            strips: Strips { class: vec![None; items.len()], short: vec![false; items.len()], any: false, shortest: 0 },
-        };
+        let problem = problem(&items, &bars);
         let floor = proof::floor(&problem, &proof::by_length(&problem), 1);
         for packing in [
             greedy::fill_down(&problem, &problem.demand(), &problem.ranges()),

@@ -79,7 +79,7 @@ pub(super) fn recombine(
 }
 
 /// Takes out what is made beyond the demand: patterns of a cover may make too much.
-fn trim(problem: &Problem, used: impl Iterator<Item = (Pattern, u64)>) -> Packing {
+pub(super) fn trim(problem: &Problem, used: impl Iterator<Item = (Pattern, u64)>) -> Packing {
     let mut left = problem.demand();
     let mut packing = Packing { used: Vec::new(), left: Vec::new() };
     for (pattern, mut copies) in used {

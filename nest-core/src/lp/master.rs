@@ -74,6 +74,8 @@ pub struct Master {
     missing: Vec<f64>,
     /// What keeps a column that was switched off out of the basis.
     forbidden: f64,
+    /// Columns that were switched off keep their cost until dual pivots have brought them to zero.
+    tightening: bool,
     pivots_since_refresh: usize,
     work: u64,
 }
@@ -96,6 +98,7 @@ impl Master {
             candidates: Vec::new(),
             forbidden: missing.iter().copied().fold(1.0, f64::max) * 4.0,
             missing,
+            tightening: false,
             pivots_since_refresh: 0,
             work: 0,
             rhs,
@@ -200,6 +203,11 @@ impl Master {
         self.columns[column].active = active;
     }
 
+    /// Whether a column is switched on.
+    pub fn is_active(&self, column: usize) -> bool {
+        self.columns[column].active
+    }
+
     /// Changes the right-hand side; the next solve starts from the present basis.
     pub fn set_rhs(&mut self, rhs: &[f64]) {
         self.rhs.copy_from_slice(rhs);
@@ -223,7 +231,7 @@ impl Master {
         match basic {
             Basic::Surplus(_) => 0.0,
             Basic::Missing(r) => self.missing[r],
-            Basic::Column(c) if self.columns[c].active => self.columns[c].cost,
+            Basic::Column(c) if self.columns[c].active || self.tightening => self.columns[c].cost,
             Basic::Column(_) => self.forbidden,
         }
     }
@@ -381,6 +389,31 @@ impl Master {
         Outcome::Limit
     }
 
+    /// Solves again after columns were switched off, or the right-hand side was changed, from the basis of an optimal
+    /// solution: by dual pivots alone, on which the cost only rises. Ends early where it has risen above `enough`.
+    pub fn tighten(&mut self, pivot_limit: usize, enough: f64) -> Outcome {
+        self.tightening = true;
+        self.recompute_values();
+        self.recompute_prices();
+        let mut outcome = Outcome::Limit;
+        for _ in 0..pivot_limit {
+            if !self.dual_pivot() || self.objective() > enough {
+                outcome = Outcome::Optimal;
+                break;
+            }
+        }
+        self.tightening = false;
+        outcome
+    }
+
+    /// How far a basic variable is from where it may be: below zero, or switched off and above.
+    fn astray(&self, row: usize) -> f64 {
+        match self.basis[row] {
+            Basic::Column(c) if self.tightening && !self.columns[c].active => self.values[row].abs(),
+            _ => -self.values[row],
+        }
+    }
+
     fn clamp(&mut self) {
         // Values that dual pivots could not mend (columns priced out meanwhile) are covered by doing without.
         let n = self.rows;
@@ -411,16 +444,18 @@ impl Master {
         }
     }
 
-    /// One dual simplex pivot: the most negative value leaves. Returns whether a pivot was made.
+    /// One dual simplex pivot: what is farthest astray leaves. Returns whether a pivot was made.
     fn dual_pivot(&mut self) -> bool {
         let n = self.rows;
         let Some(r) = (0..n)
-            .filter(|&r| self.values[r] < -1e-7)
-            .min_by(|&a, &b| self.values[a].total_cmp(&self.values[b]).then(a.cmp(&b)))
+            .filter(|&r| self.astray(r) > 1e-7)
+            .max_by(|&a, &b| self.astray(a).total_cmp(&self.astray(b)).then(b.cmp(&a)))
         else {
             return false;
         };
-        let row = self.inverse[r * n..(r + 1) * n].to_vec();
+        // What is too large leaves downwards: all signs turn.
+        let sign = if self.values[r] > 0.0 { -1.0 } else { 1.0 };
+        let row: Vec<f64> = self.inverse[r * n..(r + 1) * n].iter().map(|a| sign * a).collect();
         let mut best: Option<(f64, f64, Basic)> = None;
         let mut consider = |alpha: f64, reduced: f64, basic: Basic| {
             if alpha < -1e-7 {

@@ -29,6 +29,7 @@ proptest! {
         seed in proptest::collection::vec((1_u32..50, proptest::collection::vec(0_u32..4, 7)), 1..14),
         demand in proptest::collection::vec(0_u32..30, 7),
         later in proptest::collection::vec(0_u32..30, 7),
+        off in proptest::collection::vec(any::<bool>(), 14),
     ) {
         let mut costs = Vec::new();
         let mut columns = Vec::new();
@@ -57,5 +58,33 @@ proptest! {
         master.solve(10_000);
         let expected = library(&costs, &columns, &rhs);
         prop_assert!(expected.is_some_and(|e| (e - master.objective()).abs() < 1e-4), "{expected:?} {}", master.objective());
+        // And again, by dual pivots, without some of the columns that are not needed and with less to be made.
+        let rhs: Vec<f64> = rhs.iter().zip(&demand).map(|(&b, &d)| b.min(f64::from(d))).collect();
+        for (column, &off) in off.iter().enumerate().take(seed.len()) {
+            master.set_active(rows + column, !off);
+        }
+        master.set_rhs(&rhs);
+        master.tighten(10_000, f64::INFINITY);
+        let kept = |c: &usize| *c < rows || !off[c - rows];
+        let (costs, columns): (Vec<f64>, Vec<Vec<(u32, f64)>>) =
+            (0..costs.len()).filter(kept).map(|c| (costs[c], columns[c].clone())).unzip();
+        let expected = library(&costs, &columns, &rhs);
+        prop_assert!(expected.is_some_and(|e| (e - master.objective()).abs() < 1e-4), "{expected:?} {}", master.objective());
+        // What is switched off is not used, and what is used covers.
+        let (solution, missing) = master.solution();
+        prop_assert!(missing < 1e-4 && solution.iter().all(|&(c, x)| kept(&c) || x < 1e-5), "{solution:?}");
+        // Cut short, it says no more than is so.
+        let mut short = Master::new(rhs.clone(), vec![1e4; rows]);
+        for (cost, column) in costs.iter().zip(&columns) {
+            short.add(*cost, column.clone());
+        }
+        short.solve(10_000);
+        let full = short.objective();
+        for column in rows..columns.len() {
+            short.set_active(column, false);
+        }
+        short.tighten(10_000, full + 0.1);
+        let expected = library(&costs[..rows], &columns[..rows], &rhs);
+        prop_assert!(expected.is_some_and(|e| short.objective() <= e + 1e-4), "{expected:?} {}", short.objective());
     }
 }

@@ -60,6 +60,11 @@ pub enum Warning {
         /// How many further rows of the list have such a cell.
         more: usize,
     },
+    /// A kerf that no usual blade cuts: most likely its unit is another one.
+    WideKerf {
+        /// The setting of the shop: `boards.kerf` or `sheets.kerf`.
+        place: Place,
+    },
     /// Materials in stock that no part is made of.
     Unused {
         /// The first few, as written.
@@ -117,6 +122,9 @@ impl fmt::Display for Warning {
                 }
                 f.write_str(": it can look like another name; go by the part numbers, or type it anew")
             }
+            Self::WideKerf { .. } => f.write_str(
+                "the kerf is wider than 1/2 in (12.7 mm), which is more than saws for wood take; is its unit right?",
+            ),
             Self::Unused { materials, count } => {
                 write!(f, "no part is made of {}", materials.join(", "))?;
                 match count - materials.len() {

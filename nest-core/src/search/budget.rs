@@ -32,7 +32,7 @@ pub struct Options {
     pub time_limit: Option<Duration>,
     /// Seed of everything drawn at random. Default: 0.
     pub seed: u64,
-    /// Threads to use; the plan does not depend on it. Default: one for each core.
+    /// Threads to use; the plan does not depend on it. Default: one for each core; at most 256 are started.
     pub threads: Option<NonZeroUsize>,
 }
 

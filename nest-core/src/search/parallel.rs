@@ -6,6 +6,9 @@ use std::num::NonZeroUsize;
 /// Room for deep recursion on worker threads, in bytes.
 const STACK: usize = 64 << 20;
 
+/// More threads than this are of no use anywhere, and starting them alone takes long.
+const MOST_THREADS: usize = 256;
+
 /// Maps `f` over `items` on so many threads, one for each core where nothing is said. Where threads cannot be had,
 /// one does it all.
 pub(crate) fn map<T: Sync, R: Send>(
@@ -13,7 +16,7 @@ pub(crate) fn map<T: Sync, R: Send>(
     items: &[T],
     f: impl Fn(&T) -> R + Sync,
 ) -> Vec<R> {
-    let count = threads.map_or(0, NonZeroUsize::get);
+    let count = threads.map_or(0, |threads| threads.get().min(MOST_THREADS));
     match rayon::ThreadPoolBuilder::new().num_threads(count).stack_size(STACK).build() {
         Ok(pool) => pool.install(|| items.par_iter().map(&f).collect()),
         Err(_) => items.iter().map(f).collect(),

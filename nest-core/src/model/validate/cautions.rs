@@ -3,12 +3,14 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fold::fold;
-use super::super::{Batch, Fit, Group, MatchWay, Part, Strip, UsableStock, Warning};
+use super::super::problem::shop;
+use super::super::{Batch, Fit, Group, MatchWay, Part, Shop, Strip, UsableStock, Warning};
 use crate::units::{Length, Money, Nominal};
 
 /// All warnings, in the order in which a reader wants them: what changes the plan first.
 pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[Strip]) -> Vec<Warning> {
     let mut warnings = Vec::new();
+    wide_kerf(&batch.shop, stock, groups, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
     matched_alone(&batch.parts, strips, &mut warnings);
@@ -17,6 +19,22 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     super::looks::look(batch, &mut warnings);
     unused(batch, &mut warnings);
     warnings
+}
+
+/// Wider than any saw for wood cuts, chain saws of mills included (common practice: 3 to 10 mm).
+const WIDE_KERF: Length = Length::from_ticks(Length::TICKS_PER_INCH / 2);
+
+fn wide_kerf(rules: &Shop, stock: &[UsableStock], groups: &[Group], warnings: &mut Vec<Warning>) {
+    for (board, kerf, field) in
+        [(true, rules.boards.kerf, "boards.kerf"), (false, rules.sheets.kerf, "sheets.kerf")]
+    {
+        let cut = || groups.iter().flat_map(|group| &group.stock).any(|&index| stock[index].board == board);
+        if kerf > WIDE_KERF && cut() {
+            warnings.push(Warning::WideKerf { place: shop(field) });
+            // One flag sets both.
+            return;
+        }
+    }
 }
 
 fn free_without_limit(batch: &Batch, stock: &[UsableStock], groups: &[Group], warnings: &mut Vec<Warning>) {
