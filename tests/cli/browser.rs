@@ -210,6 +210,59 @@ fn no_element_leaves_its_box_at_any_size() {
     }
 }
 
+/// Of every text and every drawing, in the light and in the dark: letters and lines against what is behind them. A drawing
+/// is dark because a filter turns it around, so the same is done to its colours here.
+const CONTRAST: &str = "
+    const parts = colour => colour.match(/[0-9.]+/g).slice(0, 3).map(Number);
+    const light = rgb => { const [r, g, b] = rgb.map(v => v / 255).map(v => v <= .04045 ? v / 12.92 : ((v + .055) / 1.055) ** 2.4); return .2126 * r + .7152 * g + .0722 * b; };
+    const contrast = (a, b) => { const [x, y] = [light(a), light(b)].sort((p, q) => q - p); return (x + .05) / (y + .05); };
+    const seen = c => !/rgba.*, 0\\)|transparent/.test(c);
+    const behind = e => { for (; e; e = e.parentElement) { const c = getComputedStyle(e).backgroundColor; if (seen(c)) return parts(c); } return [255, 255, 255]; };
+    const found = [];
+    let looked = 0, dark = 0;
+    // Paper stays white: what makes a page dark is for screens alone.
+    for (const rule of [...document.styleSheets].flatMap(sheet => [...sheet.cssRules]))
+        if (/color-scheme/.test(rule.conditionText) && !/screen/.test(rule.conditionText)) found.push(rule.conditionText);
+    for (const e of document.querySelectorAll('body *')) {
+        if (e.closest('svg, script, .skip') || ![...e.childNodes].some(n => n.nodeType === 3 && n.data.trim())) continue;
+        looked++;
+        const [ink, paper] = [parts(getComputedStyle(e).color), behind(e)];
+        if (light(paper) < .05) dark++;
+        if (contrast(ink, paper) < 4.5) found.push(e.tagName + ' ' + e.className + ' ' + e.textContent.slice(0, 20));
+    }
+    for (const svg of document.querySelectorAll('.drawing svg, .art svg')) {
+        const turn = +(getComputedStyle(svg).filter.match(/invert\\(([0-9.]+)/) || [0, 0])[1];
+        const turned = rgb => rgb.map(v => v * (1 - turn) + (255 - v) * turn);
+        const page = behind(svg);
+        const fills = [...svg.querySelectorAll('rect')].map(r => getComputedStyle(r)).filter(s => s.fill.startsWith('rgb') && s.stroke !== 'none');
+        const grounds = [page, ...fills.map(s => turned(parts(s.fill)))];
+        for (const e of svg.querySelectorAll('text, line, path, rect')) {
+            const s = getComputedStyle(e), ink = e.tagName === 'text' || s.stroke === 'none' ? s.fill : s.stroke;
+            if (!ink.startsWith('rgb') || light(parts(ink)) > .5) continue;
+            looked++;
+            for (const ground of grounds) if (contrast(turned(parts(ink)), ground) < 4.5) found.push(e.tagName + ' ' + ground);
+        }
+    }
+    document.title = looked + ' ' + dark + ' ' + found.length + ' ' + found.slice(0, 4).join(' | ');";
+
+#[test]
+fn everything_stands_out_in_the_light_and_in_the_dark() {
+    let Some(browser) = browser() else { return };
+    let ran = papers(24);
+    for page in ["report.html", "labels.html"] {
+        let copy = probed(&ran.path("out").join(page), CONTRAST);
+        for scheme in ["1", "0"] {
+            let args = ["--dump-dom".to_string(), format!("--blink-settings=preferredColorScheme={scheme}")];
+            let (dom, _) = open(&browser, &copy, &args);
+            let title = title(&dom);
+            let mut words = title.splitn(4, ' ').map(|word| word.parse::<usize>().unwrap_or(0));
+            let [looked, dark, found] = [(); 3].map(|()| words.next().unwrap());
+            assert!(looked > 200 && found == 0, "{page}, scheme {scheme}: {title}");
+            assert_eq!(dark > 0, scheme == "0", "{page}, scheme {scheme}: {title}");
+        }
+    }
+}
+
 #[test]
 fn ticks_survive_a_reload_and_end_with_the_plan() {
     let Some(browser) = browser() else { return };

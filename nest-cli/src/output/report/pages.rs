@@ -124,7 +124,7 @@ impl Pages {
     /// Room for the settings that recur.
     pub fn stops(&mut self, stops: &[&Stop]) {
         let count = stops.len();
-        let rows = if count > IN_ONE_COLUMN { (count + 1) / 2 } else { count };
+        let rows = if count > IN_ONE_COLUMN { count.div_ceil(2) } else { count };
         let high = INNER + ROW + ROW * rows as i64;
         match count {
             0 => {}
