@@ -113,7 +113,7 @@ impl Section {
         }
         let stops = stops.found.into_values().collect();
         let facts = facts(stock, layouts, words);
-        Self { name: clean(&group.name), jobs, parts, boards, sheets, stops, facts }
+        Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
     }
 
     /// `Board` or `Sheet`, for all of it together.

@@ -96,7 +96,9 @@ mod tests {
         let words = "from the lower edge, on A and B";
         let room = width("from the lower edge,", false, 350);
         assert_eq!(lines(&[(words, false)], 350, room), 2);
-        assert_eq!(lines(&[("rip", true), (words, false)], 350, room), 3, "the first word takes room");
+        assert_eq!(lines(&[("from the lower edge,", false)], 350, room), 1);
+        let runs = [("rip", true), ("from the lower edge,", false)];
+        assert_eq!(lines(&runs, 350, room), 2, "the first word takes room");
         assert_eq!(lines(&[(&"x".repeat(60), false)], 350, width(&"x".repeat(21), false, 350)), 3);
     }
 
