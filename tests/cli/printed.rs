@@ -62,6 +62,10 @@ const FOOT: f64 = 16.0 * 72.0 / 25.4;
 /// Where a page begins with a layout, the page before it has no room for that layout.
 fn no_page_ends_too_early(pdf: &Path, whole: &[bool]) -> Option<()> {
     let pages = words(pdf)?;
+    // A browser prints all of a page smaller where anything on it is wider than the paper.
+    let title = &pages[0].1[0];
+    assert_eq!(title.text, "Cutting");
+    assert!(title.end - title.top > 20.0, "printed smaller: its title is {} high", title.end - title.top);
     let mut seen = 0;
     for pair in pages.windows(2) {
         let [(high, before), (_, page)] = pair else { unreachable!() };
@@ -161,6 +165,33 @@ fn no_drawing_is_split_over_two_pages_of_the_pdf() {
             let Some((layouts, _)) = printed(&browser, &ran, folder) else { return };
             assert!(layouts >= rows / 8, "{layouts} layouts");
         }
+    }
+}
+
+/// Sixty letters that nobody may break stand in every table, and make the page no smaller.
+#[test]
+fn a_material_without_end_is_printed_at_full_size() {
+    let Some(browser) = browser() else { return };
+    let material = "w".repeat(60);
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            format!("part,material,thickness,length,width,qty,length_edges,job\n{material},{material},18,600,400,7,1,{material}\n"),
+        )
+        .file(
+            "stock.csv",
+            format!("material,form,thickness,length,width,price,grain\n{material},sheet,18,2440,1220,60,length\n"),
+        )
+        .args("plan parts.csv --stock stock.csv --units mm --effort none -q -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0)
+        .then()
+        .args("draw out/plan.json --paper letter -q -o letter")
+        .exit(0);
+    for folder in ["out", "letter"] {
+        let Some((layouts, _)) = printed(&browser, &ran, folder) else { return };
+        assert!(layouts > 0 && ran.read(&format!("{folder}/report.html")).contains("Offcuts to keep"));
     }
 }
 
