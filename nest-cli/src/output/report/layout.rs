@@ -8,6 +8,8 @@ use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
 use crate::report::{Board, CutStep, Frees, Section, Sheet, Step, What};
 use nest_core::plan::Way;
+use std::cell::RefCell;
+use std::rc::Rc;
 
 /// Boxes to tick beyond these are not drawn.
 const MOST_BOXES: u32 = 60;
@@ -41,6 +43,8 @@ struct Size {
 pub struct Draft<'a> {
     layout: Layout,
     draw: Box<dyn Fn(i64, PageRoom) -> Figure + 'a>,
+    /// What was drawn, and how high it might have been.
+    drawings: RefCell<Vec<(i64, Rc<Figure>)>>,
 }
 
 /// One way to print a layout.
@@ -50,7 +54,7 @@ pub struct Arrangement {
     /// Size of the letters of its list, in tenths of a point.
     pub font: i64,
     letters: &'static str,
-    figure: Figure,
+    figure: Rc<Figure>,
 }
 
 /// One layout.
@@ -105,7 +109,7 @@ impl<'a> Draft<'a> {
             ..Layout::empty(sheet.copies)
         };
         let draw = |high, room: PageRoom| sheet_figure(section, sheet, Room { wide: room.wide - 100, high });
-        Self { layout, draw: Box::new(draw) }
+        Self { layout, draw: Box::new(draw), drawings: RefCell::default() }
     }
 
     pub fn of_board(section: &'a Section, board: &'a Board) -> Self {
@@ -125,7 +129,7 @@ impl<'a> Draft<'a> {
             ..Layout::empty(board.copies)
         };
         let draw = |_, room: PageRoom| board_figure(section, board, room.wide - 100);
-        Self { layout, draw: Box::new(draw) }
+        Self { layout, draw: Box::new(draw), drawings: RefCell::default() }
     }
 
     /// All ways to print it, the most wanted first; each is drawn when it is looked at.
@@ -134,7 +138,7 @@ impl<'a> Draft<'a> {
         SIZES.iter().flat_map(move |size| {
             let list = self.layout.list(room, size);
             let arranged = move |&high: &i64| {
-                let figure = (self.draw)(high, room);
+                let figure = self.figure(high, room);
                 let key = lines(&[(&figure.key.join("; "), false)], points(KEY), room.wide);
                 let key = key * points(KEY) * 125 / 100 + 100;
                 let high = head + figure.size[1] + 300 + key + list;
@@ -144,13 +148,25 @@ impl<'a> Draft<'a> {
         })
     }
 
+    /// The drawing of this height. One that might have been higher and is not is the same.
+    fn figure(&self, high: i64, room: PageRoom) -> Rc<Figure> {
+        let mut drawings = self.drawings.borrow_mut();
+        let same = |(most, figure): &&(i64, Rc<Figure>)| *most >= high && figure.size[1] <= high;
+        if let Some((_, figure)) = drawings.iter().find(same) {
+            return Rc::clone(figure);
+        }
+        let figure = Rc::new((self.draw)(high, room));
+        drawings.push((high, Rc::clone(&figure)));
+        figure
+    }
+
     /// Printed so.
     pub fn drawn(self, found: Arrangement, whole: bool) -> Layout {
         Layout {
             whole,
             letters: found.letters,
             drawing: svg::inline(&found.figure),
-            key: found.figure.key,
+            key: found.figure.key.clone(),
             ..self.layout
         }
     }
