@@ -31,11 +31,46 @@ pub fn clean(text: &str) -> String {
 
 const BAD: char = '\u{FFFD}';
 
-/// A clean name that stands in one line with other text. A name that is read from right to left is put between marks
-/// that nobody sees, or numbers after it (a size, say) would be shown before it and in another order.
+/// A mark that nobody sees: what follows is read from left to right. `clean` lets none of these marks through.
+const LEFT: char = '\u{200E}';
+/// A text of its own begins, and is read as its first letter is.
+pub const BEGIN: char = '\u{2068}';
+/// It ends.
+pub const END: char = '\u{2069}';
+
+/// A clean name that stands in one line with other text. A name that is read from right to left is made a text of its
+/// own, or numbers in it and after it (a size, say) would be shown in another order.
 pub fn isolated(name: &str) -> String {
-    const MARK: char = '\u{200E}';
-    if name.chars().any(from_the_right) { format!("{MARK}{name}{MARK}") } else { name.to_string() }
+    if name.chars().any(from_the_right) { format!("{LEFT}{BEGIN}{name}{END}") } else { name.to_string() }
+}
+
+/// A clean name that was made of a material and of what the program says behind it (`birch ply 18 mm`): only the
+/// material is a text of its own.
+pub fn composed(name: &str, material: &str) -> String {
+    match name.strip_prefix(material) {
+        Some(sizes) if sizes.starts_with([' ', ',']) => format!("{}{sizes}", isolated(material)),
+        _ => isolated(name),
+    }
+}
+
+/// A clean sentence of the program with names in it: each stretch of letters from the right is a text of its own.
+pub fn sentence(text: &str) -> String {
+    let Some(first) = text.find(from_the_right) else { return text.to_string() };
+    let (before, rest) = text.split_at(first);
+    let stop = rest.find(|c: char| c.is_ascii_alphabetic()).unwrap_or(rest.len());
+    let last = rest[..stop].char_indices().rfind(|(_, c)| from_the_right(*c));
+    let end = last.map_or(0, |(at, c)| at + c.len_utf8());
+    format!("{LEFT}{before}{BEGIN}{}{END}{}", &rest[..end], sentence(&rest[end..]))
+}
+
+/// The same text without such marks: for a spreadsheet, where it may be looked up.
+pub fn bare(text: &str) -> String {
+    text.chars().filter(|c| ![LEFT, BEGIN, END].contains(c)).collect()
+}
+
+/// For a terminal: most do not know how to begin a text of its own.
+pub fn on_terminal(text: &str) -> String {
+    text.replace([BEGIN, END], "")
 }
 
 /// Letters and digits of scripts that are read from right to left: the blocks that Unicode sets aside for them.
@@ -89,8 +124,27 @@ mod tests {
     fn names_from_the_right_leave_what_follows_alone() {
         assert_eq!(isolated("shelf 3"), "shelf 3");
         assert_eq!(isolated("полка, 引き出し, 👩\u{200d}🔧"), "полка, 引き出し, 👩\u{200d}🔧");
-        assert_eq!(isolated("רף 5"), "\u{200e}רף 5\u{200e}");
-        assert_eq!(isolated("a رف"), "\u{200e}a رف\u{200e}");
+        assert_eq!(isolated("רף 5"), "\u{200e}\u{2068}רף 5\u{2069}");
+        assert_eq!(isolated("a رف"), "\u{200e}\u{2068}a رف\u{2069}");
+        assert_eq!(bare(&isolated("רף 5")), "רף 5");
+    }
+
+    #[test]
+    fn sizes_behind_a_material_are_no_part_of_its_name() {
+        assert_eq!(composed("birch ply 18 mm", "birch ply"), "birch ply 18 mm");
+        assert_eq!(composed("رف 18 mm, 2440 mm", "رف"), "\u{200e}\u{2068}رف\u{2069} 18 mm, 2440 mm");
+        // Here somebody wrote all of it.
+        assert_eq!(composed("رف 18 mm", "رف 18 mm"), "\u{200e}\u{2068}رف 18 mm\u{2069}");
+        assert_eq!(composed("رفوف 18", "رف"), "\u{200e}\u{2068}رفوف 18\u{2069}");
+    }
+
+    #[test]
+    fn names_in_a_sentence_are_texts_of_their_own() {
+        assert_eq!(sentence("no part is made of birch"), "no part is made of birch");
+        assert_eq!(
+            sentence("רף עליון, 2 and رف mix"),
+            "\u{200e}\u{2068}רף עליון\u{2069}\u{200e}, 2 and \u{2068}رف\u{2069} mix"
+        );
     }
 
     #[test]

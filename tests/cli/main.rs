@@ -9,6 +9,7 @@ mod harness;
 mod help;
 // Whole jobs from samples to the next rack.
 mod journeys;
+mod looks;
 // The folder of plans and certificates that must be refused, one fault each.
 mod refused;
 // Drawings are true to their plan and readable.

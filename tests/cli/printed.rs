@@ -10,9 +10,9 @@ use std::fs;
 use std::path::Path;
 use std::process::Command;
 
-/// The texts of the pages of a PDF; `None` where nothing can read one.
-fn pages(pdf: &Path) -> Option<Vec<String>> {
-    let output = match Command::new("pdftotext").arg("-raw").arg(pdf).arg("-").output() {
+/// What `pdftotext` makes of a PDF; `None` where there is none.
+fn text(pdf: &Path, how: &str) -> Option<String> {
+    let output = match Command::new("pdftotext").arg(how).arg(pdf).arg("-").output() {
         Ok(output) => output,
         Err(_) => {
             println!("skipped: no pdftotext was found, so no printed page was looked at");
@@ -20,9 +20,71 @@ fn pages(pdf: &Path) -> Option<Vec<String>> {
         }
     };
     assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
-    let text = String::from_utf8_lossy(&output.stdout).into_owned();
+    Some(String::from_utf8_lossy(&output.stdout).into_owned())
+}
+
+/// The texts of the pages of a PDF.
+fn pages(pdf: &Path) -> Option<Vec<String>> {
+    let text = text(pdf, "-raw")?;
     // A form feed ends each page.
     Some(text.trim_end_matches('\u{c}').split('\u{c}').map(String::from).collect())
+}
+
+/// A word on a page, and where it begins and ends from above, in points.
+struct Word {
+    text: String,
+    top: f64,
+    end: f64,
+}
+
+/// The words of each page, the footer left out, and the height of the page.
+fn words(pdf: &Path) -> Option<Vec<(f64, Vec<Word>)>> {
+    let text = text(pdf, "-bbox")?;
+    let value = |line: &str, name: &str| -> f64 {
+        line.split_once(&format!("{name}=\"")).unwrap().1.split_once('"').unwrap().0.parse().unwrap()
+    };
+    let page = |page: &str| {
+        let high = value(page, "height");
+        let word = |line: &str| Word {
+            text: line.split_once("\">").unwrap().1.trim_end_matches("</word>").to_string(),
+            top: value(line, "yMin"),
+            end: value(line, "yMax"),
+        };
+        let words = page.lines().filter(|line| line.contains("<word ")).map(word);
+        (high, words.filter(|word| word.end < high - FOOT).collect())
+    };
+    Some(text.split("<page ").skip(1).map(page).collect())
+}
+
+/// What the style sheet leaves below what is printed: 16 mm.
+const FOOT: f64 = 16.0 * 72.0 / 25.4;
+
+/// Where a page begins with a layout, the page before it has no room for that layout.
+fn no_page_ends_too_early(pdf: &Path, whole: &[bool]) -> Option<()> {
+    let pages = words(pdf)?;
+    // A browser prints all of a page smaller where anything on it is wider than the paper.
+    let title = &pages[0].1[0];
+    assert_eq!(title.text, "Cutting");
+    assert!(title.end - title.top > 20.0, "printed smaller: its title is {} high", title.end - title.top);
+    let mut seen = 0;
+    for pair in pages.windows(2) {
+        let [(high, before), (_, page)] = pair else { unreachable!() };
+        let Some(number) = page.first().filter(|word| word.text == "Layout").and(page.get(1)) else {
+            continue;
+        };
+        let number: usize = number.text.trim_end_matches(':').parse().unwrap();
+        if !whole[number - 1] {
+            continue;
+        }
+        let last = page.iter().find(|word| word.text == format!("CUT{number}."));
+        let needs = last.map_or(0.0, |word| word.end) - page[0].top;
+        let left = high - FOOT - before.iter().map(|word| word.end).fold(0.0, f64::max);
+        // 5 mm lie between two layouts, and a little more above the title.
+        assert!(left < needs + 20.0, "layout {number} needs {needs} points, and {left} stay empty before it");
+        seen += 1;
+    }
+    assert!(seen > 0 || whole.len() < 4, "no page begins with a layout");
+    Some(())
 }
 
 /// The report with marks: `TOP1.` and `END1.` at the edges of the drawing of the first layout, `CUT1.` behind its last cut.
@@ -66,6 +128,7 @@ fn printed(browser: &Path, ran: &Ran, folder: &str) -> Option<(usize, usize)> {
         &copy,
         &["--no-pdf-header-footer".to_string(), format!("--print-to-pdf={}", pdf.display())],
     );
+    no_page_ends_too_early(&pdf, &whole)?;
     let pages = pages(&pdf)?;
     let page = |mark: &str| {
         let found: Vec<usize> = (0..pages.len()).filter(|&page| pages[page].contains(mark)).collect();
@@ -86,7 +149,8 @@ fn printed(browser: &Path, ran: &Ran, folder: &str) -> Option<(usize, usize)> {
         let number = format!("page {n} of {}", pages.len());
         assert!(text.contains(&number), "page {n} has no number");
         let last = text.lines().rfind(|line| !line.contains(&number) && !line.starts_with("plan ")).unwrap();
-        let heads = ["Band, grain, note", "From layouts", "Cuts Layouts", "Offcuts to keep", "Parts"];
+        let heads =
+            ["Band, grain, note", "From layouts", "Cuts Layouts", "that recur", "Offcuts to keep", "Parts"];
         assert!(!heads.iter().any(|head| last.contains(head)), "page {n} ends with a heading: {last}");
     }
     Some((whole.len(), long))
@@ -101,6 +165,46 @@ fn no_drawing_is_split_over_two_pages_of_the_pdf() {
             let Some((layouts, _)) = printed(&browser, &ran, folder) else { return };
             assert!(layouts >= rows / 8, "{layouts} layouts");
         }
+    }
+}
+
+/// Sixty letters that nobody may break stand in every table, and make the page no smaller.
+#[test]
+fn a_material_without_end_is_printed_at_full_size() {
+    let Some(browser) = browser() else { return };
+    let material = "w".repeat(60);
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            format!("part,material,thickness,length,width,qty,length_edges,job\n{material},{material},18,600,400,7,1,{material}\n"),
+        )
+        .file(
+            "stock.csv",
+            format!("material,form,thickness,length,width,price,grain\n{material},sheet,18,2440,1220,60,length\n"),
+        )
+        .args("plan parts.csv --stock stock.csv --units mm --effort none -q -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0)
+        .then()
+        .args("draw out/plan.json --paper letter -q -o letter")
+        .exit(0);
+    for folder in ["out", "letter"] {
+        let Some((layouts, _)) = printed(&browser, &ran, folder) else { return };
+        assert!(layouts > 0 && ran.read(&format!("{folder}/report.html")).contains("Offcuts to keep"));
+    }
+}
+
+/// Some 400 pieces: what is printed, page by page, and how many pages that takes.
+#[test]
+fn four_hundred_pieces_waste_no_paper() {
+    let Some(browser) = browser() else { return };
+    let ran = papers(192).then().args("draw out/plan.json --paper a4 -q -o a4").exit(0);
+    for (folder, most) in [("out", 51), ("a4", 48)] {
+        let Some((layouts, long)) = printed(&browser, &ran, folder) else { return };
+        assert!(layouts > 40 && long <= 1, "{layouts} layouts, {long} of more than a page");
+        let pages = pages(&ran.path(folder).join("marked.pdf")).unwrap().len();
+        assert!(pages <= most, "{layouts} layouts on {pages} pages, {folder}");
     }
 }
 

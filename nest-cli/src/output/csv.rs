@@ -6,6 +6,7 @@
 
 mod sheet_cuts;
 
+use crate::clean::bare;
 use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
 use nest_core::plan::Way;
 use nest_core::units::Length;
@@ -275,10 +276,11 @@ fn rack_row(kept: &Kept) -> [String; 15] {
 
 /// Text that no spreadsheet takes for a formula.
 fn text(text: &str) -> String {
+    let text = bare(text);
     let formula =
         |c: char| matches!(c, '=' | '+' | '-' | '@' | '\t' | '\r' | '\0' | '＝' | '＋' | '－' | '＠');
     // A quote in front of such text is doubled, so that taking one off gives back what was there.
-    if text.trim_start_matches('\'').starts_with(formula) { format!("'{text}") } else { text.to_string() }
+    if text.trim_start_matches('\'').starts_with(formula) { format!("'{text}") } else { text }
 }
 
 struct Table(csv::Writer<Vec<u8>>);

@@ -1,11 +1,13 @@
 //! labels.html: one label a piece, on pages as the shop buys them.
 //!
-//! Every line of a label has a box of its own and gets the largest letters that fit it: a long name shrinks, then
-//! wraps, and only then ends in an ellipsis; nothing leaves its box. Widths are estimated for a wide font. All
-//! lengths are in units of 1/100 mm, which a narrow screen makes smaller.
+//! Name and size get the largest letters that fit their boxes; all else shares a box and one size of letters, and takes
+//! room from the name before its letters get too small to read. A long text wraps, anywhere if it must, then shrinks,
+//! and only then ends in an ellipsis; nothing leaves its box. Widths are estimated for a wide font. All lengths are in
+//! units of 1/100 mm, which a narrow screen makes smaller.
 
 use super::drawing::lettering;
 use super::qr::{self, Code};
+use crate::clean::isolated;
 use crate::report::labels::{Grain, Label, Labels, Outline};
 use askama::Template;
 use nest_core::units::Length;
@@ -69,10 +71,12 @@ fn mm(units: i64) -> String {
 const INSIDE: i64 = 200;
 /// Between words and drawing.
 const GAP: i64 = 150;
-/// The largest and the smallest letters; words are broken in letters up to the third size only.
+/// The largest and the smallest letters; words that people use are broken in letters up to the third size only; larger
+/// ones than the last are read without effort.
 const LARGEST: i64 = 560;
 const SMALLEST: i64 = 150;
 const BREAKING: i64 = 220;
+const LEGIBLE: i64 = 270;
 
 /// All labels as one file.
 pub fn render(labels: &Labels) -> Vec<u8> {
@@ -124,59 +128,84 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
         found.join("; ")
     };
     let number = format!("part {} – {}", label.number, label.copy);
-    // The number first: a name that is read from right to left would turn the line around.
-    // What is still to be done takes room from the name. Share of the height, whether bold, and what it says.
-    let later = if label.later.is_empty() { 0 } else { 10 };
-    let rows: [(i64, &'static str, bool, String); 7] = [
-        (28 - later, "name", true, label.name.clone()),
-        (18, "size", true, label.size.clone()),
-        (later, "size", true, label.later.clone()),
-        (12, "", false, label.material.clone()),
-        (12, "", false, join(&[&number, &label.job])),
-        (12, "", false, label.from.clone()),
-        (18, "", false, join(&[&label.band, &label.grain])),
+    let small = [
+        label.material.clone(),
+        join(&[&number, &isolated(&label.job)]),
+        label.from.clone(),
+        join(&[&label.band, &label.grain]),
     ];
-    let rows = rows.into_iter().filter(|(share, ..)| *share > 0);
-    let boxes = rows.map(|(share, class, bold, words)| {
-        let height = high * share / 100;
-        // Name and size stand out; all else is of one size where it can be.
-        let most = if bold { LARGEST } else { high * 12 / 100 * 80 / 100 };
-        let (font, lines) = fit(&words, [text, height], bold, most);
-        TextBox { class, height, font, lines }
+    let large = |class, height: i64, words: &String| {
+        let (font, lines) = fit(std::slice::from_ref(words), [text, height], true, LARGEST);
+        TextBox { class, height, font, lines: lines.concat() }
+    };
+    let size = large("size", high * 16 / 100, &label.size);
+    let later = (!label.later.is_empty()).then(|| {
+        let one_line = large("size", high * 10 / 100, &label.later);
+        if one_line.font < LEGIBLE { large("size", high * 18 / 100, &label.later) } else { one_line }
     });
+    // What is small may take a larger share of the height where its letters would not be legible.
+    let most = high * 12 / 100 * 80 / 100;
+    let fits = |height: i64| fit(&small, [text, height], false, most);
+    let large_rows = size.height + later.as_ref().map_or(0, |later| later.height);
+    let (font, lines) = Some(fits(high * 52 / 100))
+        .filter(|(font, _)| *font >= LEGIBLE)
+        .unwrap_or_else(|| fits(high * 80 / 100 - large_rows));
+    let below = line_height(font) * lines.iter().map(Vec::len).sum::<usize>() as i64;
+    let name = large("name", high - large_rows - below, &label.name);
+    let mut boxes = vec![name, size];
+    boxes.extend(later);
+    let below = lines.into_iter().filter(|lines| lines.iter().any(|line| !line.is_empty()));
+    boxes.extend(below.map(|lines| TextBox {
+        class: "",
+        height: line_height(font) * lines.len() as i64,
+        font,
+        lines,
+    }));
     let code = label.code.as_deref().and_then(qr::code);
     let code_side = if code.is_some() { art.min(high * 62 / 100) } else { 0 };
     Placed {
         at,
         title: format!("part {}, {}", label.number, label.copy),
-        boxes: boxes.collect(),
+        boxes,
         drawing: draw(label, [art, high - code_side]),
         code,
         code_side,
     }
 }
 
-/// The largest letters with which a text fits a box, and its lines. Where even the smallest are too large, the text
-/// ends in an ellipsis.
-fn fit(text: &str, [wide, high]: [i64; 2], bold: bool, largest: i64) -> (i64, Vec<String>) {
+/// What a line takes.
+fn line_height(font: i64) -> i64 {
+    font * 118 / 100 + 1
+}
+
+/// The largest letters with which texts fit a box one under the other, and their lines. Where even the smallest are too
+/// large, the longest texts end in an ellipsis.
+fn fit(texts: &[String], [wide, high]: [i64; 2], bold: bool, largest: i64) -> (i64, Vec<Vec<String>>) {
     let wide = if bold { wide * 100 / 112 } else { wide };
-    let most = |font: i64| usize::try_from(high * 100 / (font * 118)).unwrap_or(0);
+    let most = |font: i64| usize::try_from(high / line_height(font)).unwrap_or(0);
     let mut font = (high * 80 / 100).min(largest).clamp(SMALLEST, LARGEST);
     loop {
-        let lines = lettering::wrapped(text, font, wide);
+        let mut lines: Vec<Vec<String>> =
+            texts.iter().map(|text| lettering::wrapped(text, font, wide)).collect();
+        let count = |lines: &[Vec<String>]| lines.iter().map(Vec::len).sum::<usize>();
         // A word broken in two is worse than smaller letters, unless it is no word that people use.
-        let word = |word: &str| word.chars().count() <= 24 && lettering::width(word, font) > wide;
-        let broken = lines.len() > 1 && text.split(' ').any(word);
-        if lines.len() <= most(font) && (!broken || font <= BREAKING) {
+        let long = |word: &str| word.chars().count() <= 24 && lettering::width(word, font) > wide;
+        let broken = texts.iter().any(|text| text.split(' ').any(long));
+        if count(&lines) <= most(font) && (!broken || font <= BREAKING) {
             return (font, lines);
         }
         if font == SMALLEST {
-            let mut lines = lines;
-            lines.truncate(most(font).max(1));
-            if let Some(last) = lines.last_mut() {
-                let room = wide - lettering::width("…", font);
-                while lettering::width(last, font) > room && last.pop().is_some() {}
-                last.push('…');
+            while count(&lines) > most(font)
+                && let Some(longest) =
+                    lines.iter_mut().max_by_key(|lines| lines.len()).filter(|l| l.len() > 1)
+            {
+                longest.pop();
+                if let Some(last) = longest.last_mut() {
+                    let room = wide - lettering::width("…", font);
+                    while lettering::width(last, font) > room && last.pop().is_some() {}
+                    last.push('…');
+                    *last = lettering::closed(vec![std::mem::take(last)]).concat();
+                }
             }
             return (font, lines);
         }
@@ -256,22 +285,37 @@ mod tests {
         let sizes: Vec<(i64, usize)> =
             ["side", "left tower side", "left tower side, lower part behind the drawers"]
                 .iter()
-                .map(|text| fit(text, room, true, LARGEST))
-                .map(|(font, lines)| (font, lines.len()))
+                .map(|text| fit(&[text.to_string()], room, true, LARGEST))
+                .map(|(font, lines)| (font, lines[0].len()))
                 .collect();
         assert!(sizes[0].0 > sizes[1].0 && sizes[1].0 > sizes[2].0, "{sizes:?}");
         assert_eq!(sizes[0].1, 1, "{sizes:?}");
         assert!(sizes[2].1 > 1, "{sizes:?}");
-        let (font, lines) = fit(&"very long ".repeat(40), [2_000, 300], false, LARGEST);
+        let (font, lines) = fit(&["very long ".repeat(40)], [2_000, 300], false, LARGEST);
         assert_eq!(font, SMALLEST);
-        assert!(lines.last().unwrap().ends_with('…'), "{lines:?}");
+        assert!(lines[0].last().unwrap().ends_with('…'), "{lines:?}");
+    }
+
+    #[test]
+    fn words_without_end_are_wrapped_before_they_get_too_small_to_read() {
+        // As much as a label of 99 x 38 mm has for all that is small.
+        let texts =
+            ["w".repeat(60), format!("part 7 – 1 of 2; {}", "x".repeat(60)), "layout 3, piece 2".into()];
+        let (font, lines) = fit(&texts, [6_500, 2_000], false, LARGEST);
+        // 6 pt.
+        assert!(font >= 212, "{font}: {lines:?}");
+        let whole: Vec<String> = lines.iter().map(|lines| lines.concat()).collect();
+        assert_eq!(whole[0], texts[0], "nothing is left out");
+        assert_eq!(whole[1].matches('x').count(), 60, "{lines:?}");
     }
 
     proptest! {
         #[test]
         fn no_text_leaves_its_box(text in any::<String>(), wide in 1_500..9_000_i64, high in 260..2_000_i64) {
-            let (font, lines) = fit(&crate::clean::clean(&text), [wide, high], false, LARGEST);
-            prop_assert!(font * 118 * lines.len() as i64 <= high * 100);
+            let text = isolated(&crate::clean::clean(&text));
+            let (font, lines) = fit(&[text.clone(), text], [wide, 2 * high], false, LARGEST);
+            let lines = lines.concat();
+            prop_assert!(line_height(font) * lines.len() as i64 <= 2 * high);
             for line in lines {
                 prop_assert!(lettering::width(&line, font) <= wide);
             }

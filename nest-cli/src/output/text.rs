@@ -4,6 +4,7 @@
 //! are clean already, so nothing here can act on the terminal.
 
 use super::drawing::lettering::kept;
+use crate::clean::on_terminal;
 use crate::report::{About, BuyLine, Buying, Caution, Kept, Missing, Report, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
 use std::fmt::Write;
@@ -44,7 +45,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     let mut page = Page { look, text: String::new() };
     if look.detail == Detail::Quiet {
         page.line(&headline(report));
-        return page.text.into_bytes();
+        return on_terminal(&page.text).into_bytes();
     }
     page.made(report);
     page.missing(report);
@@ -60,7 +61,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     page.cautions(&report.cautions);
     page.search(report);
     page.advice(report);
-    page.text.into_bytes()
+    on_terminal(&page.text).into_bytes()
 }
 
 /// Cost and what is known about cheaper plans.

@@ -181,7 +181,7 @@ impl Board {
         Self {
             number: index + 1,
             copies: layout.copies,
-            stock: crate::clean::clean(&asked.name),
+            stock: super::names::of_stock(asked),
             size_text: words.stock(stock, asked),
             size: stock.size,
             zones,

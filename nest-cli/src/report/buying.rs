@@ -1,6 +1,7 @@
 //! What to buy, what it costs, what to take from the rack.
 
 use super::Source;
+use super::names;
 use super::words::{self, Words};
 use crate::clean::clean;
 use nest_core::cost::bill;
@@ -85,7 +86,7 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
         let (entry, asked): (_, &Stock) = (&batch.stock()[stock], &batch.batch().stock[stock]);
         let width = Some(entry.size[1]).filter(|w| w.is_positive());
         BuyLine {
-            name: clean(&asked.name),
+            name: names::of_stock(asked),
             material: clean(&asked.material),
             section: asked.section.map_or(String::new(), |s| s.to_string()),
             thickness: entry.thickness.map_or(String::new(), |t| words.exact(t)),
@@ -107,7 +108,7 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
         let thickness = group.stock.first().and_then(|&stock| batch.stock()[stock].thickness);
         BandLine {
             name: line.band.map_or(String::new(), |band| clean(&shop.bands[band].name)),
-            on: clean(&group.name),
+            on: names::of_group(batch.batch(), group),
             thickness: thickness.map_or(String::new(), |thickness| words.exact(thickness)),
             edges: line.edges,
             net: words.run(line.net),

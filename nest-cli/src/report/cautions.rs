@@ -150,7 +150,7 @@ fn heavy(source: &Source<'_>, words: &Words) -> Option<Caution> {
         unknown |= density.is_none();
         let said =
             density.map_or("weight not known".to_string(), |_| format!("about {}", words.weight(most)));
-        let (name, size) = (clean(&asked.name), words.stock(stock, asked));
+        let (name, size) = (super::names::of_stock(asked), words.stock(stock, asked));
         let size = if name.contains(&size) { String::new() } else { format!("{size}, ") };
         about.push(About { number: String::new(), name, detail: format!("({size}{said})") });
     }

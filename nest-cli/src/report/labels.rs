@@ -147,7 +147,6 @@ fn usual(source: &Source<'_>) -> LabelSheet {
 fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) -> Label {
     let batch = source.batch;
     let (part, cut) = (&batch.batch().parts[piece.part], &batch.parts()[piece.part]);
-    let group = cut.group.map(|group| &batch.groups()[group]);
     let grain = grain(part, batch.batch().stock[stock].grain, batch.stock()[stock].board);
     let width = part.width.unwrap_or(batch.stock()[stock].size[1]);
     Label {
@@ -156,7 +155,7 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
         job: clean(&part.job),
         size: finished(part, words),
         later: super::board::later(part, words).map_or(String::new(), |later| later.text),
-        material: group.map_or(String::new(), |group| clean(&group.name)),
+        material: super::names::of_material(source, cut.group),
         from: String::new(),
         copy: String::new(),
         band: band(part, cut.band.map(|band| batch.batch().shop.bands[band].name.as_str())),

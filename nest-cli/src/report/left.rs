@@ -1,6 +1,7 @@
 //! What is left: offcuts worth keeping, parts that could not be made, and what stock would complete the plan.
 
 use super::Source;
+use super::names;
 use super::words::{Words, count};
 use crate::clean::clean;
 use nest_core::model::{Measure, StockGrain, UsableStock};
@@ -92,7 +93,7 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
         }
     }
     let entry = |((index, Reverse(size)), (qty, layouts)): (Key, (u64, Vec<String>))| {
-        let from = clean(&batch.batch().stock[index].name);
+        let from = super::names::of_stock(&batch.batch().stock[index]);
         let stock = &batch.stock()[index];
         let width = Some(if size[1].is_zero() { stock.size[1] } else { size[1] }).filter(|w| w.is_positive());
         let rack = rack_row(source, index, size, words);
@@ -197,9 +198,13 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
         let more = best.map_or(String::new(), |(qty, stock)| {
             let (entry, asked) = (&batch.stock()[stock], &batch.batch().stock[stock]);
             let more = count(u128::from(qty), "more piece");
-            format!("; {more} of {} ({}) would complete it", clean(&asked.name), words.stock(entry, asked))
+            format!(
+                "; {more} of {} ({}) would complete it",
+                names::of_stock(asked),
+                words.stock(entry, asked)
+            )
         });
-        sentences.push(format!("{}: {known}{more}", clean(&group.name)));
+        sentences.push(format!("{}: {known}{more}", names::of_group(batch.batch(), group)));
     }
     sentences
 }

@@ -10,6 +10,7 @@ mod file;
 mod identity;
 pub mod labels;
 mod left;
+mod names;
 mod parts;
 mod section;
 mod sheet;
@@ -28,7 +29,7 @@ pub use sheet::{Grain, Holds, Placed, Region, Sheet};
 pub use step::{Off, SawCut, Step};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
-use crate::clean::clean;
+use crate::clean::{clean, sentence};
 use crate::papers::{Paper, PaperSettings};
 use nest_core::model::CheckedBatch;
 use nest_core::plan::Layout;
@@ -125,7 +126,7 @@ impl Report {
             cautions: cautions::cautions(source, &words),
             settings: verdict::settings(source, &words),
             effort: verdict::effort(source.options),
-            warnings: source.warnings.iter().map(|w| clean(w)).collect(),
+            warnings: source.warnings.iter().map(|w| sentence(&clean(w))).collect(),
             sections: Vec::new(),
             parts: Vec::new(),
             fingerprint: String::new(),

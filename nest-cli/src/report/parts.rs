@@ -3,7 +3,7 @@
 use super::Source;
 use super::labels::{band, finished, grain, grain_words};
 use super::words::Words;
-use crate::clean::clean;
+use crate::clean::{clean, isolated};
 use nest_core::model::Fit;
 use nest_core::units::Length;
 use std::collections::BTreeSet;
@@ -49,7 +49,8 @@ pub struct PartLine {
 impl PartLine {
     /// Band, grain, what is still to be done, and the note, in one line.
     pub fn notes(&self) -> String {
-        let all = [self.band.as_str(), self.grain, self.later.as_str(), self.note.as_str()];
+        let note = isolated(&self.note);
+        let all = [self.band.as_str(), self.grain, self.later.as_str(), note.as_str()];
         all.into_iter().filter(|text| !text.is_empty()).collect::<Vec<_>>().join("; ")
     }
 }
@@ -84,7 +85,7 @@ pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
                 true => part.qty.to_string(),
                 false => format!("{} of {}", made[index], part.qty),
             },
-            material: cut.group.map_or(String::new(), |group| clean(&batch.groups()[group].name)),
+            material: super::names::of_material(source, cut.group),
             cut: if cut_size == finished { String::new() } else { cut_size },
             finished,
             band: band(part, cut.band.map(|band| batch.batch().shop.bands[band].name.as_str())),

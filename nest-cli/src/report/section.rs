@@ -56,11 +56,13 @@ pub struct Stop {
 }
 
 impl Stop {
-    /// What is set: a stop for crosscuts, the fence for rips.
+    /// What is set, a stop for crosscuts and the fence for rips, and from where.
     pub fn word(&self) -> &'static str {
-        match self.way {
-            Way::Crosscut => "crosscuts (stop)",
-            Way::Rip => "rips (fence)",
+        match (self.way, self.far) {
+            (Way::Crosscut, false) => "crosscuts (stop)",
+            (Way::Crosscut, true) => "crosscuts (stop), far end",
+            (Way::Rip, false) => "rips (fence)",
+            (Way::Rip, true) => "rips (fence), far edge",
         }
     }
 }
@@ -111,7 +113,7 @@ impl Section {
         }
         let stops = stops.found.into_values().collect();
         let facts = facts(stock, layouts, words);
-        Self { name: clean(&group.name), jobs, parts, boards, sheets, stops, facts }
+        Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
     }
 
     /// `Board` or `Sheet`, for all of it together.

@@ -8,7 +8,6 @@
 use super::board::{Later, Spare, later, spare_of, trims};
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::Words;
-use crate::clean::clean;
 use nest_core::model::{Batch, Part, StockGrain, UsableStock};
 use nest_core::plan::{Kind, Layout, Node};
 use nest_core::units::Length;
@@ -134,7 +133,7 @@ impl Sheet {
             number: index + 1,
             copies: layout.copies,
             board: stock.board,
-            stock: clean(&asked.name),
+            stock: super::names::of_stock(asked),
             size: stock.size,
             sides: stock.size.map(|side| words.length(side)),
             size_text: words.stock(stock, asked),

@@ -83,7 +83,7 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
     let line = |((group, outcome), tally): ((&Group, &GroupOutcome), &GroupTally)| {
         let word = if boards(batch, group) { "board" } else { "sheet" };
         GroupLine {
-            name: clean(&group.name),
+            name: super::names::of_group(batch.batch(), group),
             pieces: tally.pieces.to_string(),
             boards: count(tally.stock.into(), word),
             yields: tally.yield_permille().map_or(String::new(), |y| format!("{}.{} %", y / 10, y % 10)),

@@ -2,6 +2,7 @@
 
 use super::lettering::{bold_width, shortened, width};
 use super::{Anchor, Block, HEIGHT, Look, MARGIN, Page, ROOM, Scale, Shape};
+use crate::clean::isolated;
 use crate::report::Section;
 use nest_core::plan::Way;
 
@@ -85,7 +86,8 @@ fn legend(sheets: bool) -> Block {
 
 /// The cells of the title block.
 fn title_block(section: &Section, more: Vec<(&'static str, String)>) -> Block {
-    let jobs = if section.jobs.is_empty() { "-".to_string() } else { section.jobs.join(", ") };
+    let jobs: Vec<String> = section.jobs.iter().map(|job| isolated(job)).collect();
+    let jobs = if jobs.is_empty() { "-".to_string() } else { jobs.join(", ") };
     let mut cells: Vec<(&str, String)> = vec![("Material", section.name.clone()), ("Jobs", jobs)];
     cells.extend(section.facts.iter().map(|(name, value)| (*name, value.clone())));
     cells.extend(more);

@@ -122,7 +122,7 @@ impl<'a> Words<'a> {
         }
         if let Some(job) = self.job.filter(|_| !job_beside) {
             if !lines.is_empty() && width(job, SMALL) <= room && SMALL * LEADING / 10 <= left {
-                lines.push(Line { text: job.to_string(), size: SMALL, bold: false });
+                lines.push(Line { text: isolated(job), size: SMALL, bold: false });
             } else {
                 complete = false;
             }

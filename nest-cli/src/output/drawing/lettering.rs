@@ -4,6 +4,7 @@
 //! with any usual font. All sizes are in drawing units (1/100 mm), all arithmetic in whole numbers, so that a
 //! drawing has the same bytes on every machine.
 
+use crate::clean::{BEGIN, END};
 use unicode_width::UnicodeWidthChar;
 
 /// Width of a character in thousandths of the font size.
@@ -50,7 +51,7 @@ pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<Strin
         kept.push(c);
     }
     let kept = kept.trim_end();
-    (kept.chars().count() >= least).then(|| format!("{kept}…"))
+    (kept.chars().count() >= least).then(|| closed(vec![format!("{kept}…")]).concat())
 }
 
 /// A text in which no line breaks inside a size: `47 3/4"`, `1220 mm`.
@@ -95,7 +96,18 @@ pub fn wrapped(text: &str, size: i64, room: i64) -> Vec<String> {
             lines.push(String::from(c));
         }
     }
-    lines
+    closed(lines)
+}
+
+/// A text of its own that goes on in the next line ends with the line and begins again.
+pub fn closed(lines: Vec<String>) -> Vec<String> {
+    let mut open = false;
+    let close = |line: String| {
+        let line = if open { format!("{BEGIN}{line}") } else { line };
+        open = line.rfind(BEGIN) > line.rfind(END);
+        if open { format!("{line}{END}") } else { line }
+    };
+    lines.into_iter().map(close).collect()
 }
 
 #[cfg(test)]

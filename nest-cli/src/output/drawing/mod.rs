@@ -38,7 +38,7 @@ pub struct Page {
 }
 
 /// The drawing of one layout, without title and list.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, Default)]
 pub struct Figure {
     /// Width and height.
     pub size: [i64; 2],

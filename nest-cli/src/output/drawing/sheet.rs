@@ -175,7 +175,8 @@ impl<'a> Drawing<'a> {
         }
         let named = format!("{} {}", part.number, isolated(&part.name));
         let job = Some(&part.job).filter(|job| self.section.jobs.len() > 1 && !job.is_empty());
-        let full: Vec<String> = [named.clone(), figure.clone()].into_iter().chain(job.cloned()).collect();
+        let full: Vec<String> =
+            [named.clone(), figure.clone()].into_iter().chain(job.map(|job| isolated(job))).collect();
         let (wide, tall) = (size[0] - 220, size[1] - 180);
         let ways = if size[1] > size[0] {
             [(wide, tall, false), (tall, wide, true)]

@@ -1,38 +1,61 @@
-//! One layout in the report: its drawing and its numbered cuts, on one printed page where they fit.
-//!
-//! What fits is reckoned here, with widths of letters that are wide rather than narrow: letters and drawing get smaller
-//! step by step until a page holds all. Where none does, the arrangement with the fewest pages is taken.
+//! One layout in the report: its drawing and its numbered cuts, in every size that they may be printed in.
 
-use super::super::drawing::lettering::{bold_width, kept, width};
+use super::super::drawing::lettering::kept;
 use super::super::drawing::{Figure, Room, board_figure, sheet_figure};
 use super::super::svg;
+use super::pages::PageRoom;
+use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
 use crate::report::{Board, CutStep, Frees, Section, Sheet, Step, What};
 use nest_core::plan::Way;
+use std::cell::RefCell;
+use std::rc::Rc;
 
 /// Boxes to tick beyond these are not drawn.
 const MOST_BOXES: u32 = 60;
 
-/// Room on a page in 1/100 mm: as wide as A4 allows, as high as Letter does, and a little less.
-const WIDE: i64 = 18_500;
-const HIGH: i64 = 24_300;
-
-/// Sizes of letters and drawings, the most wanted first: class of the style sheet, font size in tenths of a point,
-/// columns of the list, the height that a sheet may have with its dimensions.
-const SIZES: [(&str, i64, i64, i64); 8] = [
-    ("large", 100, 1, 13_000),
-    ("large", 100, 1, 11_000),
-    ("middle", 90, 2, 11_000),
-    ("middle", 90, 2, 9_500),
-    ("middle", 90, 2, 8_200),
-    ("small", 80, 2, 9_500),
-    ("small", 80, 2, 8_000),
-    ("tiny", 72, 2, 7_000),
+/// Sizes of the letters of a list, the most wanted first.
+const SIZES: [Size; 4] = [
+    Size { letters: "large", font: 100, columns: 1, drawings: &[13_000, 12_000, 11_000, 10_000] },
+    Size { letters: "middle", font: 90, columns: 2, drawings: &[12_000, 11_000, 10_000, 9_000, 8_000] },
+    Size { letters: "small", font: 80, columns: 2, drawings: &[10_000, 9_000, 8_000] },
+    Size { letters: "tiny", font: 72, columns: 2, drawings: &[9_000, 8_000, 7_000, 6_000] },
 ];
 /// Between two columns.
 const GAP: i64 = 600;
-/// A last page with less than this on it is not worth its paper.
-const THIN: i64 = 4_000;
+/// Letters of the title, of facts and boxes, and of the key, in tenths of a point.
+const TITLE: i64 = 120;
+const FACTS: i64 = 100;
+const KEY: i64 = 85;
+
+/// A size of letters.
+struct Size {
+    /// A class of the style sheet.
+    letters: &'static str,
+    /// Tenths of a point.
+    font: i64,
+    columns: usize,
+    /// How high the drawing of a sheet may be beside them, with its dimensions.
+    drawings: &'static [i64],
+}
+
+/// A layout before it is known how large it is printed.
+pub struct Draft<'a> {
+    layout: Layout,
+    draw: Box<dyn Fn(i64, PageRoom) -> Figure + 'a>,
+    /// What was drawn, and how high it might have been.
+    drawings: RefCell<Vec<(i64, Rc<Figure>)>>,
+}
+
+/// One way to print a layout.
+#[derive(Default)]
+pub struct Arrangement {
+    pub high: i64,
+    /// Size of the letters of its list, in tenths of a point.
+    pub font: i64,
+    letters: &'static str,
+    figure: Rc<Figure>,
+}
 
 /// One layout.
 pub struct Layout {
@@ -67,8 +90,8 @@ pub struct Line {
     pub gives: String,
 }
 
-impl Layout {
-    pub fn of_sheet(section: &Section, sheet: &Sheet) -> Self {
+impl<'a> Draft<'a> {
+    pub fn of_sheet(section: &'a Section, sheet: &'a Sheet) -> Self {
         let mut facts = format!("{}, yield {}", sheet.spare_text(), sheet.yields);
         if let Some(usable) = &sheet.usable {
             facts = format!("usable {usable}, {facts}");
@@ -76,25 +99,26 @@ impl Layout {
         if sheet.tight() {
             facts.push_str(": measure it before the first cut");
         }
-        let layout = Self {
+        let layout = Layout {
             number: sheet.number,
             stock: sheet.stock.clone(),
             size: without(&sheet.size_text, &sheet.stock),
             facts,
             tight: sheet.tight(),
             cuts: sheet.steps.iter().map(line).collect(),
-            ..Self::empty(sheet.copies)
+            ..Layout::empty(sheet.copies)
         };
-        layout.arranged(|high| sheet_figure(section, sheet, Room { wide: WIDE - 100, high }))
+        let draw = |high, room: PageRoom| sheet_figure(section, sheet, Room { wide: room.wide - 100, high });
+        Self { layout, draw: Box::new(draw), drawings: RefCell::default() }
     }
 
-    pub fn of_board(section: &Section, board: &Board) -> Self {
+    pub fn of_board(section: &'a Section, board: &'a Board) -> Self {
         let facts = match (board.spare.none, board.spare.tight) {
             (true, _) => "nothing to spare: measure it before the first cut".to_string(),
             (false, true) => format!("only {} to spare: measure it before the first cut", board.spare.text),
             (false, false) => format!("{} to spare", board.spare.text),
         };
-        let layout = Self {
+        let layout = Layout {
             number: board.number,
             stock: board.stock.clone(),
             size: without(&board.size_text, &board.stock),
@@ -102,11 +126,53 @@ impl Layout {
             tight: board.spare.tight,
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
             as_left: as_left(section, board),
-            ..Self::empty(board.copies)
+            ..Layout::empty(board.copies)
         };
-        layout.arranged(|_| board_figure(section, board, WIDE - 100))
+        let draw = |_, room: PageRoom| board_figure(section, board, room.wide - 100);
+        Self { layout, draw: Box::new(draw), drawings: RefCell::default() }
     }
 
+    /// All ways to print it, the most wanted first; each is drawn when it is looked at.
+    pub fn arrangements(&self, room: PageRoom) -> impl Iterator<Item = Arrangement> {
+        let head = self.layout.head(room);
+        SIZES.iter().flat_map(move |size| {
+            let list = self.layout.list(room, size);
+            let arranged = move |&high: &i64| {
+                let figure = self.figure(high, room);
+                let key = lines(&[(&figure.key.join("; "), false)], points(KEY), room.wide);
+                let key = key * points(KEY) * 125 / 100 + 100;
+                let high = head + figure.size[1] + 300 + key + list;
+                Arrangement { high, font: size.font, letters: size.letters, figure }
+            };
+            size.drawings.iter().map(arranged)
+        })
+    }
+
+    /// The drawing of this height. One that might have been higher and is not is the same.
+    fn figure(&self, high: i64, room: PageRoom) -> Rc<Figure> {
+        let mut drawings = self.drawings.borrow_mut();
+        let same = |(most, figure): &&(i64, Rc<Figure>)| *most >= high && figure.size[1] <= high;
+        if let Some((_, figure)) = drawings.iter().find(same) {
+            return Rc::clone(figure);
+        }
+        let figure = Rc::new((self.draw)(high, room));
+        drawings.push((high, Rc::clone(&figure)));
+        figure
+    }
+
+    /// Printed so.
+    pub fn drawn(self, found: Arrangement, whole: bool) -> Layout {
+        Layout {
+            whole,
+            letters: found.letters,
+            drawing: svg::inline(&found.figure),
+            key: found.figure.key.clone(),
+            ..self.layout
+        }
+    }
+}
+
+impl Layout {
     fn empty(copies: u32) -> Self {
         Self {
             number: 0,
@@ -126,44 +192,21 @@ impl Layout {
         }
     }
 
-    /// With letters and a drawing such that it needs as few pages as it can.
-    fn arranged(mut self, draw: impl Fn(i64) -> Figure) -> Self {
-        let mut best: Option<(i64, bool, &'static str, Figure)> = None;
-        for (letters, font, columns, high) in SIZES {
-            let figure = draw(high);
-            let left =
-                HIGH - self.head() - figure.size[1] - 300 - paragraph(&figure.key.join("; "), 85, WIDE);
-            let over = (self.list(font, columns) - left.max(0)).max(0);
-            let pages = 1 + (over + HIGH - 1) / HIGH;
-            let thin = over > 0 && over % HIGH < THIN;
-            if best.as_ref().is_none_or(|(count, was_thin, ..)| (pages, thin) < (*count, *was_thin)) {
-                best = Some((pages, thin, letters, figure));
-            }
-            if pages == 1 {
-                break;
-            }
-        }
-        if let Some((pages, _, letters, figure)) = best {
-            self.whole = pages == 1;
-            self.letters = letters;
-            self.drawing = svg::inline(&figure);
-            self.key = figure.key;
-        }
-        self
-    }
-
     /// Height of what stands above the drawing.
-    fn head(&self) -> i64 {
+    fn head(&self, room: PageRoom) -> i64 {
         let title = format!("Layout {}: {} × {} {}", self.number, self.copies, self.stock, self.size);
         let boxes = self.boxes.len() as i64 + i64::from(self.more > 0);
-        let a_box = 1_100 + width(&format!("cut {} of {}", self.copies, self.copies), 370);
-        let in_row = (WIDE / a_box).max(1);
-        paragraph(&title, 125, WIDE)
-            + 400
-            + paragraph(&self.facts, 110, WIDE)
-            + 500
-            + (boxes + in_row - 1) / in_row * 620
-            + 200
+        let font = points(FACTS);
+        let a_box = 1_150 + width(&format!("cut {} of {}", self.copies, self.copies), false, font);
+        let facts = width(&self.facts, self.tight, font) + 800;
+        // The boxes stand beside the facts if there is room for all of them.
+        let rows = if facts + boxes * a_box <= room.wide {
+            1
+        } else {
+            let in_row = (room.wide / a_box).max(1);
+            lines(&[(&self.facts, self.tight)], font, room.wide - 300) + (boxes + in_row - 1) / in_row
+        };
+        lines(&[(&title, true)], points(TITLE), room.wide) * points(TITLE) * 125 / 100 + 300 + rows * 600
     }
 
     /// Whether some cuts are `98–104`.
@@ -172,35 +215,19 @@ impl Layout {
     }
 
     /// Height of the list of cuts.
-    fn list(&self, font: i64, columns: i64) -> i64 {
+    fn list(&self, room: PageRoom, size: &Size) -> i64 {
+        let (font, count) = (points(size.font), size.columns);
         // What the number of a cut takes: 4.2 or 3.4 times the size of its letters.
-        let number = points(font) * if self.wide_numbers() { 42 } else { 34 } / 10;
-        let room = (WIDE - (columns - 1) * GAP) / columns - number;
-        let line = |cut: &Line| {
-            let verb = bold_width(&cut.verb, points(font));
-            let rest = width(&format!(" {} {}", cut.rest, cut.gives), points(font));
-            // Reckoned widths are a tenth more than usual fonts have, and words leave a little of each line empty.
-            (verb + rest) * 94 / 100 / room + 1
+        let number = font * if self.wide_numbers() { 42 } else { 34 } / 10;
+        let gaps = (count as i64 - 1) * GAP;
+        let wide = (room.wide - gaps) / count as i64 - number;
+        let row = |cut: &Line| {
+            let runs = [(cut.verb.as_str(), true), (&cut.rest, false), (&cut.gives, false)];
+            lines(&runs, font, wide) * font * 125 / 100 + 45
         };
-        let lines: i64 = self.cuts.iter().map(line).sum();
-        let high = points(font) * 125 / 100;
-        let all = lines * high + self.cuts.len() as i64 * 40 + self.as_left.len() as i64 * 700;
-        // Two columns are never quite equal.
-        if columns == 1 { all } else { all / columns + 3 * high }
+        let rows: Vec<i64> = self.cuts.iter().map(row).collect();
+        columns(&rows, count) + 200 + self.as_left.len() as i64 * 700
     }
-}
-
-/// Tenths of a point in 1/100 mm.
-fn points(tenths: i64) -> i64 {
-    tenths * 3_528 / 1_000
-}
-
-/// Height of a text; 0 for none.
-fn paragraph(text: &str, font: i64, room: i64) -> i64 {
-    if text.is_empty() {
-        return 0;
-    }
-    (bold_width(text, points(font)) / room + 1) * points(font) * 130 / 100 + 200
 }
 
 /// A size, unless the name says it already.

@@ -5,12 +5,15 @@
 //! writer of the drawings.
 
 mod layout;
+mod pages;
+mod reckon;
 
 use super::drawing::lettering::kept;
 use super::svg;
-use crate::report::{Report, Section};
+use crate::report::{Report, Section, Stop};
 use askama::Template;
-use layout::Layout;
+use layout::{Draft, Layout};
+use pages::Pages;
 
 /// The script that keeps ticks.
 const SCRIPT: &str = include_str!("ticks.js");
@@ -36,10 +39,13 @@ struct View<'a> {
     /// How to read the drawings; empty for boards.
     note: &'static str,
     layouts: Vec<Layout>,
+    /// Settings that are needed more than once; the others stand in the lists of cuts.
+    stops: Vec<&'a Stop>,
 }
 
 /// The report as one file. The report must be a full one.
 pub fn render(report: &Report) -> Vec<u8> {
+    let mut pages = Pages::after_front(report);
     let page = Page {
         report,
         paper: report.paper.name(),
@@ -47,18 +53,21 @@ pub fn render(report: &Report) -> Vec<u8> {
         hash: SCRIPT_HASH.trim_end(),
         patterns: svg::patterns_once(),
         left_over: report.missing.iter().map(|part| u64::from(part.qty)).sum(),
-        sections: report.sections.iter().map(view).collect(),
+        sections: report.sections.iter().map(|section| view(section, &mut pages)).collect(),
         fits: report.parts.iter().flat_map(|job| &job.parts).filter(|part| part.fit).collect(),
     };
     // It writes to memory, and nothing in it can fail.
     page.render().unwrap_or_default().into_bytes()
 }
 
-fn view(section: &Section) -> View<'_> {
-    let boards = section.boards.iter().map(|board| Layout::of_board(section, board));
-    let sheets = section.sheets.iter().map(|sheet| Layout::of_sheet(section, sheet));
+fn view<'a>(section: &'a Section, pages: &mut Pages) -> View<'a> {
     let note = if section.sheets.is_empty() { "" } else { crate::report::Sheet::NOTE };
-    View { section, note, layouts: boards.chain(sheets).collect() }
+    let boards = section.boards.iter().map(|board| Draft::of_board(section, board));
+    let sheets = section.sheets.iter().map(|sheet| Draft::of_sheet(section, sheet));
+    let layouts = pages.place(section, note, boards.chain(sheets).collect());
+    let stops: Vec<&Stop> = section.stops.iter().filter(|stop| stop.cuts > 1).collect();
+    pages.stops(&stops);
+    View { section, note, layouts, stops }
 }
 
 #[cfg(test)]
