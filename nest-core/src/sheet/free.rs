@@ -157,15 +157,35 @@ mod tests {
         // Three stages are never better than any number, two never better than three.
         for axis in [0, 1] {
             let staged = [2, 3].map(|stages| {
-                let found = Staged::new(&offers, axis, [&x, &y], true).best(stages, 1);
-                found.first().map_or(0, |priced| {
+                let found = Staged::new(&offers, axis, [&x, &y], true).best(stages, 8);
+                assert!(found.len() <= 8 && found.is_sorted_by(|a, b| a.value > b.value));
+                for priced in &found {
                     assert_eq!(priced.value, worth(&priced.cutting, parts));
-                    priced.value
-                })
+                    assert!(fits(&priced.cutting, size, &offers));
+                }
+                found.first().map_or(0, |priced| priced.value)
             });
             assert!(staged[0] <= staged[1] && staged[1] <= best, "{staged:?} {best}");
         }
         best
+    }
+
+    fn fits(cutting: &Cutting, size: [u32; 2], offers: &[Offer]) -> bool {
+        fn needs(cutting: &Cutting, offers: &[Offer]) -> [u32; 2] {
+            match cutting {
+                Cutting::Item { item, lay } => {
+                    offers.iter().find(|offer| (offer.item, offer.lay) == (*item, *lay)).unwrap().size
+                }
+                Cutting::Row { axis, children } => children.iter().fold([0; 2], |mut all, child| {
+                    let inner = needs(child, offers);
+                    all[*axis] += inner[*axis];
+                    all[1 - axis] = all[1 - axis].max(inner[1 - axis]);
+                    all
+                }),
+            }
+        }
+        let needs = needs(cutting, offers);
+        needs[0] <= size[0] && needs[1] <= size[1]
     }
 
     fn worth(cutting: &Cutting, parts: &[(u32, u32, i64)]) -> i64 {

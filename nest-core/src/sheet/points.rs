@@ -41,7 +41,7 @@ impl Points {
             }
         }
         let at = (0..=units).filter(|&p| reached[p as usize] || p == units).collect();
-        Self::at(at, unit, unit == 1)
+        Self::of(at, unit, unit == 1)
     }
 
     /// Only some of them, evenly, at most `most` beside the last.
@@ -49,10 +49,10 @@ impl Points {
         let thin = self.at.len().div_ceil(most.max(2));
         let last = self.at.len() - 1;
         let kept = self.at.iter().enumerate().filter(|&(i, _)| i % thin == 0 || i == last);
-        Self::at(kept.map(|(_, &p)| p).collect(), self.unit, self.exact && thin == 1)
+        Self::of(kept.map(|(_, &p)| p).collect(), self.unit, self.exact && thin == 1)
     }
 
-    fn at(at: Vec<u32>, unit: u32, exact: bool) -> Self {
+    fn of(at: Vec<u32>, unit: u32, exact: bool) -> Self {
         let units = at.last().copied().unwrap_or(0);
         let mut floor = Vec::with_capacity(units as usize + 1);
         let mut point = 0;

@@ -22,12 +22,11 @@ pub fn saws() -> Vec<Tampering> {
             batch.shop.sheets.trimming = false;
         }),
         row("trimming cut that frees two pieces", &["Stages"], |_, plan| {
-            let sides = at(&mut plan.layouts[3].root, &[0]).clone();
-            let side = rip(700, 603, vec![side(), waste(700, 200)]);
             // The second piece is hidden in a level without a cut.
-            let backs = vec![piece(500, 300, 5), crosscut(500, 300, vec![piece(500, 300, 5)])];
-            let strip = crosscut(2420, 603, vec![side, rip(500, 603, backs), offcut(1214, 603)]);
-            replant(plan, 3, rip(2420, 1200, vec![sides, strip, waste(2420, 191)]));
+            trimmed_twice(plan, crosscut(500, 300, vec![piece(500, 300, 5)]));
+        }),
+        row("trimming cuts of one direction that free two pieces", &["Stages"], |_, plan| {
+            trimmed_twice(plan, rip(500, 300, vec![piece(500, 300, 5)]));
         }),
         row("first cut across", &["FirstCut"], |batch, plan| {
             batch.shop.sheets.longest_crosscut = None;
@@ -55,6 +54,15 @@ pub fn saws() -> Vec<Tampering> {
             *plan = with_first_rip_at(Length::mm(550));
         }),
     ]
+}
+
+/// Frees a second back by the trimming cut of the first.
+fn trimmed_twice(plan: &mut Plan, second: Node) {
+    let sides = at(&mut plan.layouts[3].root, &[0]).clone();
+    let side = rip(700, 603, vec![side(), waste(700, 200)]);
+    let backs = rip(500, 603, vec![piece(500, 300, 5), second]);
+    let strip = crosscut(2420, 603, vec![side, backs, offcut(1214, 603)]);
+    replant(plan, 3, rip(2420, 1200, vec![sides, strip, waste(2420, 191)]));
 }
 
 pub fn counts() -> Vec<Tampering> {
