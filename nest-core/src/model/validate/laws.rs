@@ -179,15 +179,16 @@ fn needs_areas(batch: &CheckedBatch, group: &Group) -> bool {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig::with_cases(5))]
+    #![proptest_config(ProptestConfig::with_cases(1))]
 
+    // Twice as many are usual, and every number is more than five standard deviations below that.
     #[test]
-    fn tame_batches_are_sound_often_enough_to_test_something(batches in prop::collection::vec(tame(), 200)) {
+    fn tame_batches_are_sound_often_enough_to_test_something(batches in prop::collection::vec(tame(), 1000)) {
         let checked: Vec<_> = batches.into_iter().filter_map(|batch| batch.check().ok()).collect();
-        prop_assert!(checked.iter().flat_map(CheckedBatch::strips).count() > 10);
+        prop_assert!(checked.iter().flat_map(CheckedBatch::strips).count() > 50);
         let of = |kind| checked.iter().flat_map(CheckedBatch::groups).filter(|group| group.kind == kind).count();
         let (boards, sheets) = (of(GroupKind::Boards), of(GroupKind::Sheets));
-        prop_assert!(checked.len() > 50 && boards > 20 && sheets > 20, "{} {boards} {sheets}", checked.len());
+        prop_assert!(checked.len() > 250 && boards > 100 && sheets > 200, "{} {boards} {sheets}", checked.len());
     }
 }
 
