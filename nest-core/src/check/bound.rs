@@ -43,18 +43,19 @@ pub(super) struct Work {
     cells: u64,
     pairs: u64,
     nodes: u64,
+    sets: u64,
 }
 
 impl Work {
     /// For one certificate: a few seconds at the very worst.
     pub(super) const fn new() -> Self {
-        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 2_000_000 }
+        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 2_000_000, sets: 50_000_000 }
     }
 
     /// So much and no more.
     #[cfg(test)]
     pub(super) const fn of(cells: u64, pairs: u64, nodes: u64) -> Self {
-        Self { cells, pairs, nodes }
+        Self { cells, pairs, nodes, sets: nodes }
     }
 
     /// Whether so many cells of a table may be filled.
@@ -70,6 +71,11 @@ impl Work {
     /// Whether one more node of a search among so many choices may be opened.
     pub(super) fn node(&mut self, choices: usize) -> bool {
         take(&mut self.nodes, 1 + choices as u64 / 32)
+    }
+
+    /// Whether one more set of parts may be looked at.
+    pub(super) fn set(&mut self) -> bool {
+        take(&mut self.sets, 1)
     }
 }
 
@@ -227,6 +233,9 @@ fn values(
             Reason::Area => Panel { batch, group, leaf: l, s, stock, prices }.area(claimed.value)?,
             Reason::Dual { along, across } => {
                 Panel { batch, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
+            }
+            Reason::Sets { along, across } => {
+                Panel { batch, group, leaf: l, s, stock, prices }.sets(claimed.value, [along, across], work)?;
             }
             Reason::Cuts { grid, stages } => {
                 Panel { batch, group, leaf: l, s, stock, prices }.cuts(claimed.value, grid, stages, work)?;

@@ -19,6 +19,7 @@ mod panel;
 mod refusal;
 mod regions;
 mod saw;
+mod sets;
 mod strips;
 mod tree;
 #[cfg(test)]

@@ -1,11 +1,12 @@
-//! Claims about sheets: the most that one layout of a sheet can collect, by area, by a pair of dual-feasible functions, or by
-//! the best way to cut it.
+//! Claims about sheets: the most that one layout of a sheet can collect, by area, by a pair of dual-feasible functions, by
+//! the best set of parts, or by the best way to cut it.
 //!
-//! In all three, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
+//! In all four, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
 
 use super::bound::{Work, gcd, size_with_kerf, strips};
 use super::dual::Function;
 use super::guillotine::{self, Rule, Tile};
+use super::sets::{self, Member, Sheet, Verdict};
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, FirstCut, Group, Placing, Stages, UsableStock};
 use crate::plan::Dual;
@@ -19,6 +20,28 @@ pub(super) struct Panel<'a> {
     pub s: usize,
     pub stock: &'a UsableStock,
     pub prices: &'a [(usize, i64)],
+}
+
+/// Products of the images of both sizes.
+struct Images<'a> {
+    panel: &'a Panel<'a>,
+    functions: [Function; 2],
+    /// That of the stock.
+    whole: i128,
+}
+
+impl Images<'_> {
+    fn of(&self, [along, across]: [i64; 2]) -> Result<i128, Refusal> {
+        let [f, g] = &self.functions;
+        let product = f.of(along.into()).zip(g.of(across.into())).and_then(|(f, g)| f.checked_mul(g));
+        product.ok_or_else(|| self.panel.too_large())
+    }
+
+    /// The least of all ways to lie.
+    fn least(&self, lies: &[[i64; 2]]) -> Result<Option<i128>, Refusal> {
+        let all: Vec<i128> = lies.iter().map(|&size| self.of(size)).collect::<Result<_, _>>()?;
+        Ok(all.into_iter().min())
+    }
 }
 
 impl Panel<'_> {
@@ -79,6 +102,53 @@ impl Panel<'_> {
     /// area.
     pub fn dual(&self, claimed: i64, duals: [Dual; 2]) -> Result<(), Refusal> {
         let clean = self.clean()?;
+        let images = self.images(duals, clean)?;
+        for strip in strips(self.batch, self.s, self.stock, self.prices) {
+            let Some(size) = images.least(&self.lies(strip.part, clean))? else { continue };
+            if size == 0 {
+                let part = Which::part(self.batch, strip.part);
+                return Err(Refusal::Unbounded { leaf: self.leaf, stock: self.which(), part });
+            }
+            self.hold(claimed, self.rate(strip.price, size, images.whole)?)?;
+        }
+        Ok(())
+    }
+
+    /// By the best set of parts, none more often than it is asked for.
+    pub fn sets(&self, claimed: i64, duals: [Dual; 2], work: &mut Work) -> Result<(), Refusal> {
+        let clean = self.clean()?;
+        let images = self.images(duals, clean)?;
+        let mut members = Vec::new();
+        for strip in strips(self.batch, self.s, self.stock, self.prices) {
+            let lies = self.lies(strip.part, clean);
+            let Some(image) = images.least(&lies)? else { continue };
+            members.push(Member { lies, image, price: strip.price, most: strip.qty });
+        }
+        let sheet = Sheet { size: clean.map(|side| self.with_kerf(side)), image: images.whole };
+        match sets::judge(members, sheet, claimed, work) {
+            Verdict::Holds => Ok(()),
+            Verdict::Beaten(found) => self.hold(claimed, found),
+            Verdict::TooLarge => {
+                Err(Refusal::TooLarge { leaf: Some(self.leaf), what: "the sets of parts of a sheet" })
+            }
+        }
+    }
+
+    fn with_kerf(&self, side: Length) -> i64 {
+        side.ticks().saturating_add(self.stock.kerf.ticks())
+    }
+
+    /// All ways a part may lie on this stock, kerf included.
+    fn lies(&self, part: usize, clean: [Length; 2]) -> Vec<[i64; 2]> {
+        let Some(([length, width], placing)) = self.part(part, clean) else { return Vec::new() };
+        let straight = placing.straight.then_some([length, width]);
+        let turned = (placing.turned && !(placing.straight && length == width)).then_some([width, length]);
+        let lies = straight.into_iter().chain(turned);
+        lies.map(|size| size.map(|side| self.with_kerf(side))).collect()
+    }
+
+    /// A pair of functions for this stock.
+    fn images(&self, duals: [Dual; 2], clean: [Length; 2]) -> Result<Images<'_>, Refusal> {
         // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
         let required: Vec<(usize, i64)> = self
             .group
@@ -100,24 +170,9 @@ impl Panel<'_> {
                 found: duals[axis],
             })
         };
-        let (f, g) = (function(0)?, function(1)?);
-        let product = |along: Length, across: Length| {
-            let [along, across] = [along, across].map(|size| size_with_kerf(self.stock, size.ticks()));
-            f.of(along).zip(g.of(across)).and_then(|(f, g)| f.checked_mul(g)).ok_or_else(|| self.too_large())
-        };
-        let whole = product(clean[0], clean[1])?;
-        for strip in strips(self.batch, self.s, self.stock, self.prices) {
-            let Some(([length, width], placing)) = self.part(strip.part, clean) else { continue };
-            let straight = placing.straight.then(|| product(length, width)).transpose()?;
-            let turned = placing.turned.then(|| product(width, length)).transpose()?;
-            let Some(size) = straight.into_iter().chain(turned).min() else { continue };
-            if size == 0 {
-                let part = Which::part(self.batch, strip.part);
-                return Err(Refusal::Unbounded { leaf: self.leaf, stock: self.which(), part });
-            }
-            self.hold(claimed, self.rate(strip.price, size, whole)?)?;
-        }
-        Ok(())
+        let mut images = Images { panel: self, functions: [function(0)?, function(1)?], whole: 0 };
+        images.whole = images.of(clean.map(|side| self.with_kerf(side)))?;
+        Ok(images)
     }
 
     /// By the best way to cut the sheet. Sizes that add up to at most a side still do so when all of them are rounded down.

@@ -70,6 +70,15 @@ pub enum Reason {
         /// `g`, for sizes across it.
         across: Dual,
     },
+    /// The most valuable set of parts, none more often than it is asked for, that fits by area as under `Area`, by the pair
+    /// of functions as under `Dual`, and of which the seven largest can be cut from the sheet from edge to edge (those of
+    /// equal area in the order of their sizes). After Pisinger and Sigurd 2007.
+    Sets {
+        /// `f`, for sizes along the stock.
+        along: Dual,
+        /// `g`, for sizes across it.
+        across: Dual,
+    },
     /// The most valuable way to cut one sheet from edge to edge, any number of copies of each part (Gilmore and Gomory
     /// 1965). Sizes, kerf included, are rounded down to whole steps, and so is the sheet.
     Cuts {

@@ -30,29 +30,78 @@ pub(crate) struct Proof {
 }
 
 /// A function with its images of every item in every lay, on the grid.
+#[derive(Debug)]
 struct Tried {
     dual: Dual,
     whole: i128,
     images: Vec<i128>,
 }
 
-/// The best proofs found, best first. The problem must have every part for itself.
-pub(crate) fn proofs(problem: &Problem) -> Vec<Proof> {
-    let sides: Vec<Sides> = (0..problem.kinds.len()).map(|kind| Sides::new(problem, kind)).collect();
-    let mut proofs: Vec<Proof> = Vec::new();
-    for reference in 0..problem.kinds.len() {
-        for prices in sides[reference].best_prices() {
-            if let Some(proof) = prove(problem, &sides, &prices) {
-                proofs.push(proof);
+/// Dual-feasible functions for every kind of sheet. The problem must have every part for itself.
+#[derive(Debug)]
+pub(super) struct Duals<'p> {
+    problem: &'p Problem,
+    sides: Vec<Sides<'p>>,
+}
+
+/// The pair of functions that counts the most for a kind of sheet.
+#[derive(Clone, Debug)]
+pub(super) struct Pair {
+    /// The image of each item, turned as it counts least.
+    pub images: Vec<i128>,
+    pub whole: i128,
+}
+
+impl<'p> Duals<'p> {
+    pub fn new(problem: &'p Problem) -> Self {
+        Self { problem, sides: (0..problem.kinds.len()).map(|kind| Sides::new(problem, kind)).collect() }
+    }
+
+    pub fn problem(&self) -> &'p Problem {
+        self.problem
+    }
+
+    /// The best proofs found, best first.
+    pub fn proofs(&self) -> Vec<Proof> {
+        let mut proofs: Vec<Proof> = Vec::new();
+        for side in &self.sides {
+            for prices in side.best_prices() {
+                let values: Option<Vec<_>> =
+                    (0..self.sides.len()).map(|kind| self.value(kind, &prices)).collect();
+                proofs.extend(values.map(|values| claim(self.problem, prices, values)));
             }
         }
+        proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+        proofs.truncate(2);
+        proofs
     }
-    proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
-    proofs.truncate(2);
-    proofs
+
+    /// The most that a kind of sheet collects at such prices, with the reason. `None` where no pair bounds it.
+    pub fn value(&self, kind: usize, prices: &[(usize, i64)]) -> Option<(i64, Reason)> {
+        let (value, along, across) = self.sides[kind].value(prices)?;
+        let reason = match (along, across) {
+            (Dual::Plain, Dual::Plain) => Reason::Area,
+            (along, across) => Reason::Dual { along, across },
+        };
+        Some((value, reason))
+    }
+
+    /// The pair that counts the most for a kind of sheet, with the reason that names it. `None` where nothing may come from
+    /// it.
+    pub fn best(&self, kind: usize) -> Option<(Pair, Reason)> {
+        let sides = &self.sides[kind];
+        let (f, g) = sides.best_pair()?;
+        let mut images = vec![0; self.problem.items.len()];
+        for (item, lays) in &sides.items {
+            images[*item] = sides.product(f, g, lays);
+        }
+        let pair = Pair { images, whole: f.whole.saturating_mul(g.whole) };
+        Some((pair, Reason::Sets { along: f.dual, across: g.dual }))
+    }
 }
 
 /// Everything about one kind of sheet.
+#[derive(Debug)]
 struct Sides<'p> {
     problem: &'p Problem,
     kind: usize,
@@ -146,11 +195,11 @@ impl<'p> Sides<'p> {
         }
     }
 
-    /// Prices from the best pair, and from the area: (item, price).
-    fn best_prices(&self) -> Vec<Vec<(usize, i64)>> {
-        let mut best: Option<((i128, i128), (usize, usize))> = None;
-        for (a, f) in self.along.iter().enumerate() {
-            for (b, g) in self.across.iter().enumerate() {
+    /// The pair under which all demand counts the most.
+    fn best_pair(&self) -> Option<(&Tried, &Tried)> {
+        let mut best: Option<((i128, i128), (&Tried, &Tried))> = None;
+        for f in &self.along {
+            for g in &self.across {
                 let (sum, whole) = self.ratio(f, g);
                 let better = match &best {
                     None => true,
@@ -160,12 +209,16 @@ impl<'p> Sides<'p> {
                     },
                 };
                 if better && whole > 0 {
-                    best = Some(((sum, whole), (a, b)));
+                    best = Some(((sum, whole), (f, g)));
                 }
             }
         }
-        let Some((_, (a, b))) = best else { return Vec::new() };
-        let (f, g) = (&self.along[a], &self.across[b]);
+        best.map(|(_, pair)| pair)
+    }
+
+    /// Prices from the best pair, and from the area: (item, price).
+    fn best_prices(&self) -> Vec<Vec<(usize, i64)>> {
+        let Some((f, g)) = self.best_pair() else { return Vec::new() };
         let whole = f.whole * g.whole;
         let products: Vec<(usize, i128)> =
             self.items.iter().map(|(item, lays)| (*item, self.product(f, g, lays))).collect();
@@ -233,50 +286,35 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     if prices.value.is_empty() {
         return None;
     }
-    let mut leaf = Leaf::default();
-    let mut choices = Vec::new();
+    let mut values = Vec::new();
     for ((kind, &value), &step) in problem.kinds.iter().zip(&prices.value).zip(&prices.step) {
         let grid = Length::from_ticks(i64::try_from(problem.grid.checked_mul(step.into())?).ok()?);
         let stages = Some(kind.rules.stages).filter(|&stages| stages <= 3);
-        leaf.values.push(StockValue { stock: kind.stock, value, reason: Reason::Cuts { grid, stages } });
+        values.push((value, Reason::Cuts { grid, stages }));
+    }
+    let priced = prices.item.iter().enumerate().map(|(item, &price)| (item, price));
+    let priced: Vec<_> =
+        priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional).collect();
+    let strip = priced.iter().any(|&(item, _)| problem.items[item].strip.is_some());
+    (!strip).then(|| claim(problem, priced, values))
+}
+
+/// What prices of items prove, where each kind of sheet collects at most such a value.
+pub(super) fn claim(problem: &Problem, prices: Vec<(usize, i64)>, values: Vec<(i64, Reason)>) -> Proof {
+    let mut leaf = Leaf::default();
+    let mut choices = Vec::new();
+    for (kind, (value, reason)) in problem.kinds.iter().zip(values) {
+        leaf.values.push(StockValue { stock: kind.stock, value, reason });
         choices.push((kind.cost, value, kind.supply));
     }
     let mut demand: i128 = 0;
-    for (item, &price) in problem.items.iter().zip(&prices.item) {
-        if price == 0 || item.optional {
-            continue;
-        }
-        if item.strip.is_some() {
-            return None;
-        }
-        demand += i128::from(price) * i128::from(item.demand);
-        leaf.prices.extend(item.parts.iter().map(|&(part, _)| (part, price)));
-    }
-    leaf.prices.sort_unstable();
-    Some(Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
-}
-
-/// What prices prove.
-fn prove(problem: &Problem, sides: &[Sides<'_>], prices: &[(usize, i64)]) -> Option<Proof> {
-    let mut leaf = Leaf::default();
-    let mut choices = Vec::new();
-    for side in sides {
-        let (value, along, across) = side.value(prices)?;
-        let reason = match (along, across) {
-            (Dual::Plain, Dual::Plain) => Reason::Area,
-            (along, across) => Reason::Dual { along, across },
-        };
-        leaf.values.push(StockValue { stock: side.of().stock, value, reason });
-        choices.push((side.of().cost, value, side.of().supply));
-    }
-    let mut demand: i128 = 0;
-    for &(item, price) in prices {
+    for (item, price) in prices {
         let of = &problem.items[item];
         demand += i128::from(price) * i128::from(of.demand);
         leaf.prices.extend(of.parts.iter().map(|&(part, _)| (part, price)));
     }
     leaf.prices.sort_unstable();
-    Some(Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } })
+    Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } }
 }
 
 /// The least cost of whole sheets whose values cover the demand. Where all there are do not cover it, what all of them
@@ -386,7 +424,7 @@ impl Tried {
     }
 }
 
-fn gcd(mut a: i128, mut b: i128) -> i128 {
+pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
     while b != 0 {
         (a, b) = (b, a % b);
     }

@@ -24,6 +24,7 @@ mod polish;
 mod problem;
 mod rounding;
 mod ruin;
+mod sets;
 mod staged;
 mod strips;
 #[cfg(test)]
@@ -37,7 +38,7 @@ use crate::plan::Score;
 use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
 use columns::{Column, Generator};
 use filling::Among;
-use floor::Proof;
+use floor::{Duals, Proof};
 use goals::Goals;
 use packed::Packed;
 use problem::Problem;
@@ -58,6 +59,8 @@ const ALIKE: u64 = 3;
 const UNLIKE: u64 = 16;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
+/// The share of their work that sets have before the long search.
+const GLANCE: u64 = 16;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
@@ -76,6 +79,8 @@ struct Budget {
     gaps: u64,
     /// Of column generation: cells of its tables, and the like.
     cells: u64,
+    /// Of the relaxation over sets: nodes of its hunts.
+    sets: u64,
     /// Of polishing: gaps looked at.
     polish: u64,
 }
@@ -84,20 +89,25 @@ impl Budget {
     fn of(effort: Effort, pieces: u64) -> Self {
         let pieces = pieces.min(MANY);
         match effort {
-            Effort::None => Self { gaps: 0, cells: 0, polish: 0 },
+            Effort::None => Self { gaps: 0, cells: 0, sets: 0, polish: 0 },
             Effort::Quick => Self {
                 gaps: 1_000_000 + 20_000 * pieces,
                 cells: 200_000_000,
+                sets: 1_000_000,
                 polish: 200_000 + 2000 * pieces,
             },
             Effort::Normal => Self {
                 gaps: 5_000_000 + 100_000 * pieces,
                 cells: 2_000_000_000,
+                sets: 8_000_000,
                 polish: 1_000_000 + 10_000 * pieces,
             },
-            Effort::Deep => {
-                Self { gaps: 5_000_000_000, cells: 2_500_000_000, polish: 10_000_000 + 100_000 * pieces }
-            }
+            Effort::Deep => Self {
+                gaps: 5_000_000_000,
+                cells: 2_500_000_000,
+                sets: 40_000_000,
+                polish: 10_000_000 + 100_000 * pieces,
+            },
         }
     }
 }
@@ -119,36 +129,42 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let problem = &Problem::new(batch, group);
     let worth = Worth::new(problem.largest());
     let proofs = Vec::new();
-    let mut search = Search { group, problem, worth: &worth, control, proofs, work: 0, stop: Stop::Finished };
+    let mut search = Search {
+        group,
+        problem,
+        worth: &worth,
+        control,
+        proofs,
+        chains: Vec::new(),
+        goals: None,
+        work: 0,
+        stop: Stop::Finished,
+    };
     let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
     search.told(&best);
-    if search.stop == Stop::Finished || problem.items.len() <= FEW {
-        search.proofs = floor::proofs(&Problem::apart(batch, group));
-    }
-    search.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+    let apart = Problem::apart(batch, group);
+    let prove = search.stop == Stop::Finished || problem.items.len() <= FEW;
+    let duals = prove.then(|| Duals::new(&apart));
+    search.proofs = duals.as_ref().map(Duals::proofs).unwrap_or_default();
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
-    // With one kind of sheet and hardly two parts alike, dual-feasible functions prove as much in no time.
+    // With hardly two parts alike, sets prove more.
     let recurs = alike >= ALIKE;
-    let relax = (recurs || small && problem.kinds.len() > 1) && budget.cells > 0;
-    let mut generator = (small && budget.gaps > 0 || relax).then(|| Generator::new(problem, &worth));
-    if let (true, true, Some(pool)) = (small, budget.gaps > 0, &mut generator) {
-        // A short look before column generation, however much there is to spend.
-        let short = (2_000_000 + 10_000 * pieces).min(budget.gaps / 3);
-        search.ruin(&mut best, pool, if relax { short } else { budget.gaps });
-    }
-    if let (true, false, Some(pool)) = (relax, search.done(&best), &mut generator) {
-        if recurs {
-            search.relax(&mut best, pool, budget);
-        } else if search.floor() < best.cost - best.cost / 10 {
+    let steps = steps(problem, budget, pieces, recurs);
+    let mut pool = (!steps.is_empty()).then(|| Generator::new(problem, &worth));
+    for step in steps {
+        let Some(pool) = pool.as_mut().filter(|_| !search.done(&best)) else { break };
+        match step {
+            Step::Ruin(work) => search.ruin(&mut best, pool, work),
+            Step::Relax(cells, gaps) => search.relax(&mut best, pool, cells, gaps),
             // So much open is the fault of the floor.
-            let part = Budget { cells: budget.cells / UNLIKE, gaps: budget.gaps / UNLIKE, ..budget };
-            search.relax(&mut best, pool, part);
-        }
-        if small && !search.done(&best) {
-            search.ruin(&mut best, pool, budget.gaps);
+            Step::Open(cells, gaps) if search.floor() < best.cost - best.cost / 10 => {
+                search.relax(&mut best, pool, cells, gaps);
+            }
+            Step::Open(..) => {}
+            Step::Sets(work) => search.sets(&best, pool, duals.as_ref(), work),
         }
     }
     if small && problem.items.iter().any(|item| item.optional) {
@@ -195,6 +211,43 @@ fn with_optional(problem: &Problem, worth: &Worth, best: &Packed) -> Packed {
     Packed::of(&filling)
 }
 
+/// A step of a search, with the work it may do.
+#[derive(Clone, Copy, Debug)]
+enum Step {
+    /// Chains of ruin and recreate: gaps.
+    Ruin(u64),
+    /// Column generation: cells of its tables, and gaps of its rounding.
+    Relax(u64, u64),
+    /// The same, where much is open between floor and plan.
+    Open(u64, u64),
+    /// A floor from sets: nodes.
+    Sets(u64),
+}
+
+/// The steps to take; none where nothing may be spent.
+fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool) -> Vec<Step> {
+    let small = pieces <= MANY;
+    let mut steps = Vec::new();
+    if budget.gaps == 0 {
+        return steps;
+    }
+    if small {
+        // A short look before the rest, however much there is to spend.
+        steps.push(Step::Ruin((2_000_000 + 10_000 * pieces).min(budget.gaps / 3)));
+    }
+    if recurs {
+        steps.push(Step::Relax(budget.cells, budget.gaps));
+    }
+    if small {
+        steps.push(Step::Sets(budget.sets / GLANCE));
+        if !recurs && problem.kinds.len() > 1 {
+            steps.push(Step::Open(budget.cells / UNLIKE, budget.gaps / UNLIKE));
+        }
+        steps.extend([Step::Ruin(budget.gaps / 2), Step::Sets(budget.sets), Step::Ruin(budget.gaps / 2)]);
+    }
+    steps
+}
+
 /// What the steps of a search share.
 struct Search<'a> {
     group: usize,
@@ -203,6 +256,9 @@ struct Search<'a> {
     control: &'a Control<'a>,
     /// The best first.
     proofs: Vec<Proof>,
+    /// Chains of ruin and recreate, once there are any.
+    chains: Vec<Chain<'a>>,
+    goals: Option<Goals<'a>>,
     work: u64,
     stop: Stop,
 }
@@ -241,20 +297,31 @@ impl Search<'_> {
         if haste && best.missing > 0 { haste::complete(problem, worth, best) } else { best }
     }
 
-    /// Chains of ruin and recreate from the best plan so far.
+    /// Chains of ruin and recreate, from where they stood; those that are behind go on from the best plan so far.
     fn ruin(&mut self, best: &mut Packed, pool: &mut Generator<'_>, work: u64) {
         let floor = self.floor();
-        let seed = self.control.seed();
-        let mut chains: Vec<Chain<'_>> = (0..CHAINS)
-            .map(|chain| Chain::new(best.filling(self.problem, self.worth), seed, chain))
-            .collect();
-        // A plan that is not complete has no cost to go below.
-        let mut goals = Goals::new(self.problem, seed).filter(|_| best.missing == 0);
+        let control = self.control;
+        let mut chains = std::mem::take(&mut self.chains);
+        if chains.is_empty() {
+            let filling = || best.filling(self.problem, self.worth);
+            chains.extend((0..CHAINS).map(|chain| Chain::new(filling(), control.seed(), chain)));
+            // A plan that is not complete has no cost to go below.
+            self.goals = Goals::new(self.problem, control.seed()).filter(|_| best.missing == 0);
+        }
+        let catch_up = |chains: &mut [Chain<'_>], best: &Packed| {
+            for chain in chains.iter_mut().filter(|chain| !chain.fixed()) {
+                if chain.best.key() > best.key() {
+                    chain.adopt(best);
+                }
+            }
+        };
+        catch_up(&mut chains, best);
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
-        let epoch = if goals.is_some() { TRIAL * (20 + pieces) } else { work / EPOCHS };
+        let epoch = if self.goals.is_some() { TRIAL * (20 + pieces) } else { work / EPOCHS };
         let (mut spent, mut recombined) = (0, 0);
+        let before: u64 = chains.iter().map(|chain| chain.filling.work).sum();
         while spent < work && !best.done(floor) {
-            if let Some(goals) = &mut goals {
+            if let Some(goals) = &mut self.goals {
                 let open = best.open(self.problem);
                 for chain in chains.iter_mut().skip(1).step_by(2) {
                     if let Some(goal) = goals.draw(&open, best.cost, floor) {
@@ -264,7 +331,7 @@ impl Search<'_> {
             }
             spent += epoch.max(1);
             chains = parallel::each(chains, |mut chain| {
-                chain.run(epoch, floor, || self.control.must_stop().is_some());
+                chain.run(epoch, floor, || control.must_stop().is_some());
                 chain
             });
             for chain in &chains {
@@ -282,37 +349,32 @@ impl Search<'_> {
                 let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
                 *best = Packed::new(self.problem, sheets, first.best.left.clone());
                 self.told(best);
-                for chain in &mut chains {
-                    if chain.best.key() > best.key() && !chain.fixed() {
-                        chain.adopt(best);
-                    }
-                }
+                catch_up(&mut chains, best);
             }
-            if let Some(why) = self.control.must_stop() {
+            if let Some(why) = control.must_stop() {
                 self.stop = why;
                 break;
             }
             if spent - recombined >= work / RECOMBINE {
                 recombined = spent;
                 if self.recombine(best, pool) {
-                    for chain in chains.iter_mut().filter(|chain| !chain.fixed()) {
-                        chain.adopt(best);
-                    }
+                    catch_up(&mut chains, best);
                 }
             }
         }
-        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
+        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>() - before;
+        self.chains = chains;
     }
 
     /// Column generation, the floor it proves, and a plan rounded out of it.
-    fn relax(&mut self, best: &mut Packed, generator: &mut Generator<'_>, budget: Budget) {
+    fn relax(&mut self, best: &mut Packed, generator: &mut Generator<'_>, cells: u64, gaps: u64) {
         let problem = self.problem;
         let control = self.control;
         for (sheet, _) in &best.sheets {
             generator.add(Column::new(sheet.clone()));
         }
         let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
-        let over = |work: u64| work > budget.cells || control.must_stop().is_some();
+        let over = |work: u64| work > cells || control.must_stop().is_some();
         let known = (self.floor(), best.cost);
         let solution = generator.run(&problem.demand(), &supply, ROUNDS, known, over);
         if let Some(proof) = floor::by_cuts(problem, &generator.best) {
@@ -325,7 +387,7 @@ impl Search<'_> {
             let stop = || control.must_stop().is_some();
             let seed = control.seed();
             let (found, work) =
-                rounding::round(generator, self.worth, solution, self.floor(), seed, budget.gaps, &stop);
+                rounding::round(generator, self.worth, solution, self.floor(), seed, gaps, &stop);
             self.work += work;
             if found.key() < best.key() {
                 *best = found;
@@ -336,6 +398,24 @@ impl Search<'_> {
         if let Some(why) = control.must_stop() {
             self.stop = why;
         }
+    }
+
+    /// The floor that sets of parts prove.
+    fn sets(&mut self, best: &Packed, pool: &Generator<'_>, duals: Option<&Duals<'_>>, work: u64) {
+        let Some(duals) = duals else { return };
+        // Layouts of strips are sets of parts too, but under other numbers.
+        let same = duals.problem().items == self.problem.items;
+        let columns = pool.columns.iter().filter(|_| same);
+        let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
+        let stop = || self.control.must_stop().is_some();
+        let t0 = std::time::Instant::now();
+        let known = (self.floor(), best.cost);
+        let outlook = sets::relax(duals.problem(), duals, columns, known, work, &stop);
+        eprintln!("SETS best {} floor {} now {:?} work {} {:.3}s", best.cost, known.0, outlook.proof.as_ref().map(|p| p.floor), outlook.work, t0.elapsed().as_secs_f64());
+        self.work += outlook.work;
+        self.proofs.extend(outlook.proof);
+        self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+        self.control.tell(Event::Floor(self.group, self.floor()));
     }
 
     /// The layouts seen, put together anew.

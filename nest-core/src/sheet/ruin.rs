@@ -10,6 +10,7 @@
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
 
 use super::filling::{Among, Filling};
+use super::floor::gcd;
 use super::journal::Journal;
 use super::packed::Packed;
 use super::tree::Sheet;
@@ -301,11 +302,4 @@ impl<'p> Chain<'p> {
         self.todo = todo;
         self.settled = true;
     }
-}
-
-fn gcd(mut a: i128, mut b: i128) -> i128 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }

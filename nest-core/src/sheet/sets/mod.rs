@@ -1,0 +1,290 @@
+//! A floor from sets of pieces: what one sheet holds, with no item more often than it is asked for.
+//!
+//! Column generation over sets instead of layouts. Where few pieces go on a sheet and hardly two are alike, tables that
+//! allow any number of copies prove little, and so does a single pair of dual-feasible functions; the relaxation over
+//! sets is within a percent or two of the best plan as a rule, and the layouts that a search has seen are nearly all
+//! the columns that it needs. Prices are smoothed as in [`columns`](super::columns).
+//!
+//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for.
+
+mod envelope;
+mod room;
+
+use std::collections::{BTreeMap, BTreeSet};
+
+use super::floor::{self, Duals, Proof, gcd};
+use super::problem::Problem;
+use crate::lp::{Master, Outcome};
+use crate::plan::Reason;
+use room::{Hunt, Room};
+
+/// Prices are whole multiples of the dearest sheet's cost over this.
+const SCALE: f64 = (1_u64 << 36) as f64;
+/// Cost of doing without an item, in costs of the dearest sheet.
+const MISSING: f64 = 1e4;
+/// More pieces than this on all sheets are not looked at one by one.
+const MOST_PIECES: u64 = 400;
+/// Rounds.
+const ROUNDS: usize = 500;
+/// Sets that one hunt gives.
+const SETS: usize = 12;
+/// Work of the first hunts; where they find nothing in it, later ones have so many times as much.
+const FIRST: u64 = 3000;
+const MORE: u64 = 8;
+/// Work of the master that costs as much as a node.
+const PIVOTS_A_NODE: u64 = 64;
+/// The share of all work that one hunt may take.
+const SHARE: u64 = 4;
+/// What a set may be worth above the cost of its sheet, in thousandths, where all that is worth more is too much work.
+const SLACK: [i64; 4] = [0, 10, 30, 100];
+
+/// Items with how often, by item, on a kind of sheet.
+pub(super) type Column = (usize, Vec<(usize, u32)>);
+
+/// What sets prove.
+#[derive(Debug, Default)]
+pub(super) struct Outlook {
+    pub proof: Option<Proof>,
+    pub work: u64,
+}
+
+/// Solves the relaxation over sets, starting from the columns of known layouts. The problem must have every part for itself.
+/// Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan.
+pub(super) fn relax(
+    problem: &Problem,
+    duals: &Duals<'_>,
+    columns: impl Iterator<Item = Column>,
+    (floor, cost): (i128, i128),
+    work: u64,
+    stop: &dyn Fn() -> bool,
+) -> Outlook {
+    let Some(mut relaxation) = Relaxation::new(problem, duals, columns, work, stop) else {
+        return Outlook::default();
+    };
+    relaxation.run(floor, cost);
+    let proof = relaxation.best.take().filter(|proof| proof.floor > floor);
+    Outlook { proof, work: relaxation.work + relaxation.master.work() }
+}
+
+struct Relaxation<'a> {
+    problem: &'a Problem,
+    duals: &'a Duals<'a>,
+    rooms: Vec<Room>,
+    reasons: Vec<Reason>,
+    master: Master,
+    /// Row of the supply of each kind, where it is limited.
+    supply_rows: Vec<Option<u32>>,
+    known: BTreeSet<Column>,
+    dearest: f64,
+    best: Option<Proof>,
+    work: u64,
+    most_work: u64,
+    stop: &'a dyn Fn() -> bool,
+}
+
+impl<'a> Relaxation<'a> {
+    /// `None` where there are too many pieces, or a kind of sheet has no functions.
+    fn new(
+        problem: &'a Problem,
+        duals: &'a Duals<'a>,
+        columns: impl Iterator<Item = Column>,
+        most_work: u64,
+        stop: &'a dyn Fn() -> bool,
+    ) -> Option<Self> {
+        let required = || problem.items.iter().enumerate().filter(|(_, item)| !item.optional);
+        let pieces = required().map(|(_, item)| u64::from(item.demand)).sum::<u64>();
+        if pieces > MOST_PIECES {
+            return None;
+        }
+        let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1) as f64;
+        let (mut rooms, mut reasons) = (Vec::new(), Vec::new());
+        for kind in 0..problem.kinds.len() {
+            let (pair, reason) = duals.best(kind)?;
+            rooms.push(Room::new(problem, kind, &pair));
+            reasons.push(reason);
+        }
+        let mut rhs: Vec<f64> = problem.items.iter().map(|item| f64::from(item.demand)).collect();
+        for (item, rhs) in problem.items.iter().zip(&mut rhs) {
+            if item.optional {
+                *rhs = 0.0;
+            }
+        }
+        let mut missing = vec![MISSING; rhs.len()];
+        let mut supply_rows = Vec::new();
+        for kind in &problem.kinds {
+            supply_rows.push(kind.supply.map(|supply| {
+                rhs.push(-f64::from(supply));
+                missing.push(2.0 * MISSING);
+                (rhs.len() - 1) as u32
+            }));
+        }
+        let mut relaxation = Self {
+            problem,
+            duals,
+            rooms,
+            reasons,
+            master: Master::new(rhs, missing),
+            supply_rows,
+            known: BTreeSet::new(),
+            dearest,
+            best: None,
+            work: 0,
+            most_work,
+            stop,
+        };
+        for kind in 0..problem.kinds.len() {
+            for (item, _) in required().filter(|(item, _)| !problem.lays(kind, *item).is_empty()) {
+                relaxation.add((kind, vec![(item, 1)]));
+            }
+        }
+        columns.for_each(|column| {
+            relaxation.add(column);
+        });
+        Some(relaxation)
+    }
+
+    /// Adds a column unless it is known.
+    fn add(&mut self, (kind, counts): Column) -> bool {
+        let required = counts.into_iter().filter(|&(item, _)| !self.problem.items[item].optional);
+        let column = (kind, required.collect::<Vec<_>>());
+        if column.1.is_empty() || self.known.contains(&column) {
+            return false;
+        }
+        let mut entries: Vec<(u32, f64)> =
+            column.1.iter().map(|&(item, count)| (item as u32, f64::from(count))).collect();
+        entries.extend(self.supply_rows[kind].map(|row| (row, -1.0)));
+        self.master.add(self.problem.kinds[kind].cost as f64 / self.dearest, entries);
+        self.known.insert(column)
+    }
+
+    fn over(&self) -> bool {
+        self.work + self.master.work() / PIVOTS_A_NODE > self.most_work || (self.stop)()
+    }
+
+    fn run(&mut self, floor: i128, cost: i128) {
+        let step = self.problem.kinds.iter().fold(0, |step, kind| gcd(step, kind.cost)).max(1);
+        let mut centre: Option<Vec<f64>> = None;
+        let mut limit = FIRST;
+        for _ in 0..ROUNDS {
+            if self.master.solve(20_000) == Outcome::Limit || self.over() {
+                return;
+            }
+            // No prices prove more than this but for rounding up.
+            let most = (self.master.objective() * self.dearest / step as f64).ceil() * step as f64;
+            if (most as i128) <= floor {
+                return;
+            }
+            let out: Vec<f64> = self.master.prices().to_vec();
+            let mut alpha = if centre.is_some() { 0.5 } else { 0.0 };
+            loop {
+                let aim: Vec<f64> = match &centre {
+                    Some(centre) => (out.iter().zip(centre))
+                        .map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0))
+                        .collect(),
+                    None => out.iter().map(|o| o.max(0.0)).collect(),
+                };
+                let (added, values) = self.price(&aim, limit);
+                let proven = self.best.as_ref().map_or(0, |proof| proof.floor);
+                if let Some(values) = values {
+                    if self.prove(&aim, &values) >= proven {
+                        centre = Some(aim);
+                    }
+                    if self.best.as_ref().is_some_and(|proof| proof.floor >= cost) {
+                        return;
+                    }
+                    if added == 0 && alpha == 0.0 {
+                        return;
+                    }
+                } else if added == 0 && alpha == 0.0 {
+                    if limit > self.most_work / SHARE {
+                        self.slacken(&aim, limit);
+                        return;
+                    }
+                    limit *= MORE;
+                    continue;
+                }
+                if added > 0 || self.over() {
+                    break;
+                }
+                alpha = if alpha > 0.3 { 0.25 } else { 0.0 };
+            }
+        }
+    }
+
+    /// Prices in whole numbers.
+    fn whole(&self, aim: &[f64]) -> Vec<i64> {
+        let items = self.problem.items.iter().zip(aim);
+        items.map(|(item, price)| if item.optional { 0 } else { (price * SCALE).floor() as i64 }).collect()
+    }
+
+    /// What a kind of sheet costs at these prices, with its supply.
+    fn cost(&self, kind: usize, aim: &[f64]) -> i64 {
+        let cost = self.problem.kinds[kind].cost as f64 / self.dearest;
+        let supply = self.supply_rows[kind].map_or(0.0, |row| aim[row as usize]);
+        ((cost + supply) * SCALE * (1.0 + 1e-7)) as i64
+    }
+
+    /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is
+    /// known of all.
+    fn price(&mut self, aim: &[f64], limit: u64) -> (usize, Option<Vec<i64>>) {
+        let prices = self.whole(aim);
+        let (mut added, mut values) = (0, Some(Vec::new()));
+        for kind in 0..self.rooms.len() {
+            let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS };
+            let caught = self.rooms[kind].hunt(&prices, hunt, self.stop);
+            self.work += caught.work;
+            for set in caught.sets {
+                let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
+                for item in set {
+                    *counts.entry(item).or_default() += 1;
+                }
+                added += usize::from(self.add((kind, counts.into_iter().collect())));
+            }
+            values = values.zip(caught.most).map(|(mut values, most)| {
+                values.push(most);
+                values
+            });
+        }
+        (added, values)
+    }
+
+    /// What prices prove where each kind of sheet collects a little more than it costs, or what dual-feasible functions say.
+    fn slacken(&mut self, aim: &[f64], limit: u64) {
+        let prices = self.whole(aim);
+        let priced: Vec<(usize, i64)> = prices.iter().copied().enumerate().filter(|&(_, p)| p > 0).collect();
+        let mut values = Vec::new();
+        for kind in 0..self.rooms.len() {
+            let cost = self.cost(kind, aim);
+            let found = SLACK.iter().find_map(|slack| {
+                if self.over() {
+                    return None;
+                }
+                let above = cost + cost / 1000 * slack;
+                let caught =
+                    self.rooms[kind].hunt(&prices, Hunt { above, work: limit, sets: usize::MAX }, self.stop);
+                self.work += caught.work;
+                caught.most.map(|most| (most, self.reasons[kind]))
+            });
+            let Some(value) = found.or_else(|| self.duals.value(kind, &priced)) else { return };
+            values.push(value);
+        }
+        self.claim(&prices, values);
+    }
+
+    fn prove(&mut self, aim: &[f64], values: &[i64]) -> i128 {
+        let prices = self.whole(aim);
+        let values = values.iter().copied().zip(self.reasons.iter().copied()).collect();
+        self.claim(&prices, values)
+    }
+
+    /// The floor that prices and values prove; remembers the best.
+    fn claim(&mut self, prices: &[i64], values: Vec<(i64, Reason)>) -> i128 {
+        let priced = prices.iter().copied().enumerate().filter(|&(_, price)| price > 0).collect();
+        let proof = floor::claim(self.problem, priced, values);
+        let floor = proof.floor;
+        if self.best.as_ref().is_none_or(|best| floor > best.floor) {
+            self.best = Some(proof);
+        }
+        floor
+    }
+}

@@ -1,0 +1,223 @@
+//! The most valuable set of pieces for one sheet, no item more often than it is asked for.
+//!
+//! A set may count where it fits by area and by a pair of dual-feasible functions, and where its seven largest pieces can
+//! be cut from the sheet. All layouts pass these tests, so the value of the best set bounds that of any layout; and a set of
+//! few pieces that passes is one.
+//!
+//! Depth first over the pieces, the largest first. What the rest may still add is read from a table for either
+//! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
+
+use super::envelope::Envelopes;
+use crate::sheet::floor::{Pair, gcd};
+use crate::sheet::problem::Problem;
+
+/// Knapsacks: area, and the images under the pair.
+const RULES: usize = 2;
+/// Capacity of either knapsack in the tables; images are rounded down to it.
+const CAPACITY: i128 = 2048;
+/// Pairs of rectangles that cost as much as a node; and cells of a table.
+const PAIRS_A_NODE: u64 = 16;
+const CELLS_A_NODE: u64 = 256;
+/// Nodes between two questions whether to stop.
+const ASK: u64 = 4096;
+
+/// An item that may come from the sheet.
+#[derive(Clone, Debug)]
+struct Guest {
+    item: usize,
+    /// How many at the most.
+    most: u32,
+    lays: Vec<[u32; 2]>,
+    weights: [usize; RULES],
+    /// With which guests it can be cut from the sheet, as bits.
+    beside: Vec<u64>,
+}
+
+/// One kind of sheet and all that may come from it.
+#[derive(Clone, Debug)]
+pub(super) struct Room {
+    size: [u32; 2],
+    guests: Vec<Guest>,
+    capacity: [usize; RULES],
+}
+
+/// What a hunt is to do.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Hunt {
+    /// Sets of no more value are of no interest.
+    pub above: i64,
+    /// Work allowed, in nodes.
+    pub work: u64,
+    /// Sets after which to stop.
+    pub sets: usize,
+}
+
+/// What a hunt found.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Catch {
+    /// No set is worth more; `None` where the hunt was cut short.
+    pub most: Option<i64>,
+    /// Items of each set, every set worth more than the one before.
+    pub sets: Vec<Vec<usize>>,
+    pub work: u64,
+}
+
+impl Room {
+    pub fn new(problem: &Problem, kind: usize, pair: &Pair) -> Self {
+        let of = &problem.kinds[kind];
+        let area = i128::from(of.area());
+        let mut guests: Vec<Guest> = Vec::new();
+        let mut images: Vec<[i128; RULES]> = Vec::new();
+        for (item, asked) in problem.items.iter().enumerate().filter(|(_, item)| !item.optional) {
+            let lays: Vec<[u32; 2]> = problem.lays(kind, item).iter().map(|lay| lay.size).collect();
+            let Some(least) = lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min() else { continue };
+            let most = u64::from(asked.demand).min(of.area() / least.max(1));
+            let most = u32::try_from(most).unwrap_or(u32::MAX);
+            images.push([least.into(), pair.images[item]]);
+            guests.push(Guest { item, most, lays, weights: [0; RULES], beside: Vec::new() });
+        }
+        let mut capacity = [0; RULES];
+        for (rule, whole) in [area, pair.whole].into_iter().enumerate() {
+            let unit = images.iter().fold(whole, |unit, images| gcd(unit, images[rule])).max(1);
+            let steps = (whole / unit).min(CAPACITY);
+            capacity[rule] = steps as usize;
+            for (guest, images) in guests.iter_mut().zip(&images) {
+                guest.weights[rule] = (images[rule] / unit * steps / (whole / unit).max(1)) as usize;
+            }
+        }
+        // The check looks at them in the same order.
+        let area = |guest: &Guest| guest.lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min();
+        guests.sort_by(|a, b| area(b).cmp(&area(a)).then_with(|| a.lays.cmp(&b.lays)));
+        let words = guests.len().div_ceil(64);
+        let mut envelopes = Envelopes::new(of.size);
+        for a in 0..guests.len() {
+            let mut beside = vec![0; words];
+            if envelopes.push(&guests[a].lays) {
+                for (b, other) in guests.iter().enumerate() {
+                    if envelopes.push(&other.lays) {
+                        beside[b / 64] |= 1 << (b % 64);
+                        envelopes.pop();
+                    }
+                }
+                envelopes.pop();
+            }
+            guests[a].beside = beside;
+        }
+        Self { size: of.size, guests, capacity }
+    }
+
+    /// Looks for sets worth more than so much, at prices for every item of the problem.
+    pub fn hunt(&self, prices: &[i64], hunt: Hunt, stop: &dyn Fn() -> bool) -> Catch {
+        let mut entries: Vec<Entry> = Vec::new();
+        for (g, guest) in self.guests.iter().enumerate().filter(|(_, guest)| prices[guest.item] > 0) {
+            let entry = |copy: u32| Entry { guest: g, price: prices[guest.item], again: copy > 0 };
+            entries.extend((0..guest.most).map(entry));
+        }
+        let tables = [0, 1].map(|rule| self.table(rule, &entries));
+        let cells: usize = tables.iter().map(Vec::len).sum();
+        let mut run = Run {
+            room: self,
+            entries,
+            tables,
+            best: hunt.above,
+            hunt,
+            stack: Vec::new(),
+            envelopes: Envelopes::new(self.size),
+            nodes: cells as u64 / CELLS_A_NODE,
+            cut_short: false,
+            stop,
+            caught: Vec::new(),
+        };
+        let open = vec![u64::MAX; self.guests.len().div_ceil(64)];
+        run.go(0, 0, self.capacity, &open);
+        let most = (!run.cut_short).then_some(run.best);
+        Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / PAIRS_A_NODE }
+    }
+
+    /// For each entry and capacity, the most that it and those behind it may add.
+    fn table(&self, rule: usize, entries: &[Entry]) -> Vec<i64> {
+        let wide = self.capacity[rule] + 1;
+        let mut table = vec![0_i64; (entries.len() + 1) * wide];
+        for (e, entry) in entries.iter().enumerate().rev() {
+            let weight = self.guests[entry.guest].weights[rule];
+            let (row, next) = table[e * wide..(e + 2) * wide].split_at_mut(wide);
+            row.copy_from_slice(next);
+            for (cell, without) in row.iter_mut().skip(weight).zip(next.iter()) {
+                *cell = (*cell).max(without + entry.price);
+            }
+        }
+        table
+    }
+}
+
+/// One piece that may be taken.
+#[derive(Clone, Copy, Debug)]
+struct Entry {
+    guest: usize,
+    price: i64,
+    /// Another like the one before.
+    again: bool,
+}
+
+/// A hunt while it runs.
+struct Run<'a> {
+    room: &'a Room,
+    entries: Vec<Entry>,
+    tables: [Vec<i64>; RULES],
+    best: i64,
+    hunt: Hunt,
+    stack: Vec<usize>,
+    envelopes: Envelopes,
+    nodes: u64,
+    cut_short: bool,
+    stop: &'a dyn Fn() -> bool,
+    caught: Vec<Vec<usize>>,
+}
+
+impl Run<'_> {
+    /// Adds pieces from an entry on to what is stacked; `rest` is what either knapsack holds besides, `open` are the guests
+    /// that go with each of those stacked.
+    fn go(&mut self, from: usize, value: i64, rest: [usize; RULES], open: &[u64]) {
+        let room = self.room;
+        for e in from..self.entries.len() {
+            let more = (0..RULES).map(|r| self.tables[r][e * (room.capacity[r] + 1) + rest[r]]).min();
+            if value + more.unwrap_or(0) <= self.best || self.cut_short {
+                return;
+            }
+            let entry = self.entries[e];
+            let guest = &room.guests[entry.guest];
+            let fits = (0..RULES).all(|r| guest.weights[r] <= rest[r]);
+            let goes = open[entry.guest / 64] >> (entry.guest % 64) & 1 == 1;
+            // A second copy without the first is the first.
+            if !fits || !goes || entry.again && e > from {
+                continue;
+            }
+            self.nodes += 1;
+            if self.nodes + self.envelopes.work / PAIRS_A_NODE > self.hunt.work
+                || self.nodes.is_multiple_of(ASK) && (self.stop)()
+            {
+                self.cut_short = true;
+                return;
+            }
+            let full = self.envelopes.full();
+            if !full && !self.envelopes.push(&guest.lays) {
+                continue;
+            }
+            self.stack.push(guest.item);
+            let value = value + entry.price;
+            if value > self.best {
+                self.best = value;
+                self.caught.push(self.stack.clone());
+                self.cut_short |= self.caught.len() >= self.hunt.sets;
+            }
+            let mut less = rest;
+            (0..RULES).for_each(|r| less[r] -= guest.weights[r]);
+            let both: Vec<u64> = open.iter().zip(&guest.beside).map(|(a, b)| a & b).collect();
+            self.go(e + 1, value, less, &both);
+            self.stack.pop();
+            if !full {
+                self.envelopes.pop();
+            }
+        }
+    }
+}
