@@ -301,6 +301,14 @@ fn a_pair_of_functions_proves_what_its_value_allows() {
 }
 
 #[test]
+fn sets_prove_what_their_value_allows() {
+    let mut plan = refused::plan();
+    refused::proofs::with_sets(&mut plan);
+    plan.groups[1].floor = 4000;
+    assert!(check(&question(), &plan).is_ok());
+}
+
+#[test]
 fn matched_parts_are_accepted_as_one_strip_however_its_cuts_are_nested() {
     let (mut batch, mut plan) = (refused::batch(), refused::plan());
     refused::rules::with_matched_fronts(&mut batch, &mut plan);

@@ -105,6 +105,7 @@ fn certificate() -> impl Strategy<Value = Certificate> {
         Just(Reason::Lengths),
         Just(Reason::Area),
         (dual(), dual()).prop_map(|(along, across)| Reason::Dual { along, across }),
+        (dual(), dual()).prop_map(|(along, across)| Reason::Sets { along, across }),
         (length(), any::<Option<u8>>()).prop_map(|(grid, stages)| Reason::Cuts { grid, stages }),
     ];
     let value = (0..9_usize, any::<i64>(), reason).prop_map(|(stock, value, reason)| StockValue {

@@ -235,7 +235,11 @@ fn values(
                 Panel { batch, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
             }
             Reason::Sets { along, across } => {
-                Panel { batch, group, leaf: l, s, stock, prices }.sets(claimed.value, [along, across], work)?;
+                Panel { batch, group, leaf: l, s, stock, prices }.sets(
+                    claimed.value,
+                    [along, across],
+                    work,
+                )?;
             }
             Reason::Cuts { grid, stages } => {
                 Panel { batch, group, leaf: l, s, stock, prices }.cuts(claimed.value, grid, stages, work)?;

@@ -82,7 +82,8 @@ pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut
     }
     let tables = [0, 1].map(|sum| table(&pieces, sum));
     let shapes = vec![Vec::new(); 1 << CUT];
-    let mut search = Search { pieces, tables, size: sheet.size, claimed: claimed.into(), shapes, taken: 0, work };
+    let mut search =
+        Search { pieces, tables, size: sheet.size, claimed: claimed.into(), shapes, taken: 0, work };
     search.from(0, 0, whole, whole)
 }
 
@@ -102,7 +103,8 @@ fn table(pieces: &[Piece<'_>], sum: usize) -> Vec<Vec<i128>> {
     for piece in pieces.iter().rev() {
         let behind = &rows[rows.len() - 1];
         let value = |room: usize| {
-            let with = room.checked_sub(piece.steps[sum]).map(|left| behind[left] + i128::from(piece.of.price));
+            let with =
+                room.checked_sub(piece.steps[sum]).map(|left| behind[left] + i128::from(piece.of.price));
             with.unwrap_or(0).max(behind[room])
         };
         let row = (0..=STEPS as usize).map(value).collect();

@@ -7,6 +7,7 @@ use super::bound::{Floor, Work};
 use super::cover::{Choice, cover};
 use super::knapsack::{self, Claim, Item, Verdict, beat, judge, steps};
 use super::regions::{Gap, Region, gap};
+use super::sets::{self, Member, Sheet};
 
 /// The best value, by trying every number of every item.
 fn most(items: &[Item], capacity: u64) -> i64 {
@@ -38,6 +39,40 @@ fn choice() -> impl Strategy<Value = Choice> {
     (0_i128..30, 0_i64..12, 0_u64..3, proptest::option::of(0_u64..5)).prop_map(
         |(cost, value, least, more)| Choice { cost, value, least, most: more.map(|more| least + more) },
     )
+}
+
+/// Whether pieces can be cut from a rectangle: every division of them, every cut at every place.
+fn cut_from(pieces: &[&Member], size: [i64; 2]) -> bool {
+    if let [] | [_] = pieces {
+        let fits = |lie: &[i64; 2]| lie[0] <= size[0] && lie[1] <= size[1];
+        return pieces.iter().all(|piece| piece.lies.iter().any(fits));
+    }
+    let area = |member: &&Member| member.lies.iter().map(|&[x, y]| x * y).min().unwrap_or(0);
+    if pieces.iter().map(area).sum::<i64>() > size[0] * size[1] {
+        return false;
+    }
+    (1..(1_usize << pieces.len()) - 1).any(|set| {
+        let half = |which: usize| -> Vec<&Member> {
+            (0..pieces.len()).filter(|piece| set >> piece & 1 == which).map(|piece| pieces[piece]).collect()
+        };
+        let (a, b) = (half(0), half(1));
+        [0, 1].into_iter().any(|axis| {
+            (1..size[axis]).any(|at| {
+                let (mut near, mut far) = (size, size);
+                (near[axis], far[axis]) = (at, size[axis] - at);
+                cut_from(&a, near) && cut_from(&b, far)
+            })
+        })
+    })
+}
+
+fn member() -> impl Strategy<Value = Member> {
+    (1_i64..6, 1_i64..6, any::<bool>(), 1_i64..20, 1_u32..3).prop_map(|(x, y, turns, price, most)| Member {
+        lies: if turns { vec![[x, y], [y, x]] } else { vec![[x, y]] },
+        image: (x * y).into(),
+        price,
+        most,
+    })
 }
 
 fn region() -> impl Strategy<Value = Region> {
@@ -75,6 +110,26 @@ proptest! {
         if best > 0 {
             let found = beat(&steps, capacity, best - 1, &mut Work::new());
             prop_assert_eq!(found, Some(Some(best)));
+        }
+    }
+
+    #[test]
+    fn a_claim_about_sets_holds_from_the_best_set_on(members in vec(member(), 0..4), x in 3_i64..8, y in 3_i64..8) {
+        let pieces: Vec<&Member> =
+            members.iter().flat_map(|member| vec![member; member.most as usize]).take(5).collect();
+        prop_assume!(pieces.len() == members.iter().map(|member| member.most as usize).sum::<usize>());
+        let value = |set: usize| -> Option<i64> {
+            let held: Vec<&Member> =
+                (0..pieces.len()).filter(|piece| set >> piece & 1 == 1).map(|piece| pieces[piece]).collect();
+            cut_from(&held, [x, y]).then(|| held.iter().map(|member| member.price).sum())
+        };
+        let most = (0..1_usize << pieces.len()).filter_map(value).max().unwrap();
+        let sheet = Sheet { size: [x, y], image: (x * y).into() };
+        let judge = |claimed| sets::judge(members.clone(), sheet, claimed, &mut Work::new());
+        prop_assert_eq!(judge(most), sets::Verdict::Holds);
+        if most > 0 {
+            let beaten = matches!(judge(most - 1), sets::Verdict::Beaten(found) if found == most.into());
+            prop_assert!(beaten);
         }
     }
 
@@ -155,6 +210,23 @@ fn too_much_work_is_refused_and_not_guessed() {
         (0..40_u64).map(|i| Item { size: 30_000_001 + i * i, value: 1_000, most: 3 }).collect();
     let claim = Claim { capacity: 292_608_000, value: 9_000 };
     assert_eq!(judge(&items, &[claim], &mut Work::of(0, 0, 0)), Verdict::TooLarge(0));
+}
+
+#[test]
+fn sets_that_take_too_much_work_are_refused_and_not_guessed() {
+    let member = |side: i64| Member { lies: vec![[side, side]], image: 0, price: side, most: 3 };
+    let members: Vec<Member> = (10..40).map(member).collect();
+    let sheet = Sheet { size: [100, 100], image: 1 };
+    let judge = |work: &mut Work| sets::judge(members.clone(), sheet, 150, work);
+    assert_eq!(judge(&mut Work::of(0, 1 << 30, 1 << 30)), sets::Verdict::TooLarge);
+    assert_eq!(judge(&mut Work::of(1 << 30, 0, 1 << 30)), sets::Verdict::TooLarge);
+    assert_eq!(judge(&mut Work::of(1 << 30, 1 << 30, 2)), sets::Verdict::TooLarge);
+    assert!(matches!(judge(&mut Work::new()), sets::Verdict::Beaten(found) if found > 150));
+    // An image of nothing bounds nothing, and one beyond all measure cannot be counted.
+    for image in [0, -1, i128::MAX] {
+        let sheet = Sheet { image, ..sheet };
+        assert_eq!(sets::judge(members.clone(), sheet, 150, &mut Work::new()), sets::Verdict::TooLarge);
+    }
 }
 
 #[test]

@@ -90,7 +90,7 @@ impl<'p> Duals<'p> {
     /// it.
     pub fn best(&self, kind: usize) -> Option<(Pair, Reason)> {
         let sides = &self.sides[kind];
-        let (f, g) = sides.best_pair()?;
+        let [f, g] = sides.best_pair()?;
         let mut images = vec![0; self.problem.items.len()];
         for (item, lays) in &sides.items {
             images[*item] = sides.product(f, g, lays);
@@ -196,29 +196,29 @@ impl<'p> Sides<'p> {
     }
 
     /// The pair under which all demand counts the most.
-    fn best_pair(&self) -> Option<(&Tried, &Tried)> {
-        let mut best: Option<((i128, i128), (&Tried, &Tried))> = None;
+    fn best_pair(&self) -> Option<[&Tried; 2]> {
+        let mut best: Option<(i128, i128, [&Tried; 2])> = None;
         for f in &self.along {
             for g in &self.across {
                 let (sum, whole) = self.ratio(f, g);
                 let better = match &best {
                     None => true,
-                    Some(((s, w), _)) => match (sum.checked_mul(*w), s.checked_mul(whole)) {
+                    Some((s, w, _)) => match (sum.checked_mul(*w), s.checked_mul(whole)) {
                         (Some(x), Some(y)) => x > y,
                         _ => sum / whole.max(1) > s / (*w).max(1),
                     },
                 };
                 if better && whole > 0 {
-                    best = Some(((sum, whole), (f, g)));
+                    best = Some((sum, whole, [f, g]));
                 }
             }
         }
-        best.map(|(_, pair)| pair)
+        best.map(|(_, _, pair)| pair)
     }
 
     /// Prices from the best pair, and from the area: (item, price).
     fn best_prices(&self) -> Vec<Vec<(usize, i64)>> {
-        let Some((f, g)) = self.best_pair() else { return Vec::new() };
+        let Some([f, g]) = self.best_pair() else { return Vec::new() };
         let whole = f.whole * g.whole;
         let products: Vec<(usize, i128)> =
             self.items.iter().map(|(item, lays)| (*item, self.product(f, g, lays))).collect();
@@ -293,8 +293,7 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
         values.push((value, Reason::Cuts { grid, stages }));
     }
     let priced = prices.item.iter().enumerate().map(|(item, &price)| (item, price));
-    let priced: Vec<_> =
-        priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional).collect();
+    let priced: Vec<_> = priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional).collect();
     let strip = priced.iter().any(|&(item, _)| problem.items[item].strip.is_some());
     (!strip).then(|| claim(problem, priced, values))
 }

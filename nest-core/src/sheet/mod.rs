@@ -43,12 +43,14 @@ use goals::Goals;
 use packed::Packed;
 use problem::Problem;
 use ruin::Chain;
+use tree::Sheet;
 use worth::Worth;
 
 /// Chains that search side by side, whatever the number of threads.
 const CHAINS: u64 = 4;
-/// Chains compare notes that often.
-const EPOCHS: u64 = 20;
+/// Chains compare notes after so much work each; who is behind so many times in a row goes on from the best.
+const EPOCH: u64 = 5_000_000;
+const PATIENCE: u32 = 3;
 /// What a chain spends on one goal, for each piece.
 const TRIAL: u64 = 20_000;
 /// Orders of more pieces are filled layout by layout, and not ruined as a whole.
@@ -59,16 +61,16 @@ const ALIKE: u64 = 3;
 const UNLIKE: u64 = 16;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
-/// The share of their work that sets have before the long search.
-const GLANCE: u64 = 16;
+/// What sets may spend before the long search: nodes.
+const GLANCE: u64 = 500_000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
 const ROUNDS: usize = 400;
 /// Layouts that are remembered for the integer master.
 const MOST_LAYOUTS: usize = 4000;
-/// So often in a search the layouts seen so far are put together anew.
-const RECOMBINE: u64 = 4;
+/// The layouts seen so far are put together anew four times in a long search, after so much work of a chain each.
+const RECOMBINE: std::ops::RangeInclusive<u64> = 5_000_000..=30_000_000;
 /// Nodes of the integer master.
 const NODES: u64 = 64;
 
@@ -93,13 +95,13 @@ impl Budget {
             Effort::Quick => Self {
                 gaps: 1_000_000 + 20_000 * pieces,
                 cells: 200_000_000,
-                sets: 1_000_000,
+                sets: 200_000,
                 polish: 200_000 + 2000 * pieces,
             },
             Effort::Normal => Self {
                 gaps: 5_000_000 + 100_000 * pieces,
                 cells: 2_000_000_000,
-                sets: 8_000_000,
+                sets: 2_000_000,
                 polish: 1_000_000 + 10_000 * pieces,
             },
             Effort::Deep => Self {
@@ -164,7 +166,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
                 search.relax(&mut best, pool, cells, gaps);
             }
             Step::Open(..) => {}
-            Step::Sets(work) => search.sets(&best, pool, duals.as_ref(), work),
+            Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
     }
     if small && problem.items.iter().any(|item| item.optional) {
@@ -239,11 +241,12 @@ fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool) -> Vec<St
         steps.push(Step::Relax(budget.cells, budget.gaps));
     }
     if small {
-        steps.push(Step::Sets(budget.sets / GLANCE));
+        steps.push(Step::Sets(GLANCE.min(budget.sets)));
         if !recurs && problem.kinds.len() > 1 {
             steps.push(Step::Open(budget.cells / UNLIKE, budget.gaps / UNLIKE));
         }
-        steps.extend([Step::Ruin(budget.gaps / 2), Step::Sets(budget.sets), Step::Ruin(budget.gaps / 2)]);
+        let middle = (60_000_000 + 600_000 * pieces).min(budget.gaps);
+        steps.extend([Step::Ruin(middle), Step::Sets(budget.sets), Step::Ruin(budget.gaps - middle)]);
     }
     steps
 }
@@ -317,7 +320,14 @@ impl Search<'_> {
         };
         catch_up(&mut chains, best);
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
-        let epoch = if self.goals.is_some() { TRIAL * (20 + pieces) } else { work / EPOCHS };
+        // Sheets that are given are taken up from the best plan, so that one should be the same for all.
+        let (epoch, patience) = match &self.goals {
+            Some(_) => (TRIAL * (20 + pieces), 1),
+            None => (EPOCH, PATIENCE),
+        };
+        let epoch = epoch.min(work);
+        let recombine = (work / 4).clamp(*RECOMBINE.start(), *RECOMBINE.end());
+        let mut behind = vec![0; chains.len()];
         let (mut spent, mut recombined) = (0, 0);
         let before: u64 = chains.iter().map(|chain| chain.filling.work).sum();
         while spent < work && !best.done(floor) {
@@ -349,13 +359,19 @@ impl Search<'_> {
                 let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
                 *best = Packed::new(self.problem, sheets, first.best.left.clone());
                 self.told(best);
-                catch_up(&mut chains, best);
+            }
+            for (chain, behind) in chains.iter_mut().zip(&mut behind) {
+                *behind = if chain.best.key() > best.key() { *behind + 1 } else { 0 };
+                if *behind >= patience && !chain.fixed() {
+                    chain.adopt(best);
+                    *behind = 0;
+                }
             }
             if let Some(why) = control.must_stop() {
                 self.stop = why;
                 break;
             }
-            if spent - recombined >= work / RECOMBINE {
+            if spent - recombined >= recombine {
                 recombined = spent;
                 if self.recombine(best, pool) {
                     catch_up(&mut chains, best);
@@ -401,21 +417,27 @@ impl Search<'_> {
     }
 
     /// The floor that sets of parts prove.
-    fn sets(&mut self, best: &Packed, pool: &Generator<'_>, duals: Option<&Duals<'_>>, work: u64) {
+    fn sets(&mut self, best: &mut Packed, pool: &mut Generator<'_>, duals: Option<&Duals<'_>>, work: u64) {
         let Some(duals) = duals else { return };
         // Layouts of strips are sets of parts too, but under other numbers.
         let same = duals.problem().items == self.problem.items;
         let columns = pool.columns.iter().filter(|_| same);
         let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         let stop = || self.control.must_stop().is_some();
-        let t0 = std::time::Instant::now();
         let known = (self.floor(), best.cost);
         let outlook = sets::relax(duals.problem(), duals, columns, known, work, &stop);
-        eprintln!("SETS best {} floor {} now {:?} work {} {:.3}s", best.cost, known.0, outlook.proof.as_ref().map(|p| p.floor), outlook.work, t0.elapsed().as_secs_f64());
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
         self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
         self.control.tell(Event::Floor(self.group, self.floor()));
+        if same && !self.done(best) {
+            for (kind, cutting) in outlook.cuttings {
+                if let Some(sheet) = Sheet::of(self.problem, kind, &cutting) {
+                    pool.add(Column::new(sheet));
+                }
+            }
+            self.recombine(best, pool);
+        }
     }
 
     /// The layouts seen, put together anew.

@@ -218,6 +218,7 @@ pub fn tamperings() -> Vec<Tampering> {
         rules::strips,
         proofs::claims,
         proofs::pairs,
+        proofs::sets,
     ]
     .into_iter()
     .flat_map(|table| table())

@@ -139,6 +139,27 @@ pub fn pairs() -> Vec<Tampering> {
     ]
 }
 
+pub fn sets() -> Vec<Tampering> {
+    vec![
+        row("value by sets one too small", &["Certificate/ValueTooSmall"], |_, plan| {
+            with_sets(plan);
+            sheet_leaf(plan).values[0].value -= 1;
+        }),
+        row("sets by a function out of range", &["Certificate/NoDual"], |_, plan| {
+            with_sets(plan);
+            let reason = Reason::Sets { along: Dual::Plain, across: Dual::Shares(0) };
+            sheet_leaf(plan).values[0].reason = reason;
+        }),
+    ]
+}
+
+/// Sets that hold: more than the four sides that are asked for is on no sheet, though it has room for six.
+pub fn with_sets(plan: &mut Plan) {
+    sheet_leaf(plan).prices = vec![(4, 1)];
+    let reason = Reason::Sets { along: Dual::Shares(3), across: Dual::Steps(Length::mm(403)) };
+    sheet_leaf(plan).values[0] = StockValue { stock: 2, value: 4, reason };
+}
+
 /// A pair that holds: three sides of 703 with their kerf share 2423, two of 403 share 1203, so six fill a sheet.
 pub fn with_pair_of_functions(plan: &mut Plan) {
     sheet_leaf(plan).prices = vec![(4, 1)];

@@ -7,6 +7,8 @@
 //! Pieces are put on and taken off one by one, as a search does; only subsets with the new piece are looked at, small
 //! ones first, so that two or three pieces that do not go together are found out at once.
 
+use crate::sheet::cutting::Cutting;
+
 /// So many pieces are told apart.
 pub(super) const DEEP: usize = 7;
 
@@ -61,6 +63,35 @@ impl Envelopes {
         }
         self.count += 1;
         true
+    }
+
+    /// How all that is stacked is cut from the sheet, where it can be; `leaf` makes a piece of its number and its lay.
+    pub fn cutting(&self, leaf: &dyn Fn(usize, [u32; 2]) -> Cutting) -> Option<Cutting> {
+        let all = (1 << self.count) - 1;
+        self.cut(all, *self.of[all].first()?, leaf)
+    }
+
+    /// How a set is cut from one of its rectangles.
+    fn cut(&self, set: usize, size: [u32; 2], leaf: &dyn Fn(usize, [u32; 2]) -> Cutting) -> Option<Cutting> {
+        if set.is_power_of_two() {
+            return Some(leaf(set.trailing_zeros() as usize, size));
+        }
+        let mut half = set;
+        loop {
+            half = (half - 1) & set;
+            if half == 0 {
+                return None;
+            }
+            for &a in &self.of[half] {
+                for &b in &self.of[set ^ half] {
+                    let rows = [[a[0] + b[0], a[1].max(b[1])], [a[0].max(b[0]), a[1] + b[1]]];
+                    if let Some(axis) = rows.iter().position(|&row| row == size) {
+                        let children = vec![self.cut(half, a, leaf)?, self.cut(set ^ half, b, leaf)?];
+                        return Some(Cutting::Row { axis, children });
+                    }
+                }
+            }
+        }
     }
 
     /// Takes the last piece off.

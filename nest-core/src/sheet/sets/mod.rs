@@ -9,9 +9,12 @@
 
 mod envelope;
 mod room;
+#[cfg(test)]
+mod tests;
 
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::cutting::Cutting;
 use super::floor::{self, Duals, Proof, gcd};
 use super::problem::Problem;
 use crate::lp::{Master, Outcome};
@@ -45,6 +48,8 @@ pub(super) type Column = (usize, Vec<(usize, u32)>);
 #[derive(Debug, Default)]
 pub(super) struct Outlook {
     pub proof: Option<Proof>,
+    /// Kinds of sheet and how to cut them, as the relaxation uses them.
+    pub cuttings: Vec<(usize, Cutting)>,
     pub work: u64,
 }
 
@@ -63,7 +68,7 @@ pub(super) fn relax(
     };
     relaxation.run(floor, cost);
     let proof = relaxation.best.take().filter(|proof| proof.floor > floor);
-    Outlook { proof, work: relaxation.work + relaxation.master.work() }
+    Outlook { proof, cuttings: relaxation.cuttings(), work: relaxation.work + relaxation.master.work() }
 }
 
 struct Relaxation<'a> {
@@ -74,6 +79,7 @@ struct Relaxation<'a> {
     master: Master,
     /// Row of the supply of each kind, where it is limited.
     supply_rows: Vec<Option<u32>>,
+    columns: Vec<Column>,
     known: BTreeSet<Column>,
     dearest: f64,
     best: Option<Proof>,
@@ -125,6 +131,7 @@ impl<'a> Relaxation<'a> {
             reasons,
             master: Master::new(rhs, missing),
             supply_rows,
+            columns: Vec::new(),
             known: BTreeSet::new(),
             dearest,
             best: None,
@@ -154,7 +161,14 @@ impl<'a> Relaxation<'a> {
             column.1.iter().map(|&(item, count)| (item as u32, f64::from(count))).collect();
         entries.extend(self.supply_rows[kind].map(|row| (row, -1.0)));
         self.master.add(self.problem.kinds[kind].cost as f64 / self.dearest, entries);
+        self.columns.push(column.clone());
         self.known.insert(column)
+    }
+
+    /// How to cut the sets that the master uses, of those that can be.
+    fn cuttings(&self) -> Vec<(usize, Cutting)> {
+        let used = self.master.solution().0.into_iter().map(|(column, _)| &self.columns[column]);
+        used.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set)?))).collect()
     }
 
     fn over(&self) -> bool {

@@ -8,6 +8,7 @@
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
 
 use super::envelope::Envelopes;
+use crate::sheet::cutting::Cutting;
 use crate::sheet::floor::{Pair, gcd};
 use crate::sheet::problem::Problem;
 
@@ -132,6 +133,26 @@ impl Room {
         run.go(0, 0, self.capacity, &open);
         let most = (!run.cut_short).then_some(run.best);
         Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / PAIRS_A_NODE }
+    }
+
+    /// How a set is cut from the sheet, by item and how often; `None` where it cannot be, or has too many pieces to tell.
+    pub fn cutting(&self, set: &[(usize, u32)]) -> Option<Cutting> {
+        let mut envelopes = Envelopes::new(self.size);
+        let mut stack: Vec<&Guest> = Vec::new();
+        for &(item, count) in set {
+            let guest = self.guests.iter().find(|guest| guest.item == item)?;
+            for _ in 0..count {
+                if envelopes.full() || !envelopes.push(&guest.lays) {
+                    return None;
+                }
+                stack.push(guest);
+            }
+        }
+        envelopes.cutting(&|piece, size| {
+            let guest = stack[piece];
+            let lay = guest.lays.iter().position(|&lay| lay == size).unwrap_or(0);
+            Cutting::Item { item: guest.item, lay: lay as u8 }
+        })
     }
 
     /// For each entry and capacity, the most that it and those behind it may add.

@@ -1,0 +1,213 @@
+//! Sets against plain recursion over all cuts, and their floors against the judge.
+
+use std::collections::BTreeMap;
+
+use super::envelope::Envelopes;
+use super::relax;
+use super::room::{Hunt, Room};
+use crate::check::{Floor, floor_of};
+use crate::model::{Batch, CheckedBatch, Form, Part, PartGrain, Shop, Stages, Stock, StockGrain};
+use crate::search::Dice;
+use crate::sheet::cutting::Cutting;
+use crate::sheet::floor::Duals;
+use crate::sheet::problem::Problem;
+use crate::units::{Length, Money, Rate, System};
+
+/// Whether a set of pieces, as bits, can be cut from a rectangle: every cut at every place, every division of the set.
+fn cuts(
+    lays: &[Vec<[u32; 2]>],
+    set: usize,
+    size: [u32; 2],
+    known: &mut BTreeMap<(usize, [u32; 2]), bool>,
+) -> bool {
+    if set == 0 {
+        return true;
+    }
+    if let Some(&known) = known.get(&(set, size)) {
+        return known;
+    }
+    let alone = set.is_power_of_two()
+        && lays[set.trailing_zeros() as usize].iter().any(|lay| lay[0] <= size[0] && lay[1] <= size[1]);
+    let mut found = alone;
+    for axis in [0, 1] {
+        for at in 1..size[axis] {
+            let (mut near, mut far) = (size, size);
+            (near[axis], far[axis]) = (at, size[axis] - at);
+            let mut half = set;
+            while !found && half > 0 {
+                half = (half - 1) & set;
+                found = half > 0 && cuts(lays, half, near, known) && cuts(lays, set ^ half, far, known);
+            }
+        }
+    }
+    known.insert((set, size), found);
+    found
+}
+
+fn lays(dice: &mut Dice, size: [u32; 2]) -> Vec<[u32; 2]> {
+    let lay = size.map(|side| 1 + dice.below(side));
+    let turned = [lay[1], lay[0]];
+    if dice.once_in(2) { vec![lay, turned] } else { vec![lay] }
+}
+
+/// Size of a cutting, and the pieces it holds.
+fn extent(cutting: &Cutting, lays: &[Vec<[u32; 2]>], pieces: &mut Vec<usize>) -> [u32; 2] {
+    match cutting {
+        Cutting::Item { item, lay } => {
+            pieces.push(*item);
+            lays[*item][usize::from(*lay)]
+        }
+        Cutting::Row { axis, children } => children.iter().fold([0; 2], |mut all, child| {
+            let inner = extent(child, lays, pieces);
+            all[*axis] += inner[*axis];
+            all[1 - axis] = all[1 - axis].max(inner[1 - axis]);
+            all
+        }),
+    }
+}
+
+#[test]
+fn pieces_go_together_where_plain_recursion_says_so() {
+    let mut both = [0; 2];
+    for seed in 0..400 {
+        let mut dice = Dice::new(seed, 0);
+        let size = [6 + dice.below(6), 6 + dice.below(6)];
+        let pieces: Vec<Vec<[u32; 2]>> =
+            (0..2 + dice.below(4)).map(|_| lays(&mut dice, size.map(|side| side - 2))).collect();
+        let mut envelopes = Envelopes::new(size);
+        let together = pieces.iter().all(|lays| envelopes.push(lays));
+        let all = (1 << pieces.len()) - 1;
+        assert_eq!(together, cuts(&pieces, all, size, &mut BTreeMap::new()), "{size:?} {pieces:?}");
+        both[usize::from(together)] += 1;
+        if !together {
+            continue;
+        }
+        let leaf = |item: usize, size: [u32; 2]| {
+            let lay = pieces[item].iter().position(|&lay| lay == size).unwrap();
+            Cutting::Item { item, lay: lay as u8 }
+        };
+        let mut held = Vec::new();
+        let needs = extent(&envelopes.cutting(&leaf).unwrap(), &pieces, &mut held);
+        assert!(needs[0] <= size[0] && needs[1] <= size[1], "{needs:?} in {size:?}");
+        held.sort_unstable();
+        assert_eq!(held, (0..pieces.len()).collect::<Vec<_>>());
+        // What is taken off leaves the others as they were.
+        envelopes.pop();
+        assert!(envelopes.push(&pieces[pieces.len() - 1]));
+    }
+    assert!(both[0] > 50 && both[1] > 50, "{both:?}");
+}
+
+/// Few large pieces for sheets of two prices.
+fn drawn(seed: u64, count: u32) -> CheckedBatch {
+    let mut dice = Dice::new(seed, 1);
+    let sheet = |name: &str, size: [i64; 2], price: i64, qty: Option<u32>| Stock {
+        name: name.into(),
+        material: "ply".into(),
+        form: Some(Form::Sheet),
+        length: Length::mm(size[0]),
+        width: Some(Length::mm(size[1])),
+        price: Some(Rate::from(Money::from_minor(price))),
+        grain: Some(StockGrain::Length),
+        qty,
+        ..Stock::default()
+    };
+    let mut shop = Shop::defaults(System::Metric);
+    shop.sheets.kerf = Length::mm(i64::from(dice.below(2)));
+    shop.sheets.trim = [Length::ZERO; 4];
+    shop.sheets.stages = Stages::Any;
+    let part = |number: u32, dice: &mut Dice| Part {
+        name: format!("part {number}"),
+        material: "ply".into(),
+        length: Length::mm(i64::from(1 + dice.below(9))),
+        width: Some(Length::mm(i64::from(1 + dice.below(7)))),
+        qty: 1 + dice.below(2),
+        grain: Some(if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length }),
+        ..Part::default()
+    };
+    let few = dice.once_in(2).then_some(2);
+    Batch {
+        parts: (0..count).map(|number| part(number, &mut dice)).collect(),
+        stock: vec![sheet("large", [12, 10], 100, None), sheet("small", [9, 7], 45, few)],
+        shop,
+    }
+    .check()
+    .unwrap()
+}
+
+#[test]
+fn a_hunt_finds_the_most_valuable_set() {
+    let mut found = 0;
+    for seed in 0..120 {
+        let batch = drawn(seed, 4);
+        let problem = Problem::apart(&batch, 0);
+        let duals = Duals::new(&problem);
+        let mut dice = Dice::new(seed, 2);
+        let prices: Vec<i64> = problem.items.iter().map(|_| i64::from(dice.below(30))).collect();
+        for kind in 0..problem.kinds.len() {
+            let room = Room::new(&problem, kind, &duals.best(kind).unwrap().0);
+            // At most seven pieces, of which each set is told exactly.
+            let pieces: Vec<usize> = (0..problem.items.len())
+                .flat_map(|item| vec![item; problem.items[item].demand as usize])
+                .take(7)
+                .collect();
+            if pieces.len() < problem.items.iter().map(|item| item.demand as usize).sum() {
+                continue;
+            }
+            let lays: Vec<Vec<[u32; 2]>> =
+                pieces.iter().map(|&i| problem.lays(kind, i).iter().map(|lay| lay.size).collect()).collect();
+            let mut known = BTreeMap::new();
+            let most = (0..1_usize << pieces.len())
+                .filter(|&set| cuts(&lays, set, problem.kinds[kind].size, &mut known))
+                .map(|set| {
+                    let held = (0..pieces.len()).filter(|piece| set >> piece & 1 == 1);
+                    held.map(|piece| prices[pieces[piece]]).sum::<i64>()
+                })
+                .max()
+                .unwrap();
+            let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX };
+            let caught = room.hunt(&prices, hunt(0), &|| false);
+            assert_eq!(caught.most, Some(most), "seed {seed} kind {kind}");
+            let worth = |set: &Vec<usize>| set.iter().map(|&item| prices[item]).sum::<i64>();
+            assert!(most == 0 || caught.sets.last().map(worth) == Some(most));
+            let none = room.hunt(&prices, hunt(most), &|| false);
+            assert!(none.sets.is_empty() && none.most == Some(most));
+            found += 1;
+        }
+    }
+    assert!(found > 100, "{found}");
+}
+
+#[test]
+fn a_hunt_cut_short_proves_nothing() {
+    let batch = drawn(3, 12);
+    let problem = Problem::apart(&batch, 0);
+    let room = Room::new(&problem, 0, &Duals::new(&problem).best(0).unwrap().0);
+    let prices = vec![10; problem.items.len()];
+    let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX };
+    assert!(room.hunt(&prices, hunt, &|| false).most.is_some());
+    assert_eq!(room.hunt(&prices, Hunt { work: 5, ..hunt }, &|| false).most, None);
+    assert_eq!(room.hunt(&prices, Hunt { sets: 1, ..hunt }, &|| false).most, None);
+}
+
+#[test]
+fn the_judge_accepts_what_sets_prove_and_it_is_more() {
+    let mut more = 0;
+    for seed in 0..60 {
+        let batch = drawn(seed, 5 + (seed % 9) as u32);
+        let problem = Problem::apart(&batch, 0);
+        let duals = Duals::new(&problem);
+        let pairs = duals.proofs().first().map_or(0, |proof| proof.floor);
+        for work in [2_000, 10_000_000] {
+            let known = (0, i128::MAX);
+            let outlook = relax(&problem, &duals, std::iter::empty(), known, work, &|| false);
+            let Some(proof) = outlook.proof else { continue };
+            match floor_of(&batch, 0, &proof.certificate) {
+                Ok(Floor::Cost(floor)) => assert!(floor >= proof.floor, "seed {seed}"),
+                other => panic!("seed {seed}: {other:?}"),
+            }
+            more += u32::from(proof.floor > pairs);
+        }
+    }
+    assert!(more > 10, "{more}");
+}
