@@ -140,7 +140,12 @@ impl<'p> Generator<'p> {
 
     /// Where a layout that makes the same on the same kind of sheet stands.
     pub fn position(&self, column: &Column) -> Option<usize> {
-        self.known.get(&(column.sheet.kind(), column.counts.clone())).copied()
+        self.holding(column.sheet.kind(), &column.counts)
+    }
+
+    /// Where a layout that makes so many of each item on a kind of sheet stands.
+    pub fn holding(&self, kind: usize, counts: &[(usize, u32)]) -> Option<usize> {
+        self.known.get(&(kind, counts.to_vec())).copied()
     }
 
     /// All layouts, those first that the prices of the relaxation over them like best.

@@ -61,7 +61,9 @@ const ALIKE: u64 = 3;
 const UNLIKE: u64 = 16;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
-/// What sets may spend before the long search: nodes.
+/// With more pieces on a sheet on average, sets are too many to be looked at.
+const CROWD: u64 = 8;
+/// What sets may spend before the long search: nodes for each kind of sheet.
 const GLANCE: u64 = 500_000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
@@ -70,7 +72,7 @@ const ROUNDS: usize = 400;
 /// Layouts that are remembered for the integer master.
 const MOST_LAYOUTS: usize = 4000;
 /// The layouts seen so far are put together anew four times in a long search, after so much work of a chain each.
-const RECOMBINE: std::ops::RangeInclusive<u64> = 5_000_000..=30_000_000;
+const RECOMBINE: std::ops::RangeInclusive<u64> = 5_000_000..=60_000_000;
 /// Nodes of the integer master.
 const NODES: u64 = 64;
 
@@ -241,11 +243,12 @@ fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool) -> Vec<St
         steps.push(Step::Relax(budget.cells, budget.gaps));
     }
     if small {
-        steps.push(Step::Sets(GLANCE.min(budget.sets)));
+        steps.push(Step::Sets((GLANCE * problem.kinds.len() as u64).min(budget.sets)));
         if !recurs && problem.kinds.len() > 1 {
             steps.push(Step::Open(budget.cells / UNLIKE, budget.gaps / UNLIKE));
         }
-        let middle = (60_000_000 + 600_000 * pieces).min(budget.gaps);
+        let middle = (60_000_000 + 600_000 * pieces) / (problem.kinds.len() as u64).max(1);
+        let middle = middle.min(budget.gaps);
         steps.extend([Step::Ruin(middle), Step::Sets(budget.sets), Step::Ruin(budget.gaps - middle)]);
     }
     steps
@@ -418,14 +421,20 @@ impl Search<'_> {
 
     /// The floor that sets of parts prove.
     fn sets(&mut self, best: &mut Packed, pool: &mut Generator<'_>, duals: Option<&Duals<'_>>, work: u64) {
-        let Some(duals) = duals else { return };
+        let sheets: u32 = best.sheets.iter().map(|(_, copies)| copies).sum();
+        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
+        let Some(duals) = duals.filter(|_| pieces <= CROWD * u64::from(sheets)) else { return };
         // Layouts of strips are sets of parts too, but under other numbers.
         let same = duals.problem().items == self.problem.items;
         let columns = pool.columns.iter().filter(|_| same);
         let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         let stop = || self.control.must_stop().is_some();
         let known = (self.floor(), best.cost);
-        let outlook = sets::relax(duals.problem(), duals, columns, known, work, &stop);
+        // With one kind of sheet the chains find as much. Every look dives for itself.
+        let dive = same && self.problem.kinds.len() > 1;
+        let dive = dive.then(|| self.control.seed().wrapping_add(work));
+        let problem = duals.problem();
+        let outlook = sets::relax(problem, duals, columns, known, work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
         self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
@@ -436,8 +445,26 @@ impl Search<'_> {
                     pool.add(Column::new(sheet));
                 }
             }
+            if let Some(found) = outlook.plan.and_then(|plan| self.planned(&plan, pool))
+                && found.key() < best.key()
+            {
+                *best = found;
+                self.told(best);
+            }
             self.recombine(best, pool);
         }
+    }
+
+    /// Sets as a plan, where there is a layout for each in the pool.
+    fn planned(&self, sets: &[sets::Column], pool: &Generator<'_>) -> Option<Packed> {
+        let mut left = self.problem.demand();
+        let mut sheets = Vec::new();
+        for (kind, set) in sets {
+            let at = pool.holding(*kind, set)?;
+            set.iter().for_each(|&(item, count)| left[item] -= count);
+            sheets.push((pool.columns[at].sheet.clone(), 1));
+        }
+        Some(Packed::new(self.problem, sheets, left))
     }
 
     /// The layouts seen, put together anew.

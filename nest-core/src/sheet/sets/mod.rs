@@ -7,6 +7,7 @@
 //!
 //! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for.
 
+mod dive;
 mod envelope;
 mod room;
 #[cfg(test)]
@@ -50,25 +51,44 @@ pub(super) struct Outlook {
     pub proof: Option<Proof>,
     /// Kinds of sheet and how to cut them, as the relaxation uses them.
     pub cuttings: Vec<(usize, Cutting)>,
+    /// Sets for all that is asked for, that cost less than what was known.
+    pub plan: Option<Vec<Column>>,
     pub work: u64,
 }
 
 /// Solves the relaxation over sets, starting from the columns of known layouts. The problem must have every part for itself.
-/// Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan.
+/// Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan. With a seed to `dive`,
+/// looks for a cheaper plan too, for so much work again.
 pub(super) fn relax(
     problem: &Problem,
     duals: &Duals<'_>,
     columns: impl Iterator<Item = Column>,
     (floor, cost): (i128, i128),
     work: u64,
+    dive: Option<u64>,
     stop: &dyn Fn() -> bool,
 ) -> Outlook {
     let Some(mut relaxation) = Relaxation::new(problem, duals, columns, work, stop) else {
         return Outlook::default();
     };
     relaxation.run(floor, cost);
-    let proof = relaxation.best.take().filter(|proof| proof.floor > floor);
-    Outlook { proof, cuttings: relaxation.cuttings(), work: relaxation.work + relaxation.master.work() }
+    let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
+    let proven = relaxation.best.as_ref().map_or(floor, |best| best.floor.max(floor));
+    if proven < cost && dive.is_some() {
+        relaxation.most_work = relaxation.work + relaxation.master.work() / PIVOTS_A_NODE + work;
+        outlook.plan = dive.and_then(|seed| relaxation.dive(cost, seed));
+        let sets = outlook.plan.iter().flatten();
+        let cut = sets.filter_map(|(kind, set)| Some((*kind, relaxation.rooms[*kind].cutting(set)?)));
+        outlook.cuttings.extend(cut);
+    }
+    outlook.proof = relaxation.best.take().filter(|proof| proof.floor > floor);
+    outlook.work = relaxation.work + relaxation.master.work();
+    outlook
+}
+
+/// What is required, item by item.
+fn required_of(problem: &Problem) -> Vec<u32> {
+    problem.items.iter().map(|item| if item.optional { 0 } else { item.demand }).collect()
 }
 
 struct Relaxation<'a> {
@@ -109,12 +129,8 @@ impl<'a> Relaxation<'a> {
             rooms.push(Room::new(problem, kind, &pair));
             reasons.push(reason);
         }
-        let mut rhs: Vec<f64> = problem.items.iter().map(|item| f64::from(item.demand)).collect();
-        for (item, rhs) in problem.items.iter().zip(&mut rhs) {
-            if item.optional {
-                *rhs = 0.0;
-            }
-        }
+        let demand = required_of(problem);
+        let mut rhs: Vec<f64> = demand.iter().map(|&count| f64::from(count)).collect();
         let mut missing = vec![MISSING; rhs.len()];
         let mut supply_rows = Vec::new();
         for kind in &problem.kinds {
@@ -150,6 +166,10 @@ impl<'a> Relaxation<'a> {
         Some(relaxation)
     }
 
+    fn demand(&self) -> Vec<u32> {
+        required_of(self.problem)
+    }
+
     /// Adds a column unless it is known.
     fn add(&mut self, (kind, counts): Column) -> bool {
         let required = counts.into_iter().filter(|&(item, _)| !self.problem.items[item].optional);
@@ -179,6 +199,7 @@ impl<'a> Relaxation<'a> {
         let step = self.problem.kinds.iter().fold(0, |step, kind| gcd(step, kind.cost)).max(1);
         let mut centre: Option<Vec<f64>> = None;
         let mut limit = FIRST;
+        let left = self.demand();
         for _ in 0..ROUNDS {
             if self.master.solve(20_000) == Outcome::Limit || self.over() {
                 return;
@@ -197,7 +218,7 @@ impl<'a> Relaxation<'a> {
                         .collect(),
                     None => out.iter().map(|o| o.max(0.0)).collect(),
                 };
-                let (added, values) = self.price(&aim, limit);
+                let (added, values) = self.price(&aim, &left, limit);
                 let proven = self.best.as_ref().map_or(0, |proof| proof.floor);
                 if let Some(values) = values {
                     if self.prove(&aim, &values) >= proven {
@@ -240,12 +261,12 @@ impl<'a> Relaxation<'a> {
 
     /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is
     /// known of all.
-    fn price(&mut self, aim: &[f64], limit: u64) -> (usize, Option<Vec<i64>>) {
+    fn price(&mut self, aim: &[f64], left: &[u32], limit: u64) -> (usize, Option<Vec<i64>>) {
         let prices = self.whole(aim);
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
             let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS };
-            let caught = self.rooms[kind].hunt(&prices, hunt, self.stop);
+            let caught = self.rooms[kind].hunt(&prices, left, hunt, self.stop);
             self.work += caught.work;
             for set in caught.sets {
                 let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
@@ -266,6 +287,7 @@ impl<'a> Relaxation<'a> {
     fn slacken(&mut self, aim: &[f64], limit: u64) {
         let prices = self.whole(aim);
         let priced: Vec<(usize, i64)> = prices.iter().copied().enumerate().filter(|&(_, p)| p > 0).collect();
+        let left = self.demand();
         let mut values = Vec::new();
         for kind in 0..self.rooms.len() {
             let cost = self.cost(kind, aim);
@@ -274,8 +296,8 @@ impl<'a> Relaxation<'a> {
                     return None;
                 }
                 let above = cost + cost / 1000 * slack;
-                let caught =
-                    self.rooms[kind].hunt(&prices, Hunt { above, work: limit, sets: usize::MAX }, self.stop);
+                let hunt = Hunt { above, work: limit, sets: usize::MAX };
+                let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
                 self.work += caught.work;
                 caught.most.map(|most| (most, self.reasons[kind]))
             });

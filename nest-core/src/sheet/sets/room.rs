@@ -107,12 +107,12 @@ impl Room {
         Self { size: of.size, guests, capacity }
     }
 
-    /// Looks for sets worth more than so much, at prices for every item of the problem.
-    pub fn hunt(&self, prices: &[i64], hunt: Hunt, stop: &dyn Fn() -> bool) -> Catch {
+    /// Looks for sets worth more than so much, at prices for every item of the problem, of which so many are `left`.
+    pub fn hunt(&self, prices: &[i64], left: &[u32], hunt: Hunt, stop: &dyn Fn() -> bool) -> Catch {
         let mut entries: Vec<Entry> = Vec::new();
         for (g, guest) in self.guests.iter().enumerate().filter(|(_, guest)| prices[guest.item] > 0) {
             let entry = |copy: u32| Entry { guest: g, price: prices[guest.item], again: copy > 0 };
-            entries.extend((0..guest.most).map(entry));
+            entries.extend((0..guest.most.min(left[guest.item])).map(entry));
         }
         let tables = [0, 1].map(|rule| self.table(rule, &entries));
         let cells: usize = tables.iter().map(Vec::len).sum();

@@ -166,11 +166,11 @@ fn a_hunt_finds_the_most_valuable_set() {
                 .max()
                 .unwrap();
             let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX };
-            let caught = room.hunt(&prices, hunt(0), &|| false);
+            let caught = room.hunt(&prices, &problem.demand(), hunt(0), &|| false);
             assert_eq!(caught.most, Some(most), "seed {seed} kind {kind}");
             let worth = |set: &Vec<usize>| set.iter().map(|&item| prices[item]).sum::<i64>();
             assert!(most == 0 || caught.sets.last().map(worth) == Some(most));
-            let none = room.hunt(&prices, hunt(most), &|| false);
+            let none = room.hunt(&prices, &problem.demand(), hunt(most), &|| false);
             assert!(none.sets.is_empty() && none.most == Some(most));
             found += 1;
         }
@@ -185,9 +185,9 @@ fn a_hunt_cut_short_proves_nothing() {
     let room = Room::new(&problem, 0, &Duals::new(&problem).best(0).unwrap().0);
     let prices = vec![10; problem.items.len()];
     let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX };
-    assert!(room.hunt(&prices, hunt, &|| false).most.is_some());
-    assert_eq!(room.hunt(&prices, Hunt { work: 5, ..hunt }, &|| false).most, None);
-    assert_eq!(room.hunt(&prices, Hunt { sets: 1, ..hunt }, &|| false).most, None);
+    assert!(room.hunt(&prices, &problem.demand(), hunt, &|| false).most.is_some());
+    assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { work: 5, ..hunt }, &|| false).most, None);
+    assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { sets: 1, ..hunt }, &|| false).most, None);
 }
 
 #[test]
@@ -200,7 +200,7 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
         let pairs = duals.proofs().first().map_or(0, |proof| proof.floor);
         for work in [2_000, 10_000_000] {
             let known = (0, i128::MAX);
-            let outlook = relax(&problem, &duals, std::iter::empty(), known, work, &|| false);
+            let outlook = relax(&problem, &duals, std::iter::empty(), known, work, None, &|| false);
             let Some(proof) = outlook.proof else { continue };
             match floor_of(&batch, 0, &proof.certificate) {
                 Ok(Floor::Cost(floor)) => assert!(floor >= proof.floor, "seed {seed}"),
@@ -210,4 +210,34 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
         }
     }
     assert!(more > 10, "{more}");
+}
+
+#[test]
+fn a_dive_makes_all_that_is_asked_for_below_the_cost_that_is_known() {
+    let mut found = 0;
+    for seed in 0..40 {
+        let batch = drawn(seed, 12);
+        let problem = Problem::apart(&batch, 0);
+        let duals = Duals::new(&problem);
+        let dive =
+            |known| relax(&problem, &duals, std::iter::empty(), (0, known), 300_000, Some(seed), &|| false);
+        let cost =
+            |plan: &[super::Column]| plan.iter().map(|(kind, _)| problem.kinds[*kind].cost).sum::<i128>();
+        let Some(plan) = dive(i128::MAX).plan else { continue };
+        let mut left = problem.demand();
+        let mut used = vec![0; problem.kinds.len()];
+        for (kind, set) in &plan {
+            used[*kind] += 1;
+            set.iter().for_each(|&(item, count)| left[item] -= count);
+        }
+        assert!(left.iter().all(|&left| left == 0), "seed {seed}: {left:?}");
+        let enough =
+            |(kind, used): (&crate::sheet::problem::Kind, &u32)| kind.supply.is_none_or(|most| *used <= most);
+        assert!(problem.kinds.iter().zip(&used).all(enough), "seed {seed}: {used:?}");
+        // Below its own cost there may be nothing, and never as much again.
+        let known = cost(&plan);
+        assert!(dive(known).plan.is_none_or(|better| cost(&better) < known));
+        found += 1;
+    }
+    assert!(found > 30, "{found}");
 }
