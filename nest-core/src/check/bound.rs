@@ -49,7 +49,7 @@ pub(super) struct Work {
 impl Work {
     /// For one certificate: a few seconds at the very worst.
     pub(super) const fn new() -> Self {
-        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 2_000_000, sets: 50_000_000 }
+        Self { cells: 4_000_000_000, pairs: 400_000_000, nodes: 2_000_000, sets: 200_000_000 }
     }
 
     /// So much and no more.
@@ -73,7 +73,7 @@ impl Work {
         take(&mut self.nodes, 1 + choices as u64 / 32)
     }
 
-    /// Whether one more set of parts may be looked at.
+    /// Whether one more piece may be tried in a set of parts.
     pub(super) fn set(&mut self) -> bool {
         take(&mut self.sets, 1)
     }

@@ -130,8 +130,11 @@ impl Search<'_, '_> {
     /// Looks at all sets with what is taken, worth `value`, and any pieces from one on.
     fn from(&mut self, first: usize, value: i128, room: [i128; 2], whole: [i128; 2]) -> Verdict {
         let mut refused = None;
+        let steps = [0, 1].map(|sum| (room[sum] * STEPS / whole[sum]) as usize);
         for at in first..self.pieces.len() {
-            let steps = [0, 1].map(|sum| (room[sum] * STEPS / whole[sum]) as usize);
+            if !self.work.set() {
+                return Verdict::TooLarge;
+            }
             let more = self.tables[0][at][steps[0]].min(self.tables[1][at][steps[1]]);
             if value + more <= self.claimed {
                 break;
@@ -144,9 +147,6 @@ impl Search<'_, '_> {
             refused = Some(piece.member);
             if (0..2).any(|sum| piece.takes[sum] > room[sum]) {
                 continue;
-            }
-            if !self.work.set() {
-                return Verdict::TooLarge;
             }
             let cut = self.taken < CUT;
             if cut {

@@ -72,7 +72,7 @@ const ROUNDS: usize = 400;
 /// Layouts that are remembered for the integer master.
 const MOST_LAYOUTS: usize = 4000;
 /// The layouts seen so far are put together anew four times in a long search, after so much work of a chain each.
-const RECOMBINE: std::ops::RangeInclusive<u64> = 5_000_000..=60_000_000;
+const RECOMBINE: std::ops::RangeInclusive<u64> = 2_000_000..=60_000_000;
 /// Nodes of the integer master.
 const NODES: u64 = 64;
 
@@ -109,7 +109,7 @@ impl Budget {
             Effort::Deep => Self {
                 gaps: 5_000_000_000,
                 cells: 2_500_000_000,
-                sets: 40_000_000,
+                sets: 20_000_000,
                 polish: 10_000_000 + 100_000 * pieces,
             },
         }
@@ -133,17 +133,8 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let problem = &Problem::new(batch, group);
     let worth = Worth::new(problem.largest());
     let proofs = Vec::new();
-    let mut search = Search {
-        group,
-        problem,
-        worth: &worth,
-        control,
-        proofs,
-        chains: Vec::new(),
-        goals: None,
-        work: 0,
-        stop: Stop::Finished,
-    };
+    let mut search =
+        Search { group, problem, worth: &worth, control, proofs, looks: 0, work: 0, stop: Stop::Finished };
     let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
@@ -262,9 +253,8 @@ struct Search<'a> {
     control: &'a Control<'a>,
     /// The best first.
     proofs: Vec<Proof>,
-    /// Chains of ruin and recreate, once there are any.
-    chains: Vec<Chain<'a>>,
-    goals: Option<Goals<'a>>,
+    /// How often chains were set out.
+    looks: u64,
     work: u64,
     stop: Stop,
 }
@@ -303,28 +293,20 @@ impl Search<'_> {
         if haste && best.missing > 0 { haste::complete(problem, worth, best) } else { best }
     }
 
-    /// Chains of ruin and recreate, from where they stood; those that are behind go on from the best plan so far.
+    /// Chains of ruin and recreate from the best plan so far, with dice of their own every time.
     fn ruin(&mut self, best: &mut Packed, pool: &mut Generator<'_>, work: u64) {
         let floor = self.floor();
         let control = self.control;
-        let mut chains = std::mem::take(&mut self.chains);
-        if chains.is_empty() {
-            let filling = || best.filling(self.problem, self.worth);
-            chains.extend((0..CHAINS).map(|chain| Chain::new(filling(), control.seed(), chain)));
-            // A plan that is not complete has no cost to go below.
-            self.goals = Goals::new(self.problem, control.seed()).filter(|_| best.missing == 0);
-        }
-        let catch_up = |chains: &mut [Chain<'_>], best: &Packed| {
-            for chain in chains.iter_mut().filter(|chain| !chain.fixed()) {
-                if chain.best.key() > best.key() {
-                    chain.adopt(best);
-                }
-            }
-        };
-        catch_up(&mut chains, best);
+        let seed = control.seed().wrapping_add(self.looks);
+        self.looks += 1;
+        let mut chains: Vec<Chain<'_>> = (0..CHAINS)
+            .map(|chain| Chain::new(best.filling(self.problem, self.worth), seed, chain))
+            .collect();
+        // A plan that is not complete has no cost to go below.
+        let mut goals = Goals::new(self.problem, seed).filter(|_| best.missing == 0);
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
-        // Sheets that are given are taken up from the best plan, so that one should be the same for all.
-        let (epoch, patience) = match &self.goals {
+        // Where sheets are given, the chains between go on from the best at once, as those do.
+        let (epoch, patience) = match &goals {
             Some(_) => (TRIAL * (20 + pieces), 1),
             None => (EPOCH, PATIENCE),
         };
@@ -332,9 +314,8 @@ impl Search<'_> {
         let recombine = (work / 4).clamp(*RECOMBINE.start(), *RECOMBINE.end());
         let mut behind = vec![0; chains.len()];
         let (mut spent, mut recombined) = (0, 0);
-        let before: u64 = chains.iter().map(|chain| chain.filling.work).sum();
         while spent < work && !best.done(floor) {
-            if let Some(goals) = &mut self.goals {
+            if let Some(goals) = &mut goals {
                 let open = best.open(self.problem);
                 for chain in chains.iter_mut().skip(1).step_by(2) {
                     if let Some(goal) = goals.draw(&open, best.cost, floor) {
@@ -377,12 +358,12 @@ impl Search<'_> {
             if spent - recombined >= recombine {
                 recombined = spent;
                 if self.recombine(best, pool) {
-                    catch_up(&mut chains, best);
+                    let free = chains.iter_mut().filter(|chain| !chain.fixed());
+                    free.for_each(|chain| chain.adopt(best));
                 }
             }
         }
-        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>() - before;
-        self.chains = chains;
+        self.work += chains.iter().map(|chain| chain.filling.work).sum::<u64>();
     }
 
     /// Column generation, the floor it proves, and a plan rounded out of it.

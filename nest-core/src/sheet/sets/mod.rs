@@ -38,7 +38,7 @@ const MORE: u64 = 8;
 /// Work of the master that costs as much as a node.
 const PIVOTS_A_NODE: u64 = 64;
 /// The share of all work that one hunt may take.
-const SHARE: u64 = 4;
+const SHARE: u64 = 8;
 /// What a set may be worth above the cost of its sheet, in thousandths, where all that is worth more is too much work.
 const SLACK: [i64; 4] = [0, 10, 30, 100];
 
@@ -82,7 +82,7 @@ pub(super) fn relax(
         outlook.cuttings.extend(cut);
     }
     outlook.proof = relaxation.best.take().filter(|proof| proof.floor > floor);
-    outlook.work = relaxation.work + relaxation.master.work();
+    outlook.work = relaxation.work + relaxation.master.work() / PIVOTS_A_NODE;
     outlook
 }
 
@@ -231,7 +231,7 @@ impl<'a> Relaxation<'a> {
                         return;
                     }
                 } else if added == 0 && alpha == 0.0 {
-                    if limit > self.most_work / SHARE {
+                    if limit.saturating_mul(MORE) > self.most_work / SHARE {
                         self.slacken(&aim, limit);
                         return;
                     }
@@ -266,6 +266,9 @@ impl<'a> Relaxation<'a> {
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
             let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS };
+            if self.over() {
+                return (added, None);
+            }
             let caught = self.rooms[kind].hunt(&prices, left, hunt, self.stop);
             self.work += caught.work;
             for set in caught.sets {

@@ -208,7 +208,9 @@ impl Run<'_> {
             let entry = self.entries[e];
             let guest = &room.guests[entry.guest];
             let fits = (0..RULES).all(|r| guest.weights[r] <= rest[r]);
-            let goes = open[entry.guest / 64] >> (entry.guest % 64) & 1 == 1;
+            // The judge tells no more pieces apart either.
+            let full = self.envelopes.full();
+            let goes = full || open[entry.guest / 64] >> (entry.guest % 64) & 1 == 1;
             // A second copy without the first is the first.
             if !fits || !goes || entry.again && e > from {
                 continue;
@@ -220,7 +222,6 @@ impl Run<'_> {
                 self.cut_short = true;
                 return;
             }
-            let full = self.envelopes.full();
             if !full && !self.envelopes.push(&guest.lays) {
                 continue;
             }
