@@ -71,7 +71,8 @@ const LITTLE: u64 = 500_000;
 const ROUNDS: usize = 400;
 /// Layouts that are remembered for the integer master.
 const MOST_LAYOUTS: usize = 4000;
-/// The layouts seen so far are put together anew four times in a long search, after so much work of a chain each.
+/// The layouts seen so far are put together anew after each quarter of the work of a chain, within these limits: seldom
+/// enough to cost little, often enough to show under a time limit.
 const RECOMBINE: std::ops::RangeInclusive<u64> = 2_000_000..=60_000_000;
 /// Nodes of the integer master.
 const NODES: u64 = 64;
@@ -139,10 +140,12 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
     search.told(&best);
-    let apart = Problem::apart(batch, group);
     let prove = search.stop == Stop::Finished || problem.items.len() <= FEW;
-    let duals = prove.then(|| Duals::new(&apart));
+    let apart = prove.then(|| Problem::apart(batch, group));
+    let duals = apart.as_ref().map(Duals::new);
     search.proofs = duals.as_ref().map(Duals::proofs).unwrap_or_default();
+    // Of a long list they fill gigabytes, and only sets use them again.
+    let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
     // With hardly two parts alike, sets prove more.
@@ -400,7 +403,7 @@ impl Search<'_> {
         }
     }
 
-    /// The floor that sets of parts prove.
+    /// The floor that sets of parts prove, and cheaper plans out of them.
     fn sets(&mut self, best: &mut Packed, pool: &mut Generator<'_>, duals: Option<&Duals<'_>>, work: u64) {
         let sheets: u32 = best.sheets.iter().map(|(_, copies)| copies).sum();
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
@@ -414,8 +417,7 @@ impl Search<'_> {
         // With one kind of sheet the chains find as much. Every look dives for itself.
         let dive = same && self.problem.kinds.len() > 1;
         let dive = dive.then(|| self.control.seed().wrapping_add(work));
-        let problem = duals.problem();
-        let outlook = sets::relax(problem, duals, columns, known, work, dive, &stop);
+        let outlook = sets::relax(duals, columns, known, work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
         self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));

@@ -18,7 +18,7 @@ use crate::units::{Length, Money, Rate, System};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU32, Ordering};
 
-fn sheet(name: &str, size: [i64; 2], price: i64) -> Stock {
+pub(super) fn sheet(name: &str, size: [i64; 2], price: i64) -> Stock {
     Stock {
         name: name.into(),
         material: "ply".into(),
@@ -31,7 +31,7 @@ fn sheet(name: &str, size: [i64; 2], price: i64) -> Stock {
     }
 }
 
-fn part(name: &str, size: [i64; 2], qty: u32, grain: PartGrain) -> Part {
+pub(super) fn part(name: &str, size: [i64; 2], qty: u32, grain: PartGrain) -> Part {
     Part {
         name: name.into(),
         material: "ply".into(),
@@ -43,7 +43,7 @@ fn part(name: &str, size: [i64; 2], qty: u32, grain: PartGrain) -> Part {
     }
 }
 
-fn shop(kerf: i64, stages: Stages) -> Shop {
+pub(super) fn shop(kerf: i64, stages: Stages) -> Shop {
     let mut shop = Shop::defaults(System::Metric);
     shop.sheets.kerf = Length::mm(kerf);
     shop.sheets.stages = stages;

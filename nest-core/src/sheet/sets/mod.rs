@@ -27,7 +27,7 @@ const SCALE: f64 = (1_u64 << 36) as f64;
 /// Cost of doing without an item, in costs of the dearest sheet.
 const MISSING: f64 = 1e4;
 /// More pieces than this on all sheets are not looked at one by one.
-const MOST_PIECES: u64 = 400;
+pub(super) const MOST_PIECES: u64 = 400;
 /// Rounds.
 const ROUNDS: usize = 500;
 /// Sets that one hunt gives.
@@ -56,11 +56,9 @@ pub(super) struct Outlook {
     pub work: u64,
 }
 
-/// Solves the relaxation over sets, starting from the columns of known layouts. The problem must have every part for itself.
-/// Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan. With a seed to `dive`,
+/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan. With a seed to `dive`,
 /// looks for a cheaper plan too, for so much work again.
 pub(super) fn relax(
-    problem: &Problem,
     duals: &Duals<'_>,
     columns: impl Iterator<Item = Column>,
     (floor, cost): (i128, i128),
@@ -68,7 +66,7 @@ pub(super) fn relax(
     dive: Option<u64>,
     stop: &dyn Fn() -> bool,
 ) -> Outlook {
-    let Some(mut relaxation) = Relaxation::new(problem, duals, columns, work, stop) else {
+    let Some(mut relaxation) = Relaxation::new(duals, columns, work, stop) else {
         return Outlook::default();
     };
     relaxation.run(floor, cost);
@@ -111,12 +109,12 @@ struct Relaxation<'a> {
 impl<'a> Relaxation<'a> {
     /// `None` where there are too many pieces, or a kind of sheet has no functions.
     fn new(
-        problem: &'a Problem,
         duals: &'a Duals<'a>,
         columns: impl Iterator<Item = Column>,
         most_work: u64,
         stop: &'a dyn Fn() -> bool,
     ) -> Option<Self> {
+        let problem = duals.problem();
         let required = || problem.items.iter().enumerate().filter(|(_, item)| !item.optional);
         let pieces = required().map(|(_, item)| u64::from(item.demand)).sum::<u64>();
         if pieces > MOST_PIECES {
@@ -129,8 +127,7 @@ impl<'a> Relaxation<'a> {
             rooms.push(Room::new(problem, kind, &pair));
             reasons.push(reason);
         }
-        let demand = required_of(problem);
-        let mut rhs: Vec<f64> = demand.iter().map(|&count| f64::from(count)).collect();
+        let mut rhs: Vec<f64> = required_of(problem).into_iter().map(f64::from).collect();
         let mut missing = vec![MISSING; rhs.len()];
         let mut supply_rows = Vec::new();
         for kind in &problem.kinds {

@@ -6,12 +6,13 @@ use super::envelope::Envelopes;
 use super::relax;
 use super::room::{Hunt, Room};
 use crate::check::{Floor, floor_of};
-use crate::model::{Batch, CheckedBatch, Form, Part, PartGrain, Shop, Stages, Stock, StockGrain};
+use crate::model::{Batch, CheckedBatch, PartGrain, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::floor::Duals;
 use crate::sheet::problem::Problem;
-use crate::units::{Length, Money, Rate, System};
+use crate::sheet::tests::{part, sheet, shop};
+use crate::units::Length;
 
 /// Whether a set of pieces, as bits, can be cut from a rectangle: every cut at every place, every division of the set.
 fn cuts(
@@ -101,35 +102,19 @@ fn pieces_go_together_where_plain_recursion_says_so() {
 /// Few large pieces for sheets of two prices.
 fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
-    let sheet = |name: &str, size: [i64; 2], price: i64, qty: Option<u32>| Stock {
-        name: name.into(),
-        material: "ply".into(),
-        form: Some(Form::Sheet),
-        length: Length::mm(size[0]),
-        width: Some(Length::mm(size[1])),
-        price: Some(Rate::from(Money::from_minor(price))),
-        grain: Some(StockGrain::Length),
-        qty,
-        ..Stock::default()
-    };
-    let mut shop = Shop::defaults(System::Metric);
-    shop.sheets.kerf = Length::mm(i64::from(dice.below(2)));
-    shop.sheets.trim = [Length::ZERO; 4];
-    shop.sheets.stages = Stages::Any;
-    let part = |number: u32, dice: &mut Dice| Part {
-        name: format!("part {number}"),
-        material: "ply".into(),
-        length: Length::mm(i64::from(1 + dice.below(9))),
-        width: Some(Length::mm(i64::from(1 + dice.below(7)))),
-        qty: 1 + dice.below(2),
-        grain: Some(if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length }),
-        ..Part::default()
+    let mut rules = shop(i64::from(dice.below(2)), Stages::Any);
+    rules.sheets.trim = [Length::ZERO; 4];
+    let drawn = |number: u32, dice: &mut Dice| {
+        let size = [1 + dice.below(9), 1 + dice.below(7)].map(i64::from);
+        let qty = 1 + dice.below(2);
+        let grain = if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length };
+        part(&format!("part {number}"), size, qty, grain)
     };
     let few = dice.once_in(2).then_some(2);
     Batch {
-        parts: (0..count).map(|number| part(number, &mut dice)).collect(),
-        stock: vec![sheet("large", [12, 10], 100, None), sheet("small", [9, 7], 45, few)],
-        shop,
+        parts: (0..count).map(|number| drawn(number, &mut dice)).collect(),
+        stock: vec![sheet("large", [12, 10], 100), Stock { qty: few, ..sheet("small", [9, 7], 45) }],
+        shop: rules,
     }
     .check()
     .unwrap()
@@ -200,7 +185,7 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
         let pairs = duals.proofs().first().map_or(0, |proof| proof.floor);
         for work in [2_000, 10_000_000] {
             let known = (0, i128::MAX);
-            let outlook = relax(&problem, &duals, std::iter::empty(), known, work, None, &|| false);
+            let outlook = relax(&duals, std::iter::empty(), known, work, None, &|| false);
             let Some(proof) = outlook.proof else { continue };
             match floor_of(&batch, 0, &proof.certificate) {
                 Ok(Floor::Cost(floor)) => assert!(floor >= proof.floor, "seed {seed}"),
@@ -219,8 +204,7 @@ fn a_dive_makes_all_that_is_asked_for_below_the_cost_that_is_known() {
         let batch = drawn(seed, 12);
         let problem = Problem::apart(&batch, 0);
         let duals = Duals::new(&problem);
-        let dive =
-            |known| relax(&problem, &duals, std::iter::empty(), (0, known), 300_000, Some(seed), &|| false);
+        let dive = |known| relax(&duals, std::iter::empty(), (0, known), 300_000, Some(seed), &|| false);
         let cost =
             |plan: &[super::Column]| plan.iter().map(|(kind, _)| problem.kinds[*kind].cost).sum::<i128>();
         let Some(plan) = dive(i128::MAX).plan else { continue };
