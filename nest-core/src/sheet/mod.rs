@@ -1,9 +1,9 @@
 //! Sheets: parts with a length and a width, cut edge to edge.
 //!
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
-//! plans of less and less cost until a proven floor is reached; column generation where the same layouts recur,
-//! which proves a better floor and whose relaxation is rounded to whole sheets; an integer program over all layouts that
-//! any of them saw; then the chains again.
+//! plans of less and less cost until a proven floor is reached; blocks without waste, where the parts may fill whole
+//! sheets; column generation where the same layouts recur, which proves a better floor and whose relaxation is rounded to
+//! whole sheets; an integer program over all layouts that any of them saw; then the chains again.
 
 mod coarse;
 mod columns;
@@ -15,6 +15,7 @@ mod goals;
 mod greedy;
 mod grids;
 mod haste;
+mod joins;
 mod journal;
 mod layout;
 mod offers;
@@ -26,6 +27,7 @@ mod rounding;
 mod ruin;
 mod sets;
 mod staged;
+mod steps;
 mod strips;
 #[cfg(test)]
 mod tests;
@@ -35,7 +37,7 @@ mod worth;
 
 use crate::model::CheckedBatch;
 use crate::plan::Score;
-use crate::search::{Answer, Control, Effort, Event, Stop, parallel};
+use crate::search::{Answer, Control, Event, Stop, parallel};
 use columns::{Column, Generator};
 use filling::Among;
 use floor::{Duals, Proof};
@@ -43,6 +45,7 @@ use goals::Goals;
 use packed::Packed;
 use problem::Problem;
 use ruin::Chain;
+use steps::{Budget, Step, steps};
 use tree::Sheet;
 use worth::Worth;
 
@@ -57,14 +60,10 @@ const TRIAL: u64 = 20_000;
 const MANY: u64 = 3000;
 /// Column generation is for orders with so many pieces of a kind, on average.
 const ALIKE: u64 = 3;
-/// With fewer, but several kinds of sheets, mostly for the floor it proves: with so much less work.
-const UNLIKE: u64 = 16;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
 /// With more pieces on a sheet on average, sets are too many to be looked at.
 const CROWD: u64 = 8;
-/// What sets may spend before the long search: nodes for each kind of sheet.
-const GLANCE: u64 = 500_000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.
@@ -76,46 +75,6 @@ const MOST_LAYOUTS: usize = 4000;
 const RECOMBINE: std::ops::RangeInclusive<u64> = 2_000_000..=60_000_000;
 /// Nodes of the integer master.
 const NODES: u64 = 64;
-
-/// Work that an effort allows for one group.
-#[derive(Clone, Copy, Debug)]
-struct Budget {
-    /// Of one chain: gaps looked at.
-    gaps: u64,
-    /// Of column generation: cells of its tables, and the like.
-    cells: u64,
-    /// Of the relaxation over sets: nodes of its hunts.
-    sets: u64,
-    /// Of polishing: gaps looked at.
-    polish: u64,
-}
-
-impl Budget {
-    fn of(effort: Effort, pieces: u64) -> Self {
-        let pieces = pieces.min(MANY);
-        match effort {
-            Effort::None => Self { gaps: 0, cells: 0, sets: 0, polish: 0 },
-            Effort::Quick => Self {
-                gaps: 1_000_000 + 20_000 * pieces,
-                cells: 200_000_000,
-                sets: 200_000,
-                polish: 200_000 + 2000 * pieces,
-            },
-            Effort::Normal => Self {
-                gaps: 5_000_000 + 100_000 * pieces,
-                cells: 2_000_000_000,
-                sets: 2_000_000,
-                polish: 1_000_000 + 10_000 * pieces,
-            },
-            Effort::Deep => Self {
-                gaps: 5_000_000_000,
-                cells: 2_500_000_000,
-                sets: 20_000_000,
-                polish: 10_000_000 + 100_000 * pieces,
-            },
-        }
-    }
-}
 
 /// Solves one group of sheets.
 pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -> Answer {
@@ -162,6 +121,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
                 search.relax(&mut best, pool, cells, gaps);
             }
             Step::Open(..) => {}
+            Step::Join(work) => search.join(&mut best, work),
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
     }
@@ -207,45 +167,6 @@ fn with_optional(problem: &Problem, worth: &Worth, best: &Packed) -> Packed {
         {}
     }
     Packed::of(&filling)
-}
-
-/// A step of a search, with the work it may do.
-#[derive(Clone, Copy, Debug)]
-enum Step {
-    /// Chains of ruin and recreate: gaps.
-    Ruin(u64),
-    /// Column generation: cells of its tables, and gaps of its rounding.
-    Relax(u64, u64),
-    /// The same, where much is open between floor and plan.
-    Open(u64, u64),
-    /// A floor from sets: nodes.
-    Sets(u64),
-}
-
-/// The steps to take; none where nothing may be spent.
-fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool) -> Vec<Step> {
-    let small = pieces <= MANY;
-    let mut steps = Vec::new();
-    if budget.gaps == 0 {
-        return steps;
-    }
-    if small {
-        // A short look before the rest, however much there is to spend.
-        steps.push(Step::Ruin((2_000_000 + 10_000 * pieces).min(budget.gaps / 3)));
-    }
-    if recurs {
-        steps.push(Step::Relax(budget.cells, budget.gaps));
-    }
-    if small {
-        steps.push(Step::Sets((GLANCE * problem.kinds.len() as u64).min(budget.sets)));
-        if !recurs && problem.kinds.len() > 1 {
-            steps.push(Step::Open(budget.cells / UNLIKE, budget.gaps / UNLIKE));
-        }
-        let middle = (60_000_000 + 600_000 * pieces) / (problem.kinds.len() as u64).max(1);
-        let middle = middle.min(budget.gaps);
-        steps.extend([Step::Ruin(middle), Step::Sets(budget.sets), Step::Ruin(budget.gaps - middle)]);
-    }
-    steps
 }
 
 /// What the steps of a search share.
@@ -435,6 +356,18 @@ impl Search<'_> {
                 self.told(best);
             }
             self.recombine(best, pool);
+        }
+    }
+
+    /// A plan that wastes nothing.
+    fn join(&mut self, best: &mut Packed, work: u64) {
+        let below = if best.missing > 0 { i128::MAX } else { best.cost };
+        let stop = || self.control.must_stop().is_some();
+        let (found, work) = joins::join(self.problem, below, self.control.seed(), work, &stop);
+        self.work += work;
+        if let Some(found) = found {
+            *best = found;
+            self.told(best);
         }
     }
 

@@ -1,0 +1,182 @@
+//! Plans that waste nothing: pieces that share an edge exactly are joined into blocks, blocks into larger ones,
+//! until every block is a whole sheet.
+//!
+//! Tried only where some sheets have just the area of all parts. Such a plan is one among very many, which chains that
+//! move pieces about hardly meet; but its joins show, because sizes are seldom alike by chance. After a run of the
+//! [beam] ends with blocks that nothing fits, some of them are taken apart again, and the beam goes on from there.
+
+mod beam;
+mod blocks;
+#[cfg(test)]
+mod tests;
+
+use super::packed::Packed;
+use super::problem::Problem;
+use super::tree::Sheet;
+use crate::search::{Dice, parallel};
+use beam::{State, Wanted};
+use blocks::{Block, Blocks};
+
+/// Searches side by side, whatever the number of threads.
+const CHAINS: u64 = 4;
+/// States of so many blocks that go on in a chain.
+const WIDTH: usize = 300;
+/// Whoever found nothing in so many rounds finds nothing.
+const ROUNDS: u32 = 500;
+/// Orders of more pieces have too many edges alike by chance.
+const MOST_PIECES: u64 = 150;
+/// So many blocks more than before taking apart are at hand after it.
+const LOOSE: std::ops::Range<usize> = 12..52;
+/// A chain goes on from a state with so many blocks more than before.
+const FORGIVEN: usize = 1;
+/// Nodes of the hunt for sheets of just the right area.
+const NODES: u32 = 100_000;
+
+/// A plan that costs less than `below` and wastes nothing, if one is found with so much work; and the work done: joins
+/// looked at.
+pub(super) fn join(
+    problem: &Problem,
+    below: i128,
+    seed: u64,
+    work: u64,
+    stop: &(impl Fn() -> bool + Sync),
+) -> (Option<Packed>, u64) {
+    let mut blocks = Blocks::default();
+    let demand: u64 = problem.items.iter().filter(|i| !i.optional).map(|item| u64::from(item.demand)).sum();
+    if demand > MOST_PIECES || !exact(problem, below) {
+        return (None, 0);
+    }
+    let Some(pieces) = blocks.pieces(problem) else { return (None, 0) };
+    let dice = |chain| Dice::new(seed, 0x1014 + chain);
+    let chain = |chain| Chain::new(problem, below, &blocks, &pieces, dice(chain));
+    let mut chains: Vec<Chain<'_>> = (0..CHAINS).map(chain).collect();
+    let mut spent = 0;
+    for _ in 0..ROUNDS {
+        if spent >= work || stop() {
+            break;
+        }
+        chains = parallel::each(chains, |mut chain| {
+            chain.round(stop);
+            chain
+        });
+        spent = chains.iter().map(|chain| chain.work).sum();
+        if let Some(found) = chains.iter().find_map(|chain| chain.found.clone()) {
+            return (Some(found), spent);
+        }
+    }
+    (None, spent)
+}
+
+/// Whether some sheets that cost less have just the area of all that must be made.
+fn exact(problem: &Problem, below: i128) -> bool {
+    fn any(problem: &Problem, kind: usize, area: u64, below: i128, nodes: &mut u32) -> bool {
+        if area == 0 {
+            return below > 0;
+        }
+        let Some(of) = problem.kinds.get(kind).filter(|_| *nodes > 0) else { return false };
+        *nodes -= 1;
+        let most = (area / of.area()).min(u64::from(of.supply.unwrap_or(u32::MAX)));
+        (0..=most).rev().any(|count| {
+            let cost = of.cost.saturating_mul(i128::from(count));
+            cost < below && any(problem, kind + 1, area - count * of.area(), below - cost, nodes)
+        })
+    }
+    let need = super::filling::missing(problem, &problem.demand());
+    any(problem, 0, need, below, &mut NODES.clone())
+}
+
+/// One search.
+struct Chain<'p> {
+    problem: &'p Problem,
+    below: i128,
+    wanted: Wanted,
+    blocks: Blocks,
+    /// How many there are if all are taken apart.
+    pieces: usize,
+    /// Where it goes on from.
+    now: State,
+    dice: Dice,
+    work: u64,
+    found: Option<Packed>,
+}
+
+impl<'p> Chain<'p> {
+    fn new(problem: &'p Problem, below: i128, blocks: &Blocks, pieces: &[Block], dice: Dice) -> Self {
+        Self {
+            problem,
+            below,
+            wanted: Wanted::new(problem),
+            blocks: blocks.clone(),
+            pieces: pieces.len(),
+            now: State::new(pieces.to_vec()),
+            dice,
+            work: 0,
+            found: None,
+        }
+    }
+
+    /// Takes some blocks apart, and joins anew.
+    fn round(&mut self, stop: &impl Fn() -> bool) {
+        let start = self.apart();
+        let noise = u64::from(self.dice.bits());
+        let (problem, below) = (self.problem, self.below);
+        let plan = |blocks: &Blocks, state: &State| plan(problem, below, blocks, &state.blocks);
+        let done = |blocks: &Blocks, state: &State| plan(blocks, state).is_some();
+        let (end, work) = beam::run(&self.wanted, &mut self.blocks, start, WIDTH, noise, &done, stop);
+        self.work += work;
+        self.found = plan(&self.blocks, &end);
+        if end.blocks.len() <= self.now.blocks.len() + FORGIVEN {
+            self.now = end;
+        }
+        self.blocks.keep(&mut self.now.blocks);
+    }
+
+    /// Some of its blocks in pieces, or a few joins undone.
+    fn apart(&mut self) -> State {
+        let mut blocks = self.now.blocks.clone();
+        let loose = blocks.len() + LOOSE.start + self.dice.below((LOOSE.end - LOOSE.start) as u32) as usize;
+        let whole = self.dice.once_in(2);
+        while blocks.len() < loose.min(self.pieces) {
+            let at = self.dice.below(blocks.len() as u32) as usize;
+            let Some(mut parts) = self.blocks.parts(blocks[at]) else { continue };
+            blocks.swap_remove(at);
+            while let Some(part) = parts.pop() {
+                match self.blocks.parts(part).filter(|_| whole) {
+                    Some(inner) => parts.extend(inner),
+                    None => blocks.push(part),
+                }
+            }
+        }
+        State::new(blocks)
+    }
+}
+
+/// The plan of blocks that are all sheets, if it costs less than `below` and can be cut.
+fn plan(problem: &Problem, below: i128, blocks: &Blocks, of: &[Block]) -> Option<Packed> {
+    let mut left: Vec<u32> = problem.kinds.iter().map(|kind| kind.supply.unwrap_or(u32::MAX)).collect();
+    let mut kinds = Vec::new();
+    let mut cost = 0_i128;
+    for block in of {
+        let kind = (0..problem.kinds.len())
+            .filter(|&kind| left[kind] > 0 && block.fills(problem.kinds[kind].size))
+            .min_by_key(|&kind| problem.kinds[kind].cost)?;
+        left[kind] -= 1;
+        cost = cost.saturating_add(problem.kinds[kind].cost);
+        kinds.push(kind);
+    }
+    if cost >= below {
+        return None;
+    }
+    let mut left = problem.demand();
+    let mut sheets = Vec::new();
+    for (block, kind) in of.iter().zip(kinds) {
+        let straight = block.size == problem.kinds[kind].size;
+        let cutting = blocks.cutting(problem, kind, if straight { *block } else { block.other_way() })?;
+        let sheet = Sheet::of(problem, kind, &cutting)?;
+        for item in sheet.items() {
+            left[item] = left[item].checked_sub(1)?;
+        }
+        sheets.push((sheet, 1));
+    }
+    Some(Packed::new(problem, sheets, left))
+}
