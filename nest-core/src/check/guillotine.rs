@@ -35,7 +35,7 @@ pub(super) fn most(tiles: &[Tile], sheet: [usize; 2], rule: Rule, work: &mut Wor
     let tiles: Vec<Tile> =
         tiles.iter().copied().filter(|t| t.size[0] <= sheet[0] && t.size[1] <= sheet[1]).collect();
     let lines = [0, 1].map(|axis| Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis])));
-    let Some(stages) = rule.stages else { return free(&tiles, &lines, work) };
+    let Some(stages) = rule.stages else { return free(&tiles, &lines.map(|line| line.raster()), work) };
     let mut best = 0;
     for first in [0, 1] {
         if rule.first.is_none_or(|axis| axis == first) {
@@ -65,14 +65,33 @@ impl Line {
                 sums[step] |= sums[step - size];
             }
         }
+        sums[side] = true;
+        Self::of(&sums)
+    }
+
+    /// The steps that are marked, 0 among them.
+    fn of(marked: &[bool]) -> Self {
         let mut line = Self { places: Vec::new(), before: Vec::new() };
-        for (step, &sum) in sums.iter().enumerate() {
-            if sum || step == side {
+        for (step, &marked) in marked.iter().enumerate() {
+            if marked {
                 line.places.push(step);
             }
             line.before.push(line.places.len() as u32 - 1);
         }
         line
+    }
+
+    /// Those places alone that are as far from the end as a place is from the start, rounded down to a place. With any
+    /// number of stages no more are needed (Scheithauer and Terno 1996): of what follows each other along the side, the
+    /// first can grow to the last place that leaves room for all others, which is one of these; then the next.
+    fn raster(&self) -> Self {
+        let side = self.before.len() - 1;
+        let mut kept = vec![false; side + 1];
+        for &place in self.places.iter().chain([&side]) {
+            kept[self.places[self.before[side - place] as usize]] = true;
+        }
+        kept[side] = true;
+        Self::of(&kept)
     }
 
     fn len(&self) -> usize {
@@ -250,6 +269,24 @@ mod tests {
             }
             let rule = Rule { stages: None, trimming, first: None };
             prop_assert_eq!(most(&tiles, sheet, rule, &mut Work::new()), Some(plain(&tiles, sheet, 8, None, false)));
+        }
+
+        #[test]
+        fn few_places_say_as_much_as_all(
+            sizes in proptest::collection::vec((1_usize..60, 1_usize..60, 1_i64..2000), 1..8),
+            sheet in (30_usize..150, 30_usize..150),
+            by_area: bool,
+        ) {
+            let price = |x: usize, y: usize, price: i64| if by_area { (x * y) as i64 } else { price };
+            let tile = |(x, y, worth)| Tile { size: [x, y], price: price(x, y, worth) };
+            let tiles: Vec<Tile> = sizes.into_iter().map(tile).collect();
+            let tiles: Vec<Tile> =
+                tiles.into_iter().filter(|t| t.size[0] <= sheet.0 && t.size[1] <= sheet.1).collect();
+            let sheet = [sheet.0, sheet.1];
+            let all = [0, 1].map(|axis| Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis])));
+            let few = [all[0].raster(), all[1].raster()];
+            prop_assert!(few[0].len() <= all[0].len());
+            prop_assert_eq!(free(&tiles, &few, &mut Work::new()), free(&tiles, &all, &mut Work::new()));
         }
     }
 }

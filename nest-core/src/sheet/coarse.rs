@@ -64,7 +64,9 @@ pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], finest: u32
 fn points(kind: &Kind, offers: &[Offer], step: u32) -> [Points; 2] {
     [0, 1].map(|axis| {
         let sizes = offers.iter().map(|offer| offer.size[axis] / step);
-        Points::new(kind.size[axis] / step, sizes)
+        let points = Points::new(kind.size[axis] / step, sizes);
+        // With few stages it matters which sizes are the same.
+        if kind.rules.stages > 3 { points.raster() } else { points }
     })
 }
 

@@ -150,10 +150,15 @@ mod tests {
     fn value(size: [u32; 2], parts: &[(u32, u32, i64)], turn: bool) -> i64 {
         let offers = offers(parts, turn);
         let [x, y] = points(size, &offers);
-        let best = best(&offers, [&x, &y]).map_or(0, |priced| {
-            assert_eq!(priced.value, worth(&priced.cutting, parts));
-            priced.value
+        let all = [[x.raster(), y.raster()], [x.clone(), y.clone()]].map(|[x, y]| {
+            best(&offers, [&x, &y]).map_or(0, |priced| {
+                assert_eq!(priced.value, worth(&priced.cutting, parts));
+                assert!(fits(&priced.cutting, size, &offers));
+                priced.value
+            })
         });
+        assert_eq!(all[0], all[1], "{size:?} {parts:?}");
+        let best = all[0];
         // Three stages are never better than any number, two never better than three.
         for axis in [0, 1] {
             let staged = [2, 3].map(|stages| {

@@ -52,6 +52,18 @@ impl Points {
         Self::of(kept.map(|(_, &p)| p).collect(), self.unit, self.exact && thin == 1)
     }
 
+    /// Only those that are as far from the end as a point is from the beginning, rounded down: the same can be cut with
+    /// the others left out (raster points, Scheithauer and Terno 1996).
+    pub fn raster(&self) -> Self {
+        let units = self.at.last().copied().unwrap_or(0);
+        let mut kept: Vec<u32> =
+            self.at.iter().map(|&p| self.at[self.floor[(units - p) as usize] as usize]).collect();
+        kept.extend([0, units]);
+        kept.sort_unstable();
+        kept.dedup();
+        Self::of(kept, self.unit, self.exact)
+    }
+
     fn of(at: Vec<u32>, unit: u32, exact: bool) -> Self {
         let units = at.last().copied().unwrap_or(0);
         let mut floor = Vec::with_capacity(units as usize + 1);
