@@ -1,10 +1,12 @@
 //! Sheets: parts with a length and a width, cut edge to edge.
 //!
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
-//! plans of less and less cost until a proven floor is reached; blocks without waste, where the parts may fill whole
-//! sheets; column generation where the same layouts recur, which proves a better floor and whose relaxation is rounded to
-//! whole sheets; an integer program over all layouts that any of them saw; then the chains again.
+//! plans of less and less cost until a proven floor is reached; tables of one sheet where the stock runs out; blocks
+//! without waste, where the parts may fill whole sheets; column generation where the same layouts recur, which proves a
+//! better floor and whose relaxation is rounded to whole sheets; an integer program over all layouts that any of them
+//! saw; then the chains again.
 
+mod bounded;
 mod coarse;
 mod columns;
 mod cutting;
@@ -23,6 +25,7 @@ mod packed;
 mod points;
 mod polish;
 mod problem;
+mod refill;
 mod rounding;
 mod ruin;
 mod sets;
@@ -37,7 +40,7 @@ mod worth;
 
 use crate::model::CheckedBatch;
 use crate::plan::Score;
-use crate::search::{Answer, Control, Event, Stop, parallel};
+use crate::search::{Answer, Control, Dice, Event, Stop, parallel};
 use columns::{Column, Generator};
 use filling::Among;
 use floor::{Duals, Proof};
@@ -122,6 +125,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             }
             Step::Open(..) => {}
             Step::Join(work) => search.join(&mut best, work),
+            Step::Refill(work) => search.refill(&mut best, work),
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
     }
@@ -368,6 +372,20 @@ impl Search<'_> {
         if let Some(found) = found {
             *best = found;
             self.told(best);
+        }
+    }
+
+    /// More out of too few sheets.
+    fn refill(&mut self, best: &mut Packed, work: u64) {
+        if best.missing == 0 {
+            return;
+        }
+        let stop = || self.control.must_stop().is_some();
+        let mut dice = Dice::new(self.control.seed(), 0x4ef1);
+        let (found, work) = refill::refill(self.problem, best, &mut dice, work, &stop);
+        self.work += work;
+        if let Some(found) = found {
+            *best = found;
         }
     }
 

@@ -64,6 +64,8 @@ pub(super) enum Step {
     Sets(u64),
     /// A plan without waste: joins.
     Join(u64),
+    /// More out of too few sheets: cuttings put together.
+    Refill(u64),
 }
 
 /// The steps to take; none where nothing may be spent.
@@ -76,6 +78,7 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
     if small {
         // A short look before the rest, however much there is to spend.
         steps.push(Step::Ruin((2_000_000 + 10_000 * pieces).min(budget.gaps / 3)));
+        steps.push(Step::Refill(budget.cells / 4));
         steps.push(Step::Join((JOINS * pieces).min(3 * budget.gaps)));
     }
     if recurs {
@@ -88,7 +91,12 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
         }
         let middle = (60_000_000 + 600_000 * pieces) / (problem.kinds.len() as u64).max(1);
         let middle = middle.min(budget.gaps);
-        steps.extend([Step::Ruin(middle), Step::Sets(budget.sets), Step::Ruin(budget.gaps - middle)]);
+        steps.extend([
+            Step::Ruin(middle),
+            Step::Sets(budget.sets),
+            Step::Refill(budget.cells / 4),
+            Step::Ruin(budget.gaps - middle),
+        ]);
     }
     steps
 }
