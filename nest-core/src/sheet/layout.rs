@@ -68,8 +68,8 @@ impl Shaper<'_> {
                         View::Item(item, lay) => self.item(item, lay)?.size[axis],
                         View::Divided { .. } => {
                             let whole = self.length(self.sheet.size(child)[axis]);
-                            // Where it is cut off anyway.
-                            let off = beside || whole < size[axis];
+                            // Where it is cut off anyway, or lies in a strip that was made narrower itself.
+                            let off = beside || whole != size[axis];
                             if off && self.shrinks() { whole.min(self.needs(child, axis)?) } else { whole }
                         }
                     };

@@ -3,6 +3,7 @@
 use super::cutting::Cutting;
 use super::filling::{Among, Filling};
 use super::goals::Goals;
+use super::layout::layouts;
 use super::packed::Packed;
 use super::polish::polish;
 use super::problem::Problem;
@@ -136,6 +137,38 @@ fn every_plan_passes_the_check_under_every_rule() {
         for work in [0, 60_000] {
             let (_, cost, floor, complete) = judged(&batch, solved(&batch, seed, work));
             assert!(floor <= cost || !complete, "question {seed}: floor {floor} above {cost}");
+        }
+    }
+}
+
+/// What was beside a piece may be gone, and leave strips within strips that are wider than it.
+#[test]
+fn what_remains_when_pieces_are_taken_out_can_be_cut() {
+    for seed in 0..300 {
+        let batch = drawn(seed);
+        let problem = Problem::new(&batch, 0);
+        let worth = Worth::new(problem.largest());
+        let full = super::greedy::fill(&problem, &worth, 2, &|| false);
+        for round in 0..10 {
+            let mut dice = Dice::new(seed, round);
+            let mut filling = full.clone();
+            for at in 0..filling.sheets.len() {
+                for _ in 0..=dice.below(3) {
+                    let slots = filling.sheets[at].slots();
+                    if slots > 1 && filling.sheets[at].count > 1 {
+                        filling.remove(at, 1 + dice.below(slots - 1));
+                    }
+                }
+            }
+            let sawable = |sheet: &Sheet| sheet.count == 0 || sheet.sawable(&problem.kinds[sheet.kind()]);
+            if filling.sheets.iter().all(sawable) {
+                let packed = Packed::of(&filling);
+                let sheets: Vec<_> = packed.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
+                let (layouts, unplaced) = layouts(&batch, &problem, &sheets);
+                let groups = vec![GroupClaim::default(); batch.groups().len()];
+                let plan = Plan { layouts, unplaced, groups };
+                check(&batch, &plan).unwrap_or_else(|faults| panic!("{seed} {round} {faults:?}"));
+            }
         }
     }
 }
@@ -494,4 +527,39 @@ fn a_long_list_stops_within_a_piece_or_is_made_whole_in_haste() {
         assert!(complete);
         assert_eq!(made(&plan), asked);
     }
+}
+
+/// P. Y. Wang, Oper. Res. 31 (1983): one sheet of 70 x 40 holds 2721 of these pieces by area, in centimetres here.
+#[test]
+fn of_too_few_sheets_the_most_is_made() {
+    let pieces = [
+        [11, 19, 4],
+        [12, 21, 3],
+        [14, 23, 4],
+        [17, 9, 1],
+        [18, 29, 3],
+        [21, 31, 3],
+        [23, 33, 3],
+        [24, 15, 3],
+        [25, 16, 4],
+        [27, 17, 2],
+        [32, 22, 3],
+        [34, 24, 4],
+        [35, 25, 3],
+        [36, 26, 4],
+        [37, 27, 3],
+        [38, 28, 4],
+        [39, 29, 4],
+        [41, 30, 2],
+        [43, 31, 4],
+    ];
+    let all: i64 = pieces.iter().map(|[length, width, qty]| length * width * qty).sum();
+    let size = |[length, width, _]: [i64; 3]| [10 * length, 10 * width];
+    let parts = pieces.map(|piece| part("piece", size(piece), piece[2] as u32, PartGrain::Length)).to_vec();
+    let stock = vec![Stock { qty: Some(1), ..sheet("last", [700, 400], 100) }];
+    let batch = Batch { parts, stock, shop: shop(0, Stages::Any) }.check().expect("a good question");
+    let (plan, cost, _, complete) = judged(&batch, solved(&batch, 1, 300_000));
+    let left: i64 =
+        plan.unplaced.iter().map(|&(part, n)| pieces[part][0] * pieces[part][1] * i64::from(n)).sum();
+    assert_eq!((cost, complete, all - left), (100, false, 2721));
 }
