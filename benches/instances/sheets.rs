@@ -10,7 +10,8 @@ use nest_core::units::{Length, Money, Rate};
 use std::collections::BTreeMap;
 use std::path::Path;
 
-const SETS: &[&str] = &["bpp_class", "csp_furniture_a", "vs_ortmann", "vs_pisinger_sigurd", "vs_hopper_m"];
+const SETS: &[&str] =
+    &["bpp_class", "csp_furniture_a", "fmt_knapsack", "vs_ortmann", "vs_pisinger_sigurd", "vs_hopper_m"];
 
 /// All sets.
 pub fn sets() -> impl Iterator<Item = &'static str> {
@@ -54,7 +55,9 @@ fn known(folder: &Path, turn: bool, stages: Option<u8>) -> Result<Known, String>
         let name = cells.next()?.trim_end_matches(".txt").to_owned();
         let variant: Vec<&str> = cells.next()?.split(';').collect();
         let stage = stages.map_or("unlimited".to_owned(), |stages| format!("{stages}stage_nonexact"));
-        let ours = variant.contains(&if turn { "R" } else { "O" }) && variant.contains(&stage.as_str());
+        let ours = variant.contains(&if turn { "R" } else { "O" })
+            && variant.contains(&stage.as_str())
+            && !variant.contains(&"max_value");
         let mut number = || cells.next().and_then(|cell| cell.parse().ok());
         ours.then(|| (name, (number(), number())))
     });
@@ -87,6 +90,14 @@ fn read(set: &str, text: &str) -> Option<Question> {
             question.sheets.push((next()?, next()?, None, 1));
             for _ in 0..next()? {
                 part(next()?, next()?, next()?);
+            }
+        }
+        // L W, m, m times: l w value copies, and the copies are what is asked for.
+        "fmt_knapsack" => {
+            question.sheets.push((next()?, next()?, None, 1));
+            for _ in 0..next()? {
+                let (length, width, _) = (next()?, next()?, next()?);
+                part(length, width, next()?);
             }
         }
         // kinds, pieces, each kind: W H count y x, each piece: w h y x.
