@@ -9,7 +9,7 @@ const UNLIKE: u64 = 16;
 /// What sets may spend before the long search: nodes for each kind of sheet.
 const GLANCE: u64 = 500_000;
 /// What the search for a plan without waste may spend, for each piece: joins looked at.
-const JOINS: u64 = 400_000;
+const JOINS: u64 = 1_000_000;
 
 /// Work that an effort allows for one group.
 #[derive(Clone, Copy, Debug)]
