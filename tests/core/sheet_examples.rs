@@ -4,6 +4,7 @@
 use super::build_sheets::{Sheets, assert_proven, assert_reached};
 use nest_core::model::FirstCut;
 use nest_core::search::Effort;
+use nest_core::solution::Solution;
 use nest_core::units::Length;
 
 type List = &'static [(i64, i64, u32)];
@@ -207,16 +208,28 @@ fn a_pinwheel_takes_a_second_sheet() {
     let pinwheel = order([3, 3], &[(2, 1, 2), (1, 2, 2), (1, 1, 1)]);
     assert_reached(&pinwheel, 2);
     // Of one sheet, one piece of 2 is left over: the best area is 7.
-    let mut one = pinwheel;
-    one.batch.stock[0].qty = Some(1);
-    let solution = one.solve(Effort::Quick);
-    let made: i64 = solution.plan.layouts[0]
-        .pieces
-        .iter()
-        .map(|p| p.size[0].ticks() / 80_000 * (p.size[1].ticks() / 80_000))
-        .sum();
+    let (made, solution) = made_of_one(pinwheel);
     assert_eq!((made, solution.plan.unplaced.len()), (7, 1));
     assert!(!solution.groups[0].impossible, "no certificate of area can say so");
+}
+
+/// What is made, by area, where there is one sheet.
+fn made_of_one(sheets: Sheets) -> (i64, Solution) {
+    let solution = sheets.limited(1).solve(Effort::Quick);
+    let millimetres = |side: Length| side.ticks() / Length::TICKS_PER_MM;
+    let area = |size: [Length; 2]| size.map(millimetres).iter().product::<i64>();
+    let made = solution.plan.layouts[0].pieces.iter().map(|piece| area(piece.size)).sum();
+    (made, solution)
+}
+
+/// The best value of one sheet as printed with the lists, where value is area.
+#[test]
+fn of_one_sheet_the_most_is_made() {
+    let most = |sheet, list| made_of_one(order(sheet, list)).0;
+    assert_eq!(most([20, 20], CHL5), 390);
+    assert_eq!(most([70, 40], W), 2721);
+    assert_eq!(most([70, 40], OF1), 2737);
+    assert_eq!(most([127, 98], HH), 11586);
 }
 
 /// How many equal pieces, turned or not, one pallet holds with edge-to-edge cuts: sizes of K. A. Dowsland, Eur. J. Oper.

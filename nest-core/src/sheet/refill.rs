@@ -17,6 +17,9 @@ use crate::search::Dice;
 const TABLES: [(usize, u64); 5] =
     [(3, 20_000_000), (3, 400_000_000), (10, 20_000_000), (10, 400_000_000), (30, 400_000_000)];
 
+/// Most points along an axis: a table looks up every pair of them, which of a narrow sheet would be more than its cells.
+const MOST_POINTS: usize = 4000;
+
 /// A plan that leaves less, if one is found with so much work; and the work done: cuttings put together.
 pub(super) fn refill(
     problem: &Problem,
@@ -84,11 +87,12 @@ fn filled(
         let sizes = offers.iter().map(|offer| offer.size[axis]);
         Points::new(problem.kinds[kind].size[axis], sizes).raster()
     });
-    let mut points = all.clone();
-    let mut most = points[0].len().max(points[1].len());
+    let thinned = |most: usize| [all[0].thinned(most), all[1].thinned(most)];
+    let mut most = MOST_POINTS;
+    let mut points = thinned(most);
     while free::work([&points[0], &points[1]]) > cuts && most > 2 {
         most = most * 3 / 4;
-        points = [all[0].thinned(most), all[1].thinned(most)];
+        points = thinned(most);
     }
     let (priced, work) = bounded::best(&offers, left, [&points[0], &points[1]], width, stop);
     (priced.and_then(|priced| Sheet::of(problem, kind, &priced.cutting)), work)

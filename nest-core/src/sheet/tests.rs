@@ -528,38 +528,3 @@ fn a_long_list_stops_within_a_piece_or_is_made_whole_in_haste() {
         assert_eq!(made(&plan), asked);
     }
 }
-
-/// P. Y. Wang, Oper. Res. 31 (1983): one sheet of 70 x 40 holds 2721 of these pieces by area, in centimetres here.
-#[test]
-fn of_too_few_sheets_the_most_is_made() {
-    let pieces = [
-        [11, 19, 4],
-        [12, 21, 3],
-        [14, 23, 4],
-        [17, 9, 1],
-        [18, 29, 3],
-        [21, 31, 3],
-        [23, 33, 3],
-        [24, 15, 3],
-        [25, 16, 4],
-        [27, 17, 2],
-        [32, 22, 3],
-        [34, 24, 4],
-        [35, 25, 3],
-        [36, 26, 4],
-        [37, 27, 3],
-        [38, 28, 4],
-        [39, 29, 4],
-        [41, 30, 2],
-        [43, 31, 4],
-    ];
-    let all: i64 = pieces.iter().map(|[length, width, qty]| length * width * qty).sum();
-    let size = |[length, width, _]: [i64; 3]| [10 * length, 10 * width];
-    let parts = pieces.map(|piece| part("piece", size(piece), piece[2] as u32, PartGrain::Length)).to_vec();
-    let stock = vec![Stock { qty: Some(1), ..sheet("last", [700, 400], 100) }];
-    let batch = Batch { parts, stock, shop: shop(0, Stages::Any) }.check().expect("a good question");
-    let (plan, cost, _, complete) = judged(&batch, solved(&batch, 1, 300_000));
-    let left: i64 =
-        plan.unplaced.iter().map(|&(part, n)| pieces[part][0] * pieces[part][1] * i64::from(n)).sum();
-    assert_eq!((cost, complete, all - left), (100, false, 2721));
-}

@@ -261,8 +261,7 @@ fn joins(wanted: &Wanted, state: &State, index: u32, noise: u64, into: &mut [Vec
 }
 
 /// Joins blocks until nothing is left to join, with so many states of each number of blocks. Returns the first state that
-/// is `done`, else one with the fewest blocks; and the work: joins
-/// looked at, and blocks of the states that were.
+/// is `done`, else one with the fewest blocks; and the work: joins looked at, and blocks of the states that were.
 pub(super) fn run(
     wanted: &Wanted,
     blocks: &mut Blocks,

@@ -82,7 +82,8 @@ fn exact(problem: &Problem, below: i128) -> bool {
         })
     }
     let need = super::filling::missing(problem, &problem.demand());
-    any(problem, 0, need, below, &mut NODES.clone())
+    let mut nodes = NODES;
+    any(problem, 0, need, below, &mut nodes)
 }
 
 /// One search.
