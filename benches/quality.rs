@@ -31,6 +31,7 @@ fn main() -> Result<(), String> {
         ("many-pieces", boards::sections(1, 200, 900, 7)),
         ("closet", sheets::closets(1, 1)),
         ("closets", sheets::closets(5, 2)),
+        ("ten-closets", sheets::closets(10, 2)),
         ("panels", sheets::panels(20, 200, 3)),
         ("mixed-a", sheets::mixed(20, 4, 4)),
         ("mixed-b", sheets::mixed(12, 9, 5)),

@@ -315,7 +315,7 @@ impl Search<'_> {
             let stop = || control.must_stop().is_some();
             let seed = control.seed();
             let (found, work) =
-                rounding::round(generator, self.worth, solution, self.floor(), seed, gaps, &stop);
+                rounding::round(generator, self.worth, &solution, self.floor(), seed, CHAINS * gaps, &stop);
             self.work += work;
             if found.key() < best.key() {
                 *best = found;

@@ -9,33 +9,58 @@ use super::problem::Problem;
 use super::ruin::Chain;
 use super::tree::Sheet;
 use super::worth::Worth;
-use crate::search::parallel;
+use crate::search::{Dice, parallel};
 
 /// How large the rest is that each attempt leaves to ruin and recreate, in areas of the largest sheet.
-const RESTS: [u64; 4] = [3, 7, 12, 20];
+const RESTS: [u64; 5] = [1, 3, 7, 12, 20];
 /// Rounds of column generation for what is left.
 const ROUNDS: usize = 4;
+/// What each attempt of the first dive may do on its rest: gaps, and so many more for each piece. Every further dive fixes
+/// other layouts and may do twice as much: most rests are settled at once or not at all.
+const FIRST: u64 = 500_000;
+const PIECE: u64 = 5000;
+/// Further dives see a fraction as so much of it, in parts of this, that the order of layouts changes.
+const BLUR: u32 = 1000;
 
-/// A plan out of the relaxation for all that is asked for. `work` is what each of the attempts may do on its rest.
+/// A plan out of the relaxation for all that is asked for. Dives go on until all of them together have done so much `work`,
+/// in column generation and on their rests.
 pub(super) fn round(
     generator: &mut Generator<'_>,
     worth: &Worth,
-    solution: Vec<(usize, f64)>,
+    solution: &[(usize, f64)],
     floor: i128,
     seed: u64,
     work: u64,
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Packed, u64) {
     let problem = generator.problem;
-    let states = fix(generator, problem, solution, stop);
-    let attempts: Vec<(usize, State)> = states.into_iter().enumerate().collect();
-    let columns = &generator.columns;
-    let found = parallel::each(attempts, |(number, state)| {
-        finish(problem, worth, columns, state, floor, (seed, number), work, stop)
-    });
-    let spent = found.iter().map(|(_, work)| work).sum();
-    let best = found.into_iter().map(|(packed, _)| packed).min_by_key(Packed::key);
-    (best.unwrap_or_else(|| Packed::new(problem, Vec::new(), problem.demand())), spent)
+    let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
+    let mut best = Packed::new(problem, Vec::new(), problem.demand());
+    let mut dice = None;
+    let (mut finishing, before) = (0, generator.spent());
+    let mut each = FIRST + PIECE * pieces;
+    while finishing + generator.spent() - before < work {
+        each = each.min(work - finishing);
+        let states = fix(generator, problem, solution.to_vec(), dice.as_mut(), stop);
+        let seed = seed.wrapping_add(finishing);
+        let attempts: Vec<(usize, State)> = states.into_iter().enumerate().collect();
+        let columns = &generator.columns;
+        let found = parallel::each(attempts, |(number, state)| {
+            finish(problem, worth, columns, state, floor, (seed, number), each, stop)
+        });
+        for (found, work) in found {
+            finishing += work;
+            if found.key() < best.key() {
+                best = found;
+            }
+        }
+        if best.done(floor) || stop() {
+            break;
+        }
+        each *= 2;
+        dice = dice.or_else(|| Some(Dice::new(seed, 0xd17e)));
+    }
+    (best, finishing)
 }
 
 /// What is fixed, and what remains.
@@ -52,6 +77,7 @@ fn fix(
     generator: &mut Generator<'_>,
     problem: &Problem,
     mut solution: Vec<(usize, f64)>,
+    mut dice: Option<&mut Dice>,
     stop: &impl Fn() -> bool,
 ) -> Vec<State> {
     let supply = problem.kinds.iter().map(|kind| kind.supply).collect();
@@ -65,7 +91,7 @@ fn fix(
         if sizes.len() < before {
             states.push(state.clone());
         }
-        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution) {
+        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution, dice.as_deref_mut()) {
             break;
         }
         solution = generator.run(&state.left, &state.supply, ROUNDS, ANY, |_| stop());
@@ -77,7 +103,7 @@ fn fix(
 }
 
 /// Takes over whatever is whole of a solution, else the largest fraction of one layout. Returns whether it did.
-fn step(state: &mut State, columns: &[Column], solution: &[(usize, f64)]) -> bool {
+fn step(state: &mut State, columns: &[Column], solution: &[(usize, f64)], dice: Option<&mut Dice>) -> bool {
     let mut fixed = false;
     for &(index, value) in solution {
         fixed |= take(state, columns, index, (value + 1e-6).floor() as u32);
@@ -86,6 +112,9 @@ fn step(state: &mut State, columns: &[Column], solution: &[(usize, f64)]) -> boo
         return true;
     }
     let mut order: Vec<(usize, f64)> = solution.to_vec();
+    if let Some(dice) = dice {
+        order.iter_mut().for_each(|(_, value)| *value *= f64::from(1 + dice.below(BLUR)));
+    }
     order.sort_by(|a, b| b.1.total_cmp(&a.1).then(a.0.cmp(&b.0)));
     order.into_iter().any(|(index, _)| take(state, columns, index, 1))
 }
