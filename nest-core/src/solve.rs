@@ -4,10 +4,11 @@ use crate::board;
 use crate::check::{self, Floor};
 use crate::error::Error;
 use crate::model::{CheckedBatch, GroupKind};
-use crate::plan::{GroupClaim, Plan};
-use crate::search::{Answer, Control, Event, Observer, Options, Stop, parallel};
+use crate::plan::{GroupClaim, Plan, Score};
+use crate::search::{Answer, Control, Effort, Event, Observer, Options, Stop, parallel};
 use crate::sheet;
 use crate::solution::{GroupOutcome, Solution, Status};
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Solves a question.
 ///
@@ -23,16 +24,7 @@ use crate::solution::{GroupOutcome, Solution, Status};
 pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -> Result<Solution, Error> {
     let control = Control::new(options, observer);
     let groups: Vec<usize> = (0..batch.groups().len()).collect();
-    let answers = parallel::map(options.threads, &groups, |&g| {
-        control.tell(Event::Group(g));
-        let answer = match batch.groups()[g].kind {
-            GroupKind::Boards => board::solve(batch, g, &control),
-            GroupKind::Sheets => sheet::solve(batch, g, &control),
-        };
-        let claim = claim(batch, g, &answer);
-        control.tell(Event::Done(g));
-        (answer, claim)
-    });
+    let answers = parallel::on(options.threads, || rounds(batch, &groups, &control));
     let mut plan = Plan::default();
     let mut work = Vec::new();
     for (answer, claim) in answers {
@@ -63,6 +55,59 @@ pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -
     let status = groups.iter().map(|g| g.status).max().unwrap_or(Status::Proven);
     let stop = groups.iter().map(|g| g.stop).max().unwrap_or(Stop::Finished);
     Ok(Solution { cost: checked.cost(), floor: checked.floor(), plan, status, groups, stop })
+}
+
+/// Every group with the effort that is asked for. Where several want a deep search, which takes as much time as it gets,
+/// every one has a normal one first: none waits for another without a good plan.
+fn rounds(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>) -> Vec<(Answer, GroupClaim)> {
+    let effort = control.effort();
+    let first = if groups.len() > 1 { effort.min(Effort::Normal) } else { effort };
+    let mut answers = round(batch, groups, control, first);
+    if first < effort && control.must_stop().is_none() {
+        let open: Vec<usize> =
+            groups.iter().zip(&answers).filter(|(_, a)| !a.finished()).map(|(&g, _)| g).collect();
+        for (&group, deep) in open.iter().zip(round(batch, &open, control, effort)) {
+            if let Some(answer) = answers.get_mut(group) {
+                *answer = both(batch, group, std::mem::take(answer), deep);
+            }
+        }
+    }
+    let answers: Vec<(usize, Answer)> = groups.iter().copied().zip(answers).collect();
+    parallel::each(answers, |(group, answer)| {
+        let claim = claim(batch, group, &answer);
+        (answer, claim)
+    })
+}
+
+/// Some groups, each with its fair part of the time that is left.
+fn round(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>, effort: Effort) -> Vec<Answer> {
+    let begun = AtomicUsize::new(0);
+    parallel::within(groups, |&g| {
+        control.tell(Event::Group(g));
+        let waiting = groups.len().saturating_sub(begun.fetch_add(1, Ordering::Relaxed));
+        let part = control.share(effort, waiting, parallel::threads());
+        let answer = match batch.groups()[g].kind {
+            GroupKind::Boards => board::solve(batch, g, &part),
+            GroupKind::Sheets => sheet::solve(batch, g, &part),
+        };
+        if effort == control.effort() || answer.finished() {
+            control.tell(Event::Done(g));
+        }
+        answer
+    })
+}
+
+/// The better of two plans with the proofs of both searches.
+fn both(batch: &CheckedBatch, group: usize, before: Answer, after: Answer) -> Answer {
+    let score = |answer: &Answer| Score::of(batch, group, &answer.layouts);
+    let (work, stop) = (before.work.saturating_add(after.work), after.stop);
+    let (mut best, other) = if score(&after) < score(&before) { (after, before) } else { (before, after) };
+    for certificate in other.certificates {
+        if !best.certificates.contains(&certificate) {
+            best.certificates.push(certificate);
+        }
+    }
+    Answer { work, stop, ..best }
 }
 
 /// The best floor that the check accepts. A proof that all stock is not enough beats every floor.

@@ -20,6 +20,8 @@ mod tamper;
 mod walk;
 // A layout replayed from its list of cuts is the layout.
 mod replay;
+// Several materials in one search.
+mod rounds;
 // Boards of three invented jobs, and how many pieces one length gives.
 mod scenarios;
 // Published examples: the optimum, and its proof.

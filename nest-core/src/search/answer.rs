@@ -17,3 +17,10 @@ pub(crate) struct Answer {
     /// Units of work done.
     pub work: u64,
 }
+
+impl Answer {
+    /// Whether there was nothing left to look for.
+    pub fn finished(&self) -> bool {
+        self.stop.is_none_or(|stop| stop == Stop::Finished)
+    }
+}

@@ -106,6 +106,16 @@ impl<'a> Control<'a> {
         Self { observer, deadline, effort: options.effort, seed: options.seed, stopped: AtomicU8::new(0) }
     }
 
+    /// For one of so many searches that are still to begin, so many of them side by side: its fair part of the time that
+    /// is left.
+    pub fn share(&self, effort: Effort, searches: usize, side_by_side: usize) -> Self {
+        let parts = u32::try_from(searches.div_ceil(side_by_side.max(1))).unwrap_or(u32::MAX).max(1);
+        #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
+        let now = Instant::now();
+        let deadline = self.deadline.map(|end| now + end.saturating_duration_since(now) / parts);
+        Self { deadline, effort, stopped: AtomicU8::new(0), ..*self }
+    }
+
     /// How hard to look.
     pub fn effort(&self) -> Effort {
         self.effort

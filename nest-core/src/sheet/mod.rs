@@ -302,7 +302,8 @@ impl Search<'_> {
             generator.add(Column::new(sheet.clone()));
         }
         let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
-        let over = |work: u64| work > cells || control.must_stop().is_some();
+        let begun = generator.spent();
+        let over = |work: u64| work - begun > cells || control.must_stop().is_some();
         let known = (self.floor(), best.cost);
         let solution = generator.run(&problem.demand(), &supply, ROUNDS, known, over);
         if let Some(proof) = floor::by_cuts(problem, &generator.best) {
@@ -313,7 +314,7 @@ impl Search<'_> {
         }
         if !self.done(best) {
             let stop = || control.must_stop().is_some();
-            let seed = control.seed();
+            let seed = control.seed().wrapping_add(self.looks);
             let (found, work) =
                 rounding::round(generator, self.worth, &solution, self.floor(), seed, CHAINS * gaps, &stop);
             self.work += work;
@@ -322,7 +323,7 @@ impl Search<'_> {
                 self.told(best);
             }
         }
-        self.work += generator.spent();
+        self.work += generator.spent() - begun;
         if let Some(why) = control.must_stop() {
             self.stop = why;
         }

@@ -91,7 +91,8 @@ fn fix(
         if sizes.len() < before {
             states.push(state.clone());
         }
-        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution, dice.as_deref_mut()) {
+        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution, dice.as_deref_mut())
+        {
             break;
         }
         solution = generator.run(&state.left, &state.supply, ROUNDS, ANY, |_| stop());

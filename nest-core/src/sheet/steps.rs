@@ -11,42 +11,49 @@ const GLANCE: u64 = 500_000;
 /// What the search for a plan without waste may spend, for each piece: joins looked at.
 const JOINS: u64 = 1_000_000;
 
+/// What every further round of a deep search may do, in works of the round before, and where that ends.
+const GROWTH: u64 = 8;
+const MOST_GAPS: u64 = 5_000_000_000;
+const MOST_SETS: u64 = 20_000_000;
+
 /// Work that an effort allows for one group.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Budget {
-    /// Of one chain: gaps looked at.
+    /// Of one chain in the first round: gaps looked at.
     pub gaps: u64,
-    /// Of column generation: cells of its tables, and the like.
+    /// Of column generation in each round: cells of its tables, and the like.
     pub cells: u64,
-    /// Of the relaxation over sets: nodes of its hunts.
+    /// Of the relaxation over sets in the first round: nodes of its hunts.
     pub sets: u64,
     /// Of polishing: gaps looked at.
     pub polish: u64,
+    /// Whether there are more rounds.
+    pub deep: bool,
 }
 
 impl Budget {
+    /// The first round of a deep search is a normal one, so that it never ends dearer.
     pub fn of(effort: Effort, pieces: u64) -> Self {
         let pieces = pieces.min(MANY);
         match effort {
-            Effort::None => Self { gaps: 0, cells: 0, sets: 0, polish: 0 },
+            Effort::None => Self { gaps: 0, cells: 0, sets: 0, polish: 0, deep: false },
             Effort::Quick => Self {
                 gaps: 1_000_000 + 20_000 * pieces,
                 cells: 200_000_000,
                 sets: 200_000,
                 polish: 200_000 + 2000 * pieces,
+                deep: false,
             },
-            Effort::Normal => Self {
-                gaps: 5_000_000 + 100_000 * pieces,
-                cells: 2_000_000_000,
-                sets: 2_000_000,
-                polish: 1_000_000 + 10_000 * pieces,
-            },
-            Effort::Deep => Self {
-                gaps: 5_000_000_000,
-                cells: 2_500_000_000,
-                sets: 20_000_000,
-                polish: 10_000_000 + 100_000 * pieces,
-            },
+            Effort::Normal | Effort::Deep => {
+                let deep = effort == Effort::Deep;
+                Self {
+                    gaps: 5_000_000 + 100_000 * pieces,
+                    cells: 2_000_000_000,
+                    sets: 2_000_000,
+                    polish: (1_000_000 + 10_000 * pieces) * if deep { 10 } else { 1 },
+                    deep,
+                }
+            }
         }
     }
 }
@@ -71,32 +78,40 @@ pub(super) enum Step {
 /// The steps to take; none where nothing may be spent.
 pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool) -> Vec<Step> {
     let small = pieces <= MANY;
+    let kinds = problem.kinds.len() as u64;
+    let Budget { mut gaps, cells, mut sets, .. } = budget;
+    let mut first = true;
     let mut steps = Vec::new();
-    if budget.gaps == 0 {
+    if gaps == 0 {
         return steps;
     }
+    // A short look before the rest.
+    let short = (2_000_000 + 10_000 * pieces).min(gaps / 3);
     if small {
-        // A short look before the rest, however much there is to spend.
-        steps.push(Step::Ruin((2_000_000 + 10_000 * pieces).min(budget.gaps / 3)));
-        steps.push(Step::Refill(budget.cells / 4));
-        steps.push(Step::Join((JOINS * pieces).min(3 * budget.gaps)));
-    }
-    if recurs {
-        steps.push(Step::Relax(budget.cells, budget.gaps));
-    }
-    if small {
-        steps.push(Step::Sets((GLANCE * problem.kinds.len() as u64).min(budget.sets)));
-        if !recurs && problem.kinds.len() > 1 {
-            steps.push(Step::Open(budget.cells / UNLIKE, budget.gaps / UNLIKE));
-        }
-        let middle = (60_000_000 + 600_000 * pieces) / (problem.kinds.len() as u64).max(1);
-        let middle = middle.min(budget.gaps);
         steps.extend([
-            Step::Ruin(middle),
-            Step::Sets(budget.sets),
-            Step::Refill(budget.cells / 4),
-            Step::Ruin(budget.gaps - middle),
+            Step::Ruin(short),
+            Step::Refill(cells / 4),
+            Step::Join((JOINS * pieces).min(3 * gaps)),
         ]);
     }
-    steps
+    loop {
+        if recurs {
+            steps.push(Step::Relax(cells, gaps));
+        }
+        if small {
+            if first {
+                steps.push(Step::Sets((GLANCE * kinds).min(sets)));
+            }
+            if !recurs && kinds > 1 {
+                steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
+            }
+            steps.extend([Step::Ruin(gaps), Step::Sets(sets), Step::Refill(cells / 4)]);
+        }
+        if !budget.deep || gaps >= MOST_GAPS {
+            return steps;
+        }
+        first = false;
+        gaps = (gaps * GROWTH).min(MOST_GAPS);
+        sets = (sets * GROWTH).min(MOST_SETS);
+    }
 }

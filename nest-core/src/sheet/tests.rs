@@ -54,7 +54,12 @@ pub(super) fn shop(kerf: i64, stages: Stages) -> Shop {
 fn solved(batch: &CheckedBatch, seed: u64, work: u64) -> Answer {
     let options = Options { seed, ..Options::default() };
     let control = Control::new(&options, &Silent);
-    search(batch, 0, &control, Budget { gaps: work, cells: 10 * work, sets: work, polish: work / 4 })
+    search(
+        batch,
+        0,
+        &control,
+        Budget { gaps: work, cells: 10 * work, sets: work, polish: work / 4, deep: false },
+    )
 }
 
 /// The plan with the best floor of the answer; panics where the check refuses anything.
@@ -194,7 +199,8 @@ fn cuttings_prove_more_than_areas_where_sheets_differ_in_price() {
         let floor = |cells: u64| {
             let options = Options { seed, ..Options::default() };
             let control = Control::new(&options, &Silent);
-            let answer = search(&batch, 0, &control, Budget { gaps: 200_000, cells, sets: 0, polish: 0 });
+            let answer =
+                search(&batch, 0, &control, Budget { gaps: 200_000, cells, sets: 0, polish: 0, deep: false });
             judged(&batch, answer).2
         };
         let [areas, cuttings] = [0, 50_000_000].map(floor);
@@ -225,8 +231,12 @@ fn polish_never_makes_a_plan_worse_and_often_better() {
         let score = |polish: u64| {
             let options = Options { seed, ..Options::default() };
             let control = Control::new(&options, &Silent);
-            let answer =
-                search(&batch, 0, &control, Budget { gaps: 20_000, cells: 200_000, sets: 20_000, polish });
+            let answer = search(
+                &batch,
+                0,
+                &control,
+                Budget { gaps: 20_000, cells: 200_000, sets: 20_000, polish, deep: false },
+            );
             Score::of(&batch, 0, &judged(&batch, answer).0.layouts)
         };
         let (plain, polished) = (score(0), score(60_000));
@@ -475,7 +485,7 @@ fn interrupted(batch: &CheckedBatch, most: u32, options: &Options) -> Answer {
         batch,
         0,
         &Control::new(options, &observer),
-        Budget { gaps: 100_000, cells: 100_000, sets: 100_000, polish: 10_000 },
+        Budget { gaps: 100_000, cells: 100_000, sets: 100_000, polish: 10_000, deep: false },
     )
 }
 

@@ -1,0 +1,83 @@
+//! Several materials in one search: none waits for another without a good plan.
+
+use super::build_sheets::Sheets;
+use nest_core::model::{Batch, Part, Stock};
+use nest_core::search::{Effort, Event, Observer, Options, Silent};
+use std::num::NonZeroUsize;
+use std::ops::ControlFlow;
+use std::sync::atomic::{AtomicUsize, Ordering};
+
+const SIZES: [(i64, i64, u32); 8] = [
+    (517, 333, 4),
+    (409, 287, 5),
+    (361, 359, 3),
+    (293, 251, 6),
+    (277, 229, 7),
+    (211, 193, 8),
+    (181, 157, 9),
+    (149, 131, 9),
+];
+
+/// Two materials whose area promises a sheet less than there seems to be a plan for, and one where the first filling takes
+/// a sheet too many.
+fn materials() -> Batch {
+    let hard = Sheets::new().sheet([1000, 1136], 10).parts(&SIZES).batch;
+    let twice = SIZES.map(|(length, width, qty)| (length, width, 2 * qty));
+    let easy = Sheets::new().sheet([1000, 964], 10).parts(&twice).batch;
+    let mut all = Batch { stock: Vec::new(), parts: Vec::new(), ..hard.clone() };
+    for (material, one) in [("a", &hard), ("b", &hard), ("c", &easy)] {
+        let name = |name: &str| format!("{name} of {material}");
+        let stock = one.stock.iter().map(|stock| Stock {
+            name: name(&stock.name),
+            material: material.to_owned(),
+            ..stock.clone()
+        });
+        let parts = one.parts.iter().map(|part| Part {
+            name: name(&part.name),
+            material: material.to_owned(),
+            ..part.clone()
+        });
+        all.stock.extend(stock);
+        all.parts.extend(parts);
+    }
+    all
+}
+
+/// Interrupts as soon as a group begins anew, or after a very long time.
+struct Leaves {
+    groups: usize,
+    begun: AtomicUsize,
+    polls: AtomicUsize,
+}
+
+impl Observer for Leaves {
+    fn event(&self, event: Event) {
+        if matches!(event, Event::Group(_)) {
+            self.begun.fetch_add(1, Ordering::Relaxed);
+        }
+    }
+
+    fn poll(&self) -> ControlFlow<()> {
+        let late = self.polls.fetch_add(1, Ordering::Relaxed) > 200_000;
+        if late || self.begun.load(Ordering::Relaxed) > self.groups {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+}
+
+#[test]
+fn every_material_has_a_normal_search_before_any_has_a_deep_one() {
+    let batch = materials().check().unwrap();
+    let costs = |effort: Effort, observer: &dyn Observer| -> Vec<i128> {
+        let options = Options { effort, threads: NonZeroUsize::new(1), ..Options::default() };
+        let solution = nest_core::solve(&batch, &options, observer).unwrap();
+        solution.groups.iter().map(|group| group.cost).collect()
+    };
+    let (first, normal) = (costs(Effort::None, &Silent), costs(Effort::Normal, &Silent));
+    assert!(normal[2] < first[2], "a first filling is as good: {normal:?} {first:?}");
+    let leaves = Leaves { groups: 3, begun: AtomicUsize::new(0), polls: AtomicUsize::new(0) };
+    assert_eq!(costs(Effort::Deep, &leaves), normal);
+    assert!(leaves.begun.load(Ordering::Relaxed) > 3, "nothing is left for a deep search");
+}
