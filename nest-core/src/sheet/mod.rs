@@ -316,7 +316,7 @@ impl Search<'_> {
             let stop = || control.must_stop().is_some();
             let seed = control.seed().wrapping_add(self.looks);
             let (found, work) =
-                rounding::round(generator, self.worth, &solution, self.floor(), seed, CHAINS * gaps, &stop);
+                rounding::round(generator, self.worth, &solution, self.floor(), seed, 3 * gaps, &stop);
             self.work += work;
             if found.key() < best.key() {
                 *best = found;
