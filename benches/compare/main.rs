@@ -26,8 +26,8 @@ use std::collections::BTreeMap;
 use std::path::Path;
 use table::{Line, Sums};
 
-/// The model has a variable for each pair of pieces; from some hundreds on its solver does not keep to its time.
-const MOST_PIECES: usize = 200;
+/// The model has a variable for each pair of pieces; of more its solver took up to a minute where it had two seconds.
+const MOST_PIECES: usize = 100;
 
 /// What a sheet costs in these sets.
 const SHEET: i128 = 100;
