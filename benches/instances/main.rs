@@ -6,24 +6,15 @@
 //!
 //! The files themselves are not part of the project; without them this says so and ends well.
 
-mod boards;
-mod sheets;
+mod classes;
+#[path = "../published/mod.rs"]
+mod published;
 
-use nest_core::model::Batch;
-use nest_core::search::{Effort, Options, Silent};
+use classes::Classes;
 use nest_core::solution::Status;
-use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
-
-/// One published case.
-struct Case {
-    name: String,
-    batch: Batch,
-    /// The least cost that anybody found, where it is known.
-    best: Option<f64>,
-    /// What no plan can cost less than, as published.
-    bound: Option<f64>,
-}
+use published::{Case, boards, sheets};
+use std::path::Path;
+use std::time::Instant;
 
 /// How it came out.
 struct Outcome {
@@ -76,10 +67,7 @@ fn arguments() -> Result<Arguments, String> {
 
 fn main() -> Result<(), String> {
     let arguments = arguments()?;
-    let Some(root) = std::env::var_os("NEST_INSTANCES").map(PathBuf::from).filter(|p| p.is_dir()) else {
-        println!("skipped: NEST_INSTANCES does not name a folder of instances");
-        return Ok(());
-    };
+    let Some(root) = published::root() else { return Ok(()) };
     println!(
         "{:18} {:>5} {:>9} {:>7} {:>8} {:>8} {:>8} {:>8}",
         "set", "cases", "best", "proven", "bound", "floor", "mean s", "worst s"
@@ -90,23 +78,6 @@ fn main() -> Result<(), String> {
     Ok(())
 }
 
-/// The files of a set: name and path, in order.
-fn files(folder: &Path, ending: &str) -> Result<Vec<(String, PathBuf)>, String> {
-    let mut files: Vec<(String, PathBuf)> = std::fs::read_dir(folder)
-        .map_err(|e| format!("{}: {e}", folder.display()))?
-        .filter_map(|entry| entry.ok().map(|e| e.path()))
-        .filter(|path| path.extension().map_or("", |e| e.to_str().unwrap_or("")) == ending)
-        .map(|path| (path.file_stem().map(|s| s.to_string_lossy().into_owned()).unwrap_or_default(), path))
-        .collect();
-    files.sort();
-    Ok(files)
-}
-
-/// Text of a file.
-fn text(path: &Path) -> Result<String, String> {
-    std::fs::read_to_string(path).map_err(|e| format!("{}: {e}", path.display()))
-}
-
 /// Solves a set and prints its line: cases, best known values reached of those known, cases proven, cost over the
 /// published bounds and over our floors.
 fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
@@ -115,7 +86,7 @@ fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
         None => sheets::cases(root, set, arguments.turn, arguments.stages)?,
     };
     let mut total = Total::default();
-    let mut classes = sheets::Classes::default();
+    let mut classes = Classes::default();
     let wanted = cases.into_iter().filter(|case| case.name.contains(&arguments.only));
     for case in wanted.step_by(arguments.every.max(1)) {
         let outcome = solve(&case, arguments.limit)?;
@@ -144,20 +115,10 @@ fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
 }
 
 fn solve(case: &Case, limit: f64) -> Result<Outcome, String> {
-    let name = &case.name;
-    let batch = case.batch.clone().check().map_err(|problems| format!("{name}: {problems:?}"))?;
-    let options = Options {
-        effort: Effort::Deep,
-        time_limit: Some(Duration::from_secs_f64(limit)),
-        ..Options::default()
-    };
     #[expect(clippy::disallowed_methods, reason = "a bench measures time")]
     let start = Instant::now();
-    let solution = nest_core::solve(&batch, &options, &Silent).map_err(|e| format!("{name}: {e}"))?;
+    let solution = published::solve(&case.name, &case.batch, limit)?;
     let seconds = start.elapsed().as_secs_f64();
-    if solution.status == Status::Partial {
-        return Err(format!("{name}: parts are left over"));
-    }
     Ok(Outcome {
         cost: solution.cost as f64 / 100.0,
         floor: solution.floor as f64 / 100.0,

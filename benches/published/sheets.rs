@@ -4,7 +4,7 @@
 //!
 //! Every set has a format of its own, all of them lists of whole numbers; see [`read`].
 
-use super::{Case, Outcome, files, text};
+use super::{Case, files, text};
 use nest_core::model::{Batch, FirstCut, Form, Part, PartGrain, Stages, Stock, StockGrain};
 use nest_core::units::{Length, Money, Rate};
 use std::collections::BTreeMap;
@@ -175,31 +175,5 @@ impl Question {
             });
         }
         batch
-    }
-}
-
-/// Sums by class, where the names of the cases say one: sheets used beside the published bounds and our floors.
-#[derive(Default)]
-pub struct Classes(BTreeMap<String, [f64; 4]>);
-
-impl Classes {
-    /// Counts a case.
-    pub fn add(&mut self, case: &Case, outcome: &Outcome) {
-        if let (Some((class, _)), Some(bound)) =
-            (case.name.split_once('_').filter(|(class, _)| class.starts_with("CLASS")), case.bound)
-        {
-            let sums = self.0.entry(class.to_owned()).or_default();
-            for (sum, more) in sums.iter_mut().zip([1.0, outcome.cost, bound, outcome.floor]) {
-                *sum += more;
-            }
-        }
-    }
-
-    /// One line a class.
-    pub fn print(&self) {
-        for (class, [cases, cost, bound, floor]) in &self.0 {
-            let over = cost / bound;
-            println!("  {class}: {cases} cases, {cost} sheets, bound {bound}, our floor {floor}, {over:.5}");
-        }
     }
 }
