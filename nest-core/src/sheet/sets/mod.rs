@@ -16,7 +16,8 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cutting::Cutting;
-use super::floor::{self, Duals, Proof, gcd};
+use super::duals::Duals;
+use super::floor::{self, Proof, gcd};
 use super::problem::Problem;
 use crate::lp::{Master, Outcome};
 use crate::plan::Reason;

@@ -9,7 +9,7 @@ use crate::check::{Floor, floor_of};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::cutting::Cutting;
-use crate::sheet::floor::Duals;
+use crate::sheet::duals::Duals;
 use crate::sheet::problem::Problem;
 use crate::sheet::tests::{part, sheet, shop};
 use crate::units::Length;
