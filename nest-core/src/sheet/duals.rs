@@ -18,6 +18,10 @@ use crate::units::Length;
 const MOST_PRODUCTS: usize = 30_000_000;
 /// Parameters tried a family.
 const MOST_PARAMETERS: usize = 800;
+/// Prices come from no more kinds of sheets than these, and for more kinds together no more functions are tried.
+const MOST_KINDS: usize = 30;
+/// So few kinds take no time to speak of.
+const FEW_KINDS: usize = 4;
 /// Prices of one layout stay near this.
 const SCALE: i128 = 1 << 50;
 
@@ -45,8 +49,12 @@ pub(super) struct Pair {
 }
 
 impl<'p> Duals<'p> {
-    pub fn new(problem: &'p Problem) -> Self {
-        Self { problem, sides: (0..problem.kinds.len()).map(|kind| Sides::new(problem, kind)).collect() }
+    /// Told to stop, those whose parameters are no sizes of parts do for all but a few kinds.
+    pub fn new(problem: &'p Problem, stop: &impl Fn() -> bool) -> Self {
+        let kinds = problem.kinds.len();
+        let all = MOST_PARAMETERS / kinds.div_ceil(MOST_KINDS).max(1);
+        let most = |kind: usize| if kind < FEW_KINDS || !stop() { all } else { 0 };
+        Self { problem, sides: (0..kinds).map(|kind| Sides::new(problem, kind, most(kind))).collect() }
     }
 
     pub fn problem(&self) -> &'p Problem {
@@ -54,9 +62,13 @@ impl<'p> Duals<'p> {
     }
 
     /// The best proofs found, best first.
-    pub fn proofs(&self) -> Vec<Proof> {
+    pub fn proofs(&self, stop: &impl Fn() -> bool) -> Vec<Proof> {
         let mut proofs: Vec<Proof> = Vec::new();
-        for side in &self.sides {
+        for (number, &kind) in self.leading().iter().enumerate() {
+            if number >= FEW_KINDS && stop() {
+                break;
+            }
+            let side = &self.sides[kind];
             for prices in side.best_prices() {
                 let values: Option<Vec<_>> =
                     (0..self.sides.len()).map(|kind| self.value(kind, &prices)).collect();
@@ -66,6 +78,18 @@ impl<'p> Duals<'p> {
         proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
         proofs.truncate(2);
         proofs
+    }
+
+    /// The kinds that prices come from: those there are most of, the largest first; in their order.
+    fn leading(&self) -> Vec<usize> {
+        let mut kinds: Vec<usize> = (0..self.sides.len()).collect();
+        kinds.sort_by_key(|&kind| {
+            let of = &self.problem.kinds[kind];
+            std::cmp::Reverse((of.supply.unwrap_or(u32::MAX), of.area()))
+        });
+        kinds.truncate(MOST_KINDS);
+        kinds.sort_unstable();
+        kinds
     }
 
     /// The most that a kind of sheet collects at such prices, with the reason. `None` where no pair bounds it.
@@ -104,7 +128,8 @@ struct Sides<'p> {
 }
 
 impl<'p> Sides<'p> {
-    fn new(problem: &'p Problem, kind: usize) -> Self {
+    /// With at most so many parameters of a family that are sizes of parts.
+    fn new(problem: &'p Problem, kind: usize, most: usize) -> Self {
         let mut items = Vec::new();
         let mut sizes: [Vec<u32>; 2] = [Vec::new(), Vec::new()];
         let mut counted: [Vec<(u32, u32)>; 2] = [Vec::new(), Vec::new()];
@@ -124,7 +149,8 @@ impl<'p> Sides<'p> {
             }
             items.push((i, start..sizes[0].len()));
         }
-        let [along, across] = [0, 1].map(|axis| tried(problem, kind, axis, &sizes[axis], &counted[axis]));
+        let [along, across] =
+            [0, 1].map(|axis| tried(problem, kind, axis, &sizes[axis], &counted[axis], most));
         let mut sides = Self { problem, kind, items, along, across };
         sides.thin();
         sides
@@ -272,8 +298,15 @@ fn scaled(products: Vec<(usize, i128)>, whole: i128) -> Vec<(usize, i64)> {
         .collect()
 }
 
-/// All functions along one axis whose parameters can matter.
-fn tried(problem: &Problem, kind: usize, axis: usize, sizes: &[u32], counted: &[(u32, u32)]) -> Vec<Tried> {
+/// All functions along one axis whose parameters can matter, of those that are sizes of parts at most so many.
+fn tried(
+    problem: &Problem,
+    kind: usize,
+    axis: usize,
+    sizes: &[u32],
+    counted: &[(u32, u32)],
+    most: usize,
+) -> Vec<Tried> {
     let capacity = i128::from(problem.kinds[kind].size[axis]);
     let half = capacity / 2;
     let mut all = vec![Tried::new(Dual::Plain, capacity, sizes, |x| x)];
@@ -285,8 +318,8 @@ fn tried(problem: &Problem, kind: usize, axis: usize, sizes: &[u32], counted: &[
     keen.retain(|&t| t > 0 && t <= half);
     keen.sort_unstable();
     keen.dedup();
-    keen.truncate(MOST_PARAMETERS);
-    let mut steps: Vec<i128> = if half <= MOST_PARAMETERS as i128 {
+    keen.truncate(most);
+    let mut steps: Vec<i128> = if half <= most as i128 {
         (1..=half).collect()
     } else {
         let parts = (2..40).map(|n| capacity / n).chain((2..40).map(|n| capacity / n + 1));
@@ -362,5 +395,56 @@ fn tried(problem: &Problem, kind: usize, axis: usize, sizes: &[u32], counted: &[
 impl Tried {
     fn new(dual: Dual, whole: i128, sizes: &[u32], f: impl Fn(i128) -> i128) -> Self {
         Self { dual, whole, images: sizes.iter().map(|&size| f(size.into())).collect() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::{Floor, floor_of};
+    use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
+    use crate::search::Dice;
+    use crate::sheet::tests::{part, sheet, shop};
+
+    /// Parts of many sizes from a sheet to buy and many that are left over, each once.
+    fn leftovers(kinds: u32) -> CheckedBatch {
+        let mut dice = Dice::new(1, 0);
+        let mut side = |from: u32, to: u32| i64::from(from + dice.below(to - from));
+        let parts =
+            (0..100).map(|_| part("part", [side(200, 700), side(200, 600)], 1, PartGrain::Any)).collect();
+        let mut stock: Vec<_> =
+            (0..kinds).map(|_| sheet("left", [side(700, 2800), side(700, 2000)], side(10, 90))).collect();
+        stock.iter_mut().for_each(|stock| stock.qty = Some(1));
+        stock.push(sheet("bought", [2800, 2070], 100));
+        Batch { parts, stock, shop: shop(3, Stages::Any) }
+            .check()
+            .unwrap_or_else(|problems| panic!("{problems}"))
+    }
+
+    /// Whether the functions of a kind have parameters that are sizes of parts.
+    fn fitted(sides: &Sides<'_>) -> bool {
+        sides.along.iter().chain(&sides.across).any(|tried| matches!(tried.dual, Dual::Cut(_)))
+    }
+
+    #[test]
+    fn of_many_kinds_only_few_are_looked_at_when_told_to_stop() {
+        let batch = leftovers(40);
+        let problem = Problem::apart(&batch, 0);
+        for stop in [false, true] {
+            let duals = Duals::new(&problem, &|| stop);
+            let full = duals.sides.iter().filter(|sides| fitted(sides)).count();
+            assert_eq!(full, if stop { FEW_KINDS } else { 41 });
+            let asked = std::cell::Cell::new(0);
+            let proofs = duals.proofs(&|| {
+                asked.set(asked.get() + 1);
+                stop
+            });
+            assert_eq!(asked.get(), if stop { 1 } else { MOST_KINDS - FEW_KINDS });
+            let proof = proofs.first().unwrap_or_else(|| panic!("no proof"));
+            assert!(proof.floor > 0);
+            assert_eq!(floor_of(&batch, 0, &proof.certificate).ok(), Some(Floor::Cost(proof.floor)));
+        }
+        // What there is most of says the most.
+        assert!(Duals::new(&problem, &|| true).leading().contains(&40));
     }
 }
