@@ -33,6 +33,7 @@ mod sets;
 mod staged;
 mod steps;
 mod strips;
+mod supply;
 #[cfg(test)]
 mod tests;
 mod tree;
