@@ -1,6 +1,7 @@
 //! Laws of the solver on random small questions.
 
 mod known;
+mod odd;
 mod stopped;
 
 use super::cutting::Cutting;
