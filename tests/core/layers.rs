@@ -31,7 +31,7 @@ fn sources(folder: &Path) -> Vec<(String, String)> {
         for entry in fs::read_dir(&at).unwrap() {
             let path = entry.unwrap().path();
             if path.is_dir() {
-                open.push(path);
+                open.extend((!path.ends_with("tests")).then_some(path));
                 continue;
             }
             let name = path.strip_prefix(folder).unwrap().to_string_lossy().replace('\\', "/");

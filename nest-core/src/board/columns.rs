@@ -5,16 +5,15 @@
 //! of the best bound (Wentges 1997; Pessoa, Sadykov, Uchoa and Vanderbeck 2018), which saves a third of the rounds.
 
 use super::knapsack::{Offer, Table};
+use super::level::{Level, MISSING};
 use super::meter::Meter;
 use super::problem::{Pattern, Problem, Range};
 use super::states;
-use crate::lp::{Master, Outcome};
+use crate::lp::Outcome;
 use std::collections::BTreeMap;
 
 /// Prices are whole multiples of the dearest bar's cost over this.
 pub(super) const SCALE: f64 = (1_u64 << 36) as f64;
-/// Cost of doing without the longest item, in costs of the dearest bar; shorter ones in proportion.
-const MISSING: f64 = 1e4;
 /// Longest table that is filled densely.
 const TABLE_CELLS: u64 = 6_000_000;
 const STATE_LIMIT: usize = 4_000_000;
@@ -54,26 +53,6 @@ pub(super) struct Limits {
     pub step: f64,
     /// Stop as soon as the value is this good: more rounds would not change what is done next.
     pub enough: f64,
-}
-
-/// A master over some of the items: all of them at the root, those still asked for below.
-#[derive(Clone)]
-struct Level {
-    master: Master,
-    /// The demand it was made for: the most that any run on it asks.
-    base: Vec<u64>,
-    /// Item of each row; supply rows follow.
-    items: Vec<usize>,
-    /// Row of each item.
-    row_of: Vec<Option<u32>>,
-    /// Rows of the most and the least of each bar.
-    range_rows: Vec<[Option<u32>; 2]>,
-    /// Pattern of each column.
-    columns: Vec<usize>,
-    /// Column of patterns, as far as they are in this master.
-    column_of: BTreeMap<usize, usize>,
-    /// Patterns from this one on were not looked at yet.
-    next: usize,
 }
 
 /// Column generation with all it has seen.
@@ -161,68 +140,26 @@ impl<'p> Generator<'p> {
         }
     }
 
+    /// A level for so much, with the patterns and the basis of the one above.
     fn level(&self, demand: &[u64]) -> Level {
-        let items: Vec<usize> = (0..demand.len()).filter(|&i| demand[i] > 0).collect();
-        let mut row_of = vec![None; demand.len()];
-        for (r, &i) in items.iter().enumerate() {
-            row_of[i] = Some(r as u32);
-        }
-        let mut rhs: Vec<f64> = items.iter().map(|&i| demand[i] as f64).collect();
-        let mut range_rows = Vec::new();
-        for bar in &self.problem.bars {
-            let most = bar.range.most.map(|n| {
-                rhs.push(-(n as f64));
-                (rhs.len() - 1) as u32
-            });
-            let least = (bar.range.least > 0).then(|| {
-                rhs.push(bar.range.least as f64);
-                (rhs.len() - 1) as u32
-            });
-            range_rows.push([most, least]);
-        }
-        let longest = self.problem.items.first().map_or(1, |i| i.length).max(1) as f64;
-        let mut missing: Vec<f64> =
-            items.iter().map(|&i| MISSING * (0.01 + self.problem.items[i].length as f64 / longest)).collect();
-        missing.resize(rhs.len(), 2.0 * MISSING);
-        let mut level = Level {
-            master: Master::new(rhs, missing),
-            base: demand.to_vec(),
-            items,
-            row_of,
-            range_rows,
-            columns: Vec::new(),
-            column_of: BTreeMap::new(),
-            next: self.patterns.len(),
-        };
+        let mut level = Level::new(self.problem, demand);
         if let Some(above) = self.levels.last() {
             for &p in &above.columns {
                 self.put(&mut level, p);
             }
-            let basis: Vec<usize> = above
-                .master
-                .basic_columns()
-                .iter()
-                .filter_map(|&c| level.column_of.get(&above.columns[c]).copied())
-                .collect();
-            level.master.crash(&basis);
-            level.next = above.next;
-        } else {
-            level.next = 0;
+            level.start_from(above);
         }
         level
     }
 
-    /// Puts a pattern into a level's master if it is proper for its demand. Returns whether it was put.
     fn put(&self, level: &mut Level, index: usize) -> bool {
         let pattern = &self.patterns[index];
-        if level.column_of.contains_key(&index) || pattern.counts.iter().any(|&(i, n)| n > level.base[i]) {
-            return false;
-        }
-        let Some(entries) = entries(level, pattern) else { return false };
-        let column = level.master.add(self.problem.bars[pattern.bar].cost as f64 / self.scale, entries);
-        level.columns.push(index);
-        level.column_of.insert(index, column);
-        true
+        level.put(index, pattern, self.cost(pattern))
+    }
+
+    /// Cost of a pattern's bar, of which the dearest costs 1.
+    fn cost(&self, pattern: &Pattern) -> f64 {
+        self.problem.bars[pattern.bar].cost as f64 / self.scale
     }
 
     /// Solves the relaxation for what is left.
@@ -236,15 +173,6 @@ impl<'p> Generator<'p> {
                 missing: 0.0,
             };
         };
-        let mut rhs: Vec<f64> = level.items.iter().map(|&i| demand[i] as f64).collect();
-        for (range, [most, least]) in ranges.iter().zip(&level.range_rows) {
-            if most.is_some() {
-                rhs.push(-(range.most.unwrap_or(0) as f64));
-            }
-            if least.is_some() {
-                rhs.push(range.least as f64);
-            }
-        }
         for index in level.next..self.patterns.len() {
             self.put(&mut level, index);
         }
@@ -256,7 +184,7 @@ impl<'p> Generator<'p> {
             level.master.set_active(column, proper);
         }
         level.master.seed = self.seed;
-        level.master.set_rhs(&rhs);
+        level.master.set_rhs(&level.rhs(demand, ranges));
         let mut best = Prices { item: vec![0; items], value: vec![0; self.problem.bars.len()], bound: 0.0 };
         // Prices in proportion to length are a good place to begin: they prove the bound of the total length.
         let mut centre: Vec<f64> = self.by_length(&level);
@@ -395,8 +323,8 @@ impl<'p> Generator<'p> {
             if pattern.counts.is_empty() {
                 continue;
             }
-            let Some(list) = entries(level, &pattern) else { continue };
-            if level.master.reduced_cost(problem.bars[pattern.bar].cost as f64 / self.scale, &list) < -1e-7 {
+            let Some(list) = level.entries(&pattern) else { continue };
+            if level.master.reduced_cost(self.cost(&pattern), &list) < -1e-7 {
                 let (index, _) = self.add(pattern);
                 added += usize::from(self.put(level, index));
             }
@@ -459,16 +387,4 @@ impl<'p> Generator<'p> {
         }
         cost
     }
-}
-
-/// Entries of a pattern in a level's master; `None` where it holds an item that the level does not know.
-fn entries(level: &Level, pattern: &Pattern) -> Option<Vec<(u32, f64)>> {
-    let mut entries = Vec::with_capacity(pattern.counts.len() + 1);
-    for &(i, n) in &pattern.counts {
-        entries.push((level.row_of[i]?, n as f64));
-    }
-    let [most, least] = level.range_rows[pattern.bar];
-    entries.extend(most.map(|row| (row, -1.0)));
-    entries.extend(least.map(|row| (row, 1.0)));
-    Some(entries)
 }

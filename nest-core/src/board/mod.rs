@@ -10,6 +10,7 @@ mod dive;
 mod greedy;
 mod knapsack;
 mod layouts;
+mod level;
 mod meter;
 mod passes;
 mod polish;

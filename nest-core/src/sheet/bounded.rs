@@ -88,19 +88,35 @@ pub(super) fn best(
     width: usize,
     stop: &impl Fn() -> bool,
 ) -> (Option<Priced>, u64) {
-    let mut items: Vec<usize> = offers.iter().map(|offer| offer.item).collect();
-    items.sort_unstable();
-    items.dedup();
+    let items = items(offers);
     let most = items.iter().map(|&item| left[item].min(MOST) as u8).collect();
     let place = offers.iter().map(|offer| items.partition_point(|&item| item < offer.item)).collect();
     let cells = points.map(Points::len).iter().product::<usize>();
-    let width = width.min(MOST_BYTES / (cells * (items.len() + 16)).max(1)).max(1);
+    let width = width.min(MOST_BYTES / bytes(points, items.len()).max(1)).max(1);
     let mut table = Table { offers, most, place, kept: Kept::default(), first: vec![0] };
     let mut work = 0;
     let whole = table.fill(points, width, &mut work, stop);
     let last = whole.and_then(|()| table.of(cells.checked_sub(1)?).next());
     let priced = last.map(|at| Priced { value: table.kept.values[at], cutting: table.cutting(at as u32) });
     (priced, work)
+}
+
+/// Whether a table over such points can keep at least one cutting of every rectangle.
+pub(super) fn fits(offers: &[Offer], points: [&Points; 2]) -> bool {
+    bytes(points, items(offers).len()) <= MOST_BYTES
+}
+
+/// Bytes of a table that keeps one cutting of every rectangle.
+fn bytes(points: [&Points; 2], items: usize) -> usize {
+    points.map(Points::len).iter().product::<usize>() * (items + 16)
+}
+
+/// The items on offer, ascending.
+fn items(offers: &[Offer]) -> Vec<usize> {
+    let mut items: Vec<usize> = offers.iter().map(|offer| offer.item).collect();
+    items.sort_unstable();
+    items.dedup();
+    items
 }
 
 impl Table<'_> {
@@ -128,7 +144,8 @@ impl Table<'_> {
         let items = self.most.len();
         let mut found = Found { width, kept: Vec::new() };
         for (y, x) in (0..ny).flat_map(|y| (0..nx).map(move |x| (y, x))) {
-            if x == 0 && stop() {
+            // A row of a narrow sheet takes long.
+            if stop() {
                 return None;
             }
             let here = y * nx + x;
@@ -311,6 +328,25 @@ mod tests {
             assert_eq!(value(size, &parts, false, 100), most, "{seed}");
             assert!(value(size, &parts, false, 1) <= most, "{seed}");
         }
+    }
+
+    #[test]
+    fn a_table_of_a_narrow_sheet_asks_often_whether_to_stop() {
+        let lengths = (0..40).map(|i| 31 + 7 * i);
+        let offers: Vec<Offer> = lengths
+            .enumerate()
+            .map(|(item, l)| Offer { item, lay: 0, size: [l, 2], price: l.into() })
+            .collect();
+        let points =
+            [3000, 2].map(|side| Points::new(side, offers.iter().map(|o| o.size[usize::from(side == 2)])));
+        let asked = std::cell::Cell::new(0);
+        let stop = || {
+            asked.set(asked.get() + 1);
+            asked.get() > 1000
+        };
+        let (priced, work) = best(&offers, &[2; 40], [&points[0], &points[1]], 10, &stop);
+        assert!(priced.is_none());
+        assert!(work / asked.get() < 100_000, "{work} looked at, asked {} times", asked.get());
     }
 
     /// N. Christofides, C. Whitlock, Oper. Res. 25 (1977), first problem, as printed; where parts may turn computed elsewhere

@@ -12,6 +12,7 @@ use super::grids::Grids;
 use super::offers::{self, Offer, Priced};
 use super::problem::Problem;
 use super::staged::Staged;
+use super::supply::Supply;
 use super::tree::Sheet;
 use super::worth::Worth;
 use super::{coarse, floor};
@@ -77,8 +78,7 @@ pub(super) struct Generator<'p> {
     pub columns: Vec<Column>,
     known: BTreeMap<(usize, Vec<(usize, u32)>), usize>,
     master: Master,
-    /// Row of the supply of each kind, where it is limited.
-    supply_rows: Vec<Option<u32>>,
+    supply: Supply,
     grids: Grids,
     ways: Vec<Way>,
     /// The finest grid for each kind of sheet, for all that is asked for and for a rest.
@@ -99,21 +99,14 @@ impl<'p> Generator<'p> {
             rhs.push(if item.optional { 0.0 } else { f64::from(item.demand) });
             missing.push(MISSING * (0.01 + item.area as f64 / largest));
         }
-        let mut supply_rows = Vec::new();
-        for kind in &problem.kinds {
-            supply_rows.push(kind.supply.map(|supply| {
-                rhs.push(-f64::from(supply));
-                missing.push(2.0 * MISSING);
-                (rhs.len() - 1) as u32
-            }));
-        }
+        let supply = Supply::new(problem, &mut rhs, &mut missing, 2.0 * MISSING);
         let way = |stages: u8| if stages <= 3 { Way::Staged(stages) } else { Way::Any };
         Self {
             problem,
             columns: Vec::new(),
             known: BTreeMap::new(),
             master: Master::new(rhs, missing),
-            supply_rows,
+            supply,
             grids: Grids::new(problem),
             ways: problem.kinds.iter().map(|kind| way(kind.rules.stages)).collect(),
             finest: BTreeMap::new(),
@@ -168,9 +161,7 @@ impl<'p> Generator<'p> {
         let mut entries: Vec<(u32, f64)> = items
             .map(|&(item, count)| (item as u32, f64::from(count.min(self.problem.items[item].demand))))
             .collect();
-        if let Some(row) = self.supply_rows[column.sheet.kind()] {
-            entries.push((row, -1.0));
-        }
+        entries.extend(self.supply.entry(column.sheet.kind()));
         entries
     }
 
@@ -269,8 +260,7 @@ impl<'p> Generator<'p> {
             if offers.is_empty() || !whole && supply[k] == Some(0) {
                 continue;
             }
-            let least = problem.kinds[k].cost as f64 / self.dearest
-                + self.supply_rows[k].map_or(0.0, |row| aim[row as usize]);
+            let least = problem.kinds[k].cost as f64 / self.dearest + self.supply.price(k, aim);
             let (staged, bound) = self.staged(k, &offers);
             let mut found = staged;
             let exact = self.grids.of(k).iter().all(|points| points.exact);

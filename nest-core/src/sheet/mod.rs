@@ -10,6 +10,7 @@ mod bounded;
 mod coarse;
 mod columns;
 mod cutting;
+mod duals;
 mod filling;
 mod floor;
 mod free;
@@ -32,6 +33,7 @@ mod sets;
 mod staged;
 mod steps;
 mod strips;
+mod supply;
 #[cfg(test)]
 mod tests;
 mod tree;
@@ -42,8 +44,9 @@ use crate::model::CheckedBatch;
 use crate::plan::Score;
 use crate::search::{Answer, Control, Dice, Event, Stop, parallel};
 use columns::{Column, Generator};
+use duals::Duals;
 use filling::Among;
-use floor::{Duals, Proof};
+use floor::Proof;
 use goals::Goals;
 use packed::Packed;
 use problem::Problem;
@@ -104,8 +107,9 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     search.told(&best);
     let prove = search.stop == Stop::Finished || problem.items.len() <= FEW;
     let apart = prove.then(|| Problem::apart(batch, group));
-    let duals = apart.as_ref().map(Duals::new);
-    search.proofs = duals.as_ref().map(Duals::proofs).unwrap_or_default();
+    let stop = || control.must_stop().is_some();
+    let duals = apart.as_ref().map(|problem| Duals::new(problem, &stop));
+    search.proofs = duals.as_ref().map(|duals| duals.proofs(&stop)).unwrap_or_default();
     // Of a long list they fill gigabytes, and only sets use them again.
     let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);
     control.tell(Event::Floor(group, search.floor()));

@@ -90,7 +90,8 @@ fn filled(
     let thinned = |most: usize| [all[0].thinned(most), all[1].thinned(most)];
     let mut most = MOST_POINTS;
     let mut points = thinned(most);
-    while free::work([&points[0], &points[1]]) > cuts && most > 2 {
+    let large = |[x, y]: &[Points; 2]| free::work([x, y]) > cuts || !bounded::fits(&offers, [x, y]);
+    while large(&points) && most > 2 {
         most = most * 3 / 4;
         points = thinned(most);
     }

@@ -283,11 +283,11 @@ pub(super) fn run(
         }
         let Some(first) = states.first() else { continue };
         best = first.clone();
-        if stop() {
-            break;
-        }
         let mut found = [Vec::new(), Vec::new()];
         for (index, state) in (0..).zip(&states) {
+            if stop() {
+                return (best, work);
+            }
             joins(wanted, state, index, noise, &mut found);
             work += level as u64;
             for found in found.iter_mut().filter(|found| found.len() > 100 * width * ALIKE) {

@@ -11,7 +11,7 @@ mod blocks;
 mod tests;
 
 use super::packed::Packed;
-use super::problem::Problem;
+use super::problem::{Kind, Problem};
 use super::tree::Sheet;
 use crate::search::{Dice, parallel};
 use beam::{State, Wanted};
@@ -29,8 +29,10 @@ const MOST_PIECES: u64 = 150;
 const LOOSE: std::ops::Range<usize> = 12..52;
 /// A chain goes on from a state with so many blocks more than before.
 const FORGIVEN: usize = 1;
+/// Among more kinds of sheets some have the right area by chance.
+const MOST_KINDS: usize = 100;
 /// Nodes of the hunt for sheets of just the right area.
-const NODES: u32 = 100_000;
+const NODES: u32 = 1_000_000;
 
 /// A plan that costs less than `below` and wastes nothing, if one is found with so much work; and the work done: joins
 /// looked at.
@@ -43,7 +45,7 @@ pub(super) fn join(
 ) -> (Option<Packed>, u64) {
     let mut blocks = Blocks::default();
     let demand: u64 = problem.items.iter().filter(|i| !i.optional).map(|item| u64::from(item.demand)).sum();
-    if demand > MOST_PIECES || !exact(problem, below) {
+    if demand > MOST_PIECES || problem.kinds.len() > MOST_KINDS || !exact(problem, below) {
         return (None, 0);
     }
     let Some(pieces) = blocks.pieces(problem) else { return (None, 0) };
@@ -69,21 +71,30 @@ pub(super) fn join(
 
 /// Whether some sheets that cost less have just the area of all that must be made.
 fn exact(problem: &Problem, below: i128) -> bool {
-    fn any(problem: &Problem, kind: usize, area: u64, below: i128, nodes: &mut u32) -> bool {
-        if area == 0 {
+    fn any(kinds: &[Kind], area: u64, below: i128, nodes: &mut u32) -> bool {
+        if area == 0 || below <= 0 {
             return below > 0;
         }
-        let Some(of) = problem.kinds.get(kind).filter(|_| *nodes > 0) else { return false };
-        *nodes -= 1;
-        let most = (area / of.area()).min(u64::from(of.supply.unwrap_or(u32::MAX)));
-        (0..=most).rev().any(|count| {
+        // Of a small sheet there may be millions: each number of them is a node.
+        *nodes = nodes.saturating_sub(1);
+        let Some((of, others)) = kinds.split_first() else { return false };
+        let room = (area / of.area()).min(u64::from(of.supply.unwrap_or(u32::MAX)));
+        let money = (below - 1).checked_div(of.cost).and_then(|most| u64::try_from(most).ok());
+        let most = money.map_or(room, |money| money.min(room));
+        for count in (0..=most).rev() {
             let cost = of.cost.saturating_mul(i128::from(count));
-            cost < below && any(problem, kind + 1, area - count * of.area(), below - cost, nodes)
-        })
+            if any(others, area - count * of.area(), below - cost, nodes) {
+                return true;
+            }
+            if *nodes == 0 {
+                break;
+            }
+        }
+        false
     }
     let need = super::filling::missing(problem, &problem.demand());
     let mut nodes = NODES;
-    any(problem, 0, need, below, &mut nodes)
+    any(&problem.kinds, need, below, &mut nodes)
 }
 
 /// One search.

@@ -1,5 +1,7 @@
 //! Sheets cut at random into pieces without waste, and put together again.
 
+use super::beam::{self, State, Wanted};
+use super::blocks::Blocks;
 use super::{exact, join};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
 use crate::search::Dice;
@@ -90,4 +92,33 @@ fn tiles_and_bars_that_are_all_alike_fill_a_sheet() {
     let batch = Batch { parts, stock, shop: shop(0, Stages::Any) };
     let plan = found(batch, i128::MAX, 20_000_000).unwrap_or_else(|| panic!("no plan"));
     assert_eq!((plan.missing, plan.cost, plan.sheets.len()), (0, 400, 1));
+}
+
+#[test]
+fn very_many_small_sheets_are_not_counted_one_by_one() {
+    let piece = |index: i64| part("piece", [2001 + 2 * index, 1501], 1, PartGrain::Any);
+    // All sheets have an even area, the 149 pieces together an odd one.
+    let parts = (0..148).map(piece).chain([part("tile", [19, 19], 1, PartGrain::Any)]).collect();
+    let sizes = [[2800, 2070], [300, 400], [20, 30]];
+    let stock = sizes.map(|size| sheet("sheet", size, 1)).to_vec();
+    let batch = Batch { parts, stock, shop: shop(0, Stages::Any) };
+    assert!(!exact(&Problem::new(&checked(batch), 0), i128::MAX));
+}
+
+#[test]
+fn joining_asks_often_whether_to_stop() {
+    let lengths = (0..140).map(|index| 101 + 7 * index + index * index % 13);
+    let parts: Vec<_> = lengths.map(|length| part("bar", [length, 90], 1, PartGrain::Length)).collect();
+    let stock = vec![sheet("long", [40_000, 1000], 400)];
+    let problem = Problem::new(&checked(Batch { parts, stock, shop: shop(0, Stages::Any) }), 0);
+    let mut blocks = Blocks::default();
+    let pieces = blocks.pieces(&problem).unwrap_or_default();
+    let asked = std::cell::Cell::new(0);
+    let stop = || {
+        asked.set(asked.get() + 1);
+        asked.get() > 1000
+    };
+    let start = State::new(pieces);
+    let (_, work) = beam::run(&Wanted::new(&problem), &mut blocks, start, 300, 0, &|_, _| false, &stop);
+    assert!(work / asked.get() < 20_000, "{work} joins, asked {} times", asked.get());
 }

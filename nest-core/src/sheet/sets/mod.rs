@@ -16,8 +16,10 @@ mod tests;
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::cutting::Cutting;
-use super::floor::{self, Duals, Proof, gcd};
+use super::duals::Duals;
+use super::floor::{self, Proof, gcd};
 use super::problem::Problem;
+use super::supply::Supply;
 use crate::lp::{Master, Outcome};
 use crate::plan::Reason;
 use room::{Hunt, Room};
@@ -95,8 +97,7 @@ struct Relaxation<'a> {
     rooms: Vec<Room>,
     reasons: Vec<Reason>,
     master: Master,
-    /// Row of the supply of each kind, where it is limited.
-    supply_rows: Vec<Option<u32>>,
+    supply: Supply,
     columns: Vec<Column>,
     known: BTreeSet<Column>,
     dearest: f64,
@@ -129,21 +130,14 @@ impl<'a> Relaxation<'a> {
         }
         let mut rhs: Vec<f64> = required_of(problem).into_iter().map(f64::from).collect();
         let mut missing = vec![MISSING; rhs.len()];
-        let mut supply_rows = Vec::new();
-        for kind in &problem.kinds {
-            supply_rows.push(kind.supply.map(|supply| {
-                rhs.push(-f64::from(supply));
-                missing.push(2.0 * MISSING);
-                (rhs.len() - 1) as u32
-            }));
-        }
+        let supply = Supply::new(problem, &mut rhs, &mut missing, 2.0 * MISSING);
         let mut relaxation = Self {
             problem,
             duals,
             rooms,
             reasons,
             master: Master::new(rhs, missing),
-            supply_rows,
+            supply,
             columns: Vec::new(),
             known: BTreeSet::new(),
             dearest,
@@ -176,7 +170,7 @@ impl<'a> Relaxation<'a> {
         }
         let mut entries: Vec<(u32, f64)> =
             column.1.iter().map(|&(item, count)| (item as u32, f64::from(count))).collect();
-        entries.extend(self.supply_rows[kind].map(|row| (row, -1.0)));
+        entries.extend(self.supply.entry(kind));
         self.master.add(self.problem.kinds[kind].cost as f64 / self.dearest, entries);
         self.columns.push(column.clone());
         self.known.insert(column)
@@ -252,8 +246,7 @@ impl<'a> Relaxation<'a> {
     /// What a kind of sheet costs at these prices, with its supply.
     fn cost(&self, kind: usize, aim: &[f64]) -> i64 {
         let cost = self.problem.kinds[kind].cost as f64 / self.dearest;
-        let supply = self.supply_rows[kind].map_or(0.0, |row| aim[row as usize]);
-        ((cost + supply) * SCALE * (1.0 + 1e-7)) as i64
+        ((cost + self.supply.price(kind, aim)) * SCALE * (1.0 + 1e-7)) as i64
     }
 
     /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is

@@ -9,7 +9,8 @@
 
 use super::envelope::Envelopes;
 use crate::sheet::cutting::Cutting;
-use crate::sheet::floor::{Pair, gcd};
+use crate::sheet::duals::Pair;
+use crate::sheet::floor::gcd;
 use crate::sheet::problem::Problem;
 
 /// Knapsacks: area, and the images under the pair.

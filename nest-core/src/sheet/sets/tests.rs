@@ -9,7 +9,7 @@ use crate::check::{Floor, floor_of};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::cutting::Cutting;
-use crate::sheet::floor::Duals;
+use crate::sheet::duals::Duals;
 use crate::sheet::problem::Problem;
 use crate::sheet::tests::{part, sheet, shop};
 use crate::units::Length;
@@ -126,7 +126,7 @@ fn a_hunt_finds_the_most_valuable_set() {
     for seed in 0..120 {
         let batch = drawn(seed, 4);
         let problem = Problem::apart(&batch, 0);
-        let duals = Duals::new(&problem);
+        let duals = Duals::new(&problem, &|| false);
         let mut dice = Dice::new(seed, 2);
         let prices: Vec<i64> = problem.items.iter().map(|_| i64::from(dice.below(30))).collect();
         for kind in 0..problem.kinds.len() {
@@ -167,7 +167,7 @@ fn a_hunt_finds_the_most_valuable_set() {
 fn a_hunt_cut_short_proves_nothing() {
     let batch = drawn(3, 12);
     let problem = Problem::apart(&batch, 0);
-    let room = Room::new(&problem, 0, &Duals::new(&problem).best(0).unwrap().0);
+    let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
     let prices = vec![10; problem.items.len()];
     let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX };
     assert!(room.hunt(&prices, &problem.demand(), hunt, &|| false).most.is_some());
@@ -181,8 +181,8 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
     for seed in 0..60 {
         let batch = drawn(seed, 5 + (seed % 9) as u32);
         let problem = Problem::apart(&batch, 0);
-        let duals = Duals::new(&problem);
-        let pairs = duals.proofs().first().map_or(0, |proof| proof.floor);
+        let duals = Duals::new(&problem, &|| false);
+        let pairs = duals.proofs(&|| false).first().map_or(0, |proof| proof.floor);
         for work in [2_000, 10_000_000] {
             let known = (0, i128::MAX);
             let outlook = relax(&duals, std::iter::empty(), known, work, None, &|| false);
@@ -203,7 +203,7 @@ fn a_dive_makes_all_that_is_asked_for_below_the_cost_that_is_known() {
     for seed in 0..40 {
         let batch = drawn(seed, 12);
         let problem = Problem::apart(&batch, 0);
-        let duals = Duals::new(&problem);
+        let duals = Duals::new(&problem, &|| false);
         let dive = |known| relax(&duals, std::iter::empty(), (0, known), 300_000, Some(seed), &|| false);
         let cost =
             |plan: &[super::Column]| plan.iter().map(|(kind, _)| problem.kinds[*kind].cost).sum::<i128>();

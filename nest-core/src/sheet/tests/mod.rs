@@ -1,4 +1,8 @@
-//! Laws of the solver on random small questions, and orders whose answer is known.
+//! Laws of the solver on random small questions.
+
+mod known;
+mod odd;
+mod stopped;
 
 use super::cutting::Cutting;
 use super::filling::{Among, Filling};
@@ -14,10 +18,8 @@ use crate::model::{
     Batch, CheckedBatch, FirstCut, Form, MatchWay, Part, PartGrain, Shop, Stages, Stock, StockGrain,
 };
 use crate::plan::{GroupClaim, Kind, Node, Plan, Score, Way};
-use crate::search::{Answer, Control, Dice, Observer, Options, Silent, Stop};
+use crate::search::{Answer, Control, Dice, Options, Silent};
 use crate::units::{Length, Money, Rate, System};
-use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicU32, Ordering};
 
 pub(super) fn sheet(name: &str, size: [i64; 2], price: i64) -> Stock {
     Stock {
@@ -359,77 +361,6 @@ fn an_empty_sheet_has_no_tree() {
     assert!(sheet.view(&problem, 0).is_none() && sheet.sane(&problem));
 }
 
-fn sheets_for(size: [i64; 2], parts: &[([i64; 2], u32)], grain: PartGrain, shop: Shop) -> i128 {
-    let parts =
-        parts.iter().enumerate().map(|(p, &(size, qty))| part(&format!("part {p}"), size, qty, grain));
-    let batch = Batch { parts: parts.collect(), stock: vec![sheet("sheet", size, 1)], shop }.check().unwrap();
-    let (_, cost, _, complete) = judged(&batch, solved(&batch, 0, 4_000_000));
-    assert!(complete);
-    cost
-}
-
-/// Orders of a furniture maker: R. Macedo, C. Alves, J. M. Valerio de Carvalho, Comput. Oper. Res. 37 (2010) 991-1001,
-/// and E. Silva, F. Alvelos, J. M. Valerio de Carvalho, Eur. J. Oper. Res. 205 (2010) 699-708.
-#[test]
-fn orders_with_a_known_answer() {
-    use PartGrain::{Any, Length as Along};
-    let any = || shop(0, Stages::Any);
-    let long = [2750, 1220];
-    let a1 = [([1680, 420], 6), ([463, 386], 18)];
-    assert_eq!(sheets_for(long, &a1, Along, any()), 3);
-    assert_eq!(sheets_for(long, &a1, Any, any()), 3);
-    let mut strips_along = shop(0, Stages::Limited(2));
-    strips_along.sheets.first_cut = FirstCut::Rip;
-    assert_eq!(sheets_for(long, &a1, Along, strips_along.clone()), 4);
-    let a10 = [([481, 961], 16), ([1938, 81], 12), ([466, 80], 16)];
-    assert_eq!(sheets_for([2550, 2100], &a10, Along, any()), 2);
-    assert_eq!(sheets_for([2550, 2100], &a10, Along, strips_along), 3);
-    let a3 = [([2117, 475], 16), ([463, 386], 1)];
-    assert_eq!(sheets_for(long, &a3, Along, any()), 8);
-    assert_eq!(sheets_for(long, &a3, Any, any()), 8);
-    assert_eq!(sheets_for(long, &[([736, 310], 16), ([986, 310], 1)], Along, any()), 2);
-    assert_eq!(sheets_for([2550, 2100], &[([431, 1001], 24)], Along, any()), 3);
-    assert_eq!(sheets_for(long, &[([76, 386], 8), ([2357, 375], 8)], Along, any()), 3);
-    let chl5 = [
-        ([14, 2], 1),
-        ([1, 5], 1),
-        ([20, 4], 2),
-        ([12, 3], 3),
-        ([11, 8], 2),
-        ([11, 6], 2),
-        ([7, 9], 1),
-        ([17, 5], 1),
-        ([7, 14], 2),
-        ([1, 7], 3),
-    ];
-    assert_eq!(sheets_for([20, 20], &chl5, Along, any()), 3);
-}
-
-/// Plain arithmetic: five of 200 fill 1000 exactly without a kerf, four with one, five again with four kerfs more.
-#[test]
-fn kerfs_stand_between_pieces_only() {
-    let fits = |long: i64, kerf: i64| {
-        sheets_for([long, 500], &[([200, 500], 5)], PartGrain::Length, shop(kerf, Stages::Any))
-    };
-    assert_eq!([fits(1000, 0), fits(1000, 1), fits(1003, 1), fits(1004, 1)], [1, 2, 2, 1]);
-}
-
-/// By hand: 2 x 3 and 2 x 2 stand on each other in a strip 6 wide, 1 x 5 beside them; its rip and kerf take all of 7.
-#[test]
-fn where_a_rip_comes_first_its_strip_may_be_wider_than_its_first_piece() {
-    let parts = [([2, 3], 1), ([1, 5], 1), ([2, 2], 1)];
-    let mut rip = shop(1, Stages::Any);
-    rip.sheets.first_cut = FirstCut::Rip;
-    assert_eq!(sheets_for([6, 7], &parts, PartGrain::Length, rip), 1);
-}
-
-/// Two pieces 2 x 1, two 1 x 2 and one 1 x 1 tile a square of 3 without a single through-cut.
-#[test]
-fn a_pinwheel_takes_two_sheets() {
-    let parts = [([2, 1], 2), ([1, 2], 2), ([1, 1], 1)];
-    assert_eq!(sheets_for([3, 3], &parts, PartGrain::Length, shop(0, Stages::Any)), 2);
-}
-
 #[test]
 fn a_grain_match_is_one_strip_in_order() {
     let mut parts = Vec::new();
@@ -461,80 +392,4 @@ fn a_grain_match_is_one_strip_in_order() {
         todo.extend(children);
     }
     assert_eq!(strips, 1);
-}
-
-/// Asks for the end once it was polled so often.
-struct Impatient {
-    polls: AtomicU32,
-    most: u32,
-}
-
-impl Observer for Impatient {
-    fn poll(&self) -> ControlFlow<()> {
-        if self.polls.fetch_add(1, Ordering::Relaxed) < self.most {
-            ControlFlow::Continue(())
-        } else {
-            ControlFlow::Break(())
-        }
-    }
-}
-
-fn interrupted(batch: &CheckedBatch, most: u32, options: &Options) -> Answer {
-    let observer = Impatient { polls: AtomicU32::new(0), most };
-    search(
-        batch,
-        0,
-        &Control::new(options, &observer),
-        Budget { gaps: 100_000, cells: 100_000, sets: 100_000, polish: 10_000, deep: false },
-    )
-}
-
-#[test]
-fn told_to_stop_at_any_moment_the_plan_is_sound_and_says_so() {
-    let mut whole = 0;
-    for seed in 0..60 {
-        let batch = drawn(seed);
-        for most in [0, 1, 3, 10, 30] {
-            let answer = interrupted(&batch, most, &Options::default());
-            let stop = answer.stop;
-            let (_, cost, floor, complete) = judged(&batch, answer);
-            assert!(stop == Some(Stop::Interrupted) || complete && cost == floor, "{seed}, {most}: {stop:?}");
-            whole += u32::from(complete);
-        }
-    }
-    // Few items are placed in haste, wherever stock and saws allow it.
-    assert!(whole > 200, "{whole} of 300");
-}
-
-#[test]
-fn a_long_list_stops_within_a_piece_or_is_made_whole_in_haste() {
-    // More sizes than can be looked at, many of each, so that one kind of filling is for orders as this; and of one each.
-    for (sizes, qty) in [(1500, 20), (4000, 1)] {
-        let parts = (0..sizes).map(|i| {
-            let size = [100 + (i * 7919) % 701, 50 + (i * 104_729) % 409];
-            part(&format!("p{i}"), size, qty, PartGrain::Length)
-        });
-        let batch = Batch {
-            parts: parts.collect(),
-            stock: vec![sheet("s", [2440, 1220], 10)],
-            shop: shop(3, Stages::Limited(3)),
-        };
-        let batch = batch.check().unwrap();
-        let asked = usize::try_from(sizes).unwrap() * qty as usize;
-        let made =
-            |plan: &Plan| asked - plan.unplaced.iter().map(|&(_, count)| count as usize).sum::<usize>();
-        let answer = interrupted(&batch, 700, &Options::default());
-        assert_eq!(answer.stop, Some(Stop::Interrupted));
-        let (plan, ..) = judged(&batch, answer);
-        // Copies of what was on the sheets then may be more than there were questions.
-        let placed: usize = plan.layouts.iter().map(|layout| layout.pieces.len()).sum();
-        assert!((1..=700).contains(&placed), "{placed}");
-        assert!(made(&plan) < asked);
-        let limit = Some(std::time::Duration::ZERO);
-        let answer = interrupted(&batch, u32::MAX, &Options { time_limit: limit, ..Options::default() });
-        assert_eq!(answer.stop, Some(Stop::Time));
-        let (plan, _, _, complete) = judged(&batch, answer);
-        assert!(complete);
-        assert_eq!(made(&plan), asked);
-    }
 }

@@ -1,0 +1,192 @@
+//! Where everything of a layout lies, and which cuts free it, in the order in which a saw makes them.
+//!
+//! The order: edge trim at the reference corner first, then all parallel cuts of a rectangle one after the other
+//! from the reference corner on, then the rectangles that they left and that are cut further, in the same order.
+//! So what is a leaf beside its siblings is free before anything smaller is touched. Neighbours that are cut alike
+//! make a lot and are cut side by side: each setting is made once for all of them, and none waits for another lot.
+//!
+//! Nothing here judges: a tree that breaks the law of [`tree`](super::tree) is walked all the same, with sums that
+//! saturate, and never panics. Runtime: linear in the number of nodes; memory: the depth times the widest node.
+
+mod cuts;
+
+pub use cuts::Cuts;
+
+use super::{Kind, Layout, Node, PlacedPiece, Way};
+use crate::units::Length;
+
+/// A rectangle of a layout with its place.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Place<'a> {
+    /// The rectangle and what becomes of it.
+    pub node: &'a Node,
+    /// Its corner nearest the reference corner, measured from the factory edges: along the length, and across.
+    pub at: [Length; 2],
+    /// How many divided rectangles it lies in: 0 for the whole clean area.
+    pub depth: usize,
+    /// What of the far edge trim still hangs on its far sides, because no cut came between.
+    beyond: [Length; 2],
+}
+
+/// One cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Cut<'a> {
+    /// How many cuts of other rectangles lie above it in the tree, from 1; 0 for edge trim.
+    pub depth: usize,
+    /// Its direction.
+    pub way: Way,
+    /// Corner of what is on the saw, measured like every place.
+    pub at: [Length; 2],
+    /// Size of what is on the saw, far edge trim that still hangs on it included.
+    pub size: [Length; 2],
+    /// What the stop or fence is set to: the size, along the cut axis, of what falls off on the side of the
+    /// reference corner. For edge trim: from the factory edge to the line, kerf included.
+    pub setting: Length,
+    /// Where the line is, from the factory edge at the reference corner. Only a check: marking all lines at once
+    /// and then cutting forgets the kerfs.
+    pub line: Length,
+    /// Whether the blade stands on the far side of the line; only edge trim at the reference corner has it on the
+    /// near side.
+    pub kerf_beyond: bool,
+    /// What the blade turns to dust: the kerf, or what is left where that is less.
+    pub kerf: Length,
+    /// What the cut frees; `None` for edge trim.
+    pub frees: Option<&'a Node>,
+    /// What is on the saw.
+    pub on: Blank,
+    /// What the freed rectangle is called where it goes to the saw again.
+    pub frees_blank: Option<Blank>,
+    /// What is left on the saw, where this was the last cut of the rectangle on it; a leftover may be followed by others
+    /// that no cut parts from it.
+    pub leaves: Option<&'a Node>,
+    /// What that is called where it goes to the saw again.
+    pub leaves_blank: Option<Blank>,
+}
+
+/// A rectangle that goes to the saw: lots are numbered in the order in which they come off, members within a lot
+/// likewise. Lot 0 is the whole piece of stock.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+pub struct Blank {
+    /// Number of its lot.
+    pub lot: usize,
+    /// Which of the lot it is, from 0.
+    pub member: usize,
+}
+
+impl Cut<'_> {
+    /// What stop or fence is set to, and whether it is set from the far side of what is on the saw: so it is for a rip
+    /// that is wider than the fence reaches.
+    pub fn fence(&self, reach: Option<Length>) -> (Length, bool) {
+        let far = sub(sub(self.size[self.way.axis()], self.setting), self.kerf);
+        match reach {
+            Some(reach) if self.way == Way::Rip && self.setting > reach && far.is_positive() => (far, true),
+            _ => (self.setting, false),
+        }
+    }
+}
+
+impl Layout {
+    /// A layout with its flat list of pieces worked out from the tree. `trim` and `kerf` as in
+    /// [`UsableStock`](crate::model::UsableStock).
+    pub fn new(stock: usize, copies: u32, root: Node, trim: [Length; 4], kerf: Length) -> Self {
+        let mut layout = Self { stock, copies, root, pieces: Vec::new() };
+        layout.pieces = layout.placed(trim, kerf).collect();
+        layout
+    }
+
+    /// Every rectangle with its place, divided ones included, in the order of the saw.
+    pub fn places(&self, trim: [Length; 4], kerf: Length) -> Places<'_> {
+        Places::new(&self.root, trim, kerf)
+    }
+
+    /// The pieces with their places as the tree has them, whatever the flat list says.
+    pub fn placed(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = PlacedPiece> {
+        self.places(trim, kerf).filter_map(|place| match place.node.kind {
+            Kind::Piece { part, turned } => {
+                Some(PlacedPiece { part, at: place.at, size: place.node.size, turned })
+            }
+            _ => None,
+        })
+    }
+
+    /// The leftovers worth keeping. Edge trim that hangs on them is not counted, so they are at least this large.
+    pub fn offcuts(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = Place<'_>> {
+        self.places(trim, kerf).filter(|place| matches!(place.node.kind, Kind::Offcut))
+    }
+
+    /// The leftovers not worth keeping, dust and edge trim excepted.
+    pub fn waste(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = Place<'_>> {
+        self.places(trim, kerf).filter(|place| matches!(place.node.kind, Kind::Waste))
+    }
+
+    /// The cuts in the order of the saw. None only splits what is left over.
+    pub fn cuts(&self, trim: [Length; 4], kerf: Length) -> Cuts<'_> {
+        Cuts::new(&self.root, trim, kerf)
+    }
+}
+
+/// Every rectangle of a layout; see [`Layout::places`].
+#[derive(Clone, Debug)]
+pub struct Places<'a> {
+    kerf: Length,
+    todo: Vec<Place<'a>>,
+}
+
+impl<'a> Places<'a> {
+    fn new(root: &'a Node, trim: [Length; 4], kerf: Length) -> Self {
+        let [near, far, low, high] = trim;
+        Self { kerf, todo: vec![Place { node: root, at: [near, low], depth: 0, beyond: [far, high] }] }
+    }
+}
+
+impl<'a> Iterator for Places<'a> {
+    type Item = Place<'a>;
+
+    fn next(&mut self) -> Option<Place<'a>> {
+        let place = self.todo.pop()?;
+        // On the stack the leaves end up above the divided children, both with the first one topmost.
+        let start = self.todo.len();
+        self.todo.extend(children(place, self.kerf).filter(|child| is_cut(child.node)));
+        self.todo[start..].reverse();
+        let start = self.todo.len();
+        self.todo.extend(children(place, self.kerf).filter(|child| !is_cut(child.node)));
+        self.todo[start..].reverse();
+        Some(place)
+    }
+}
+
+/// The children of a rectangle with their places, from the reference corner on.
+fn children(parent: Place<'_>, kerf: Length) -> impl Iterator<Item = Place<'_>> {
+    let (axis, nodes) = match &parent.node.kind {
+        Kind::Cut { way, children } => (way.axis(), children.as_slice()),
+        _ => (0, &[][..]),
+    };
+    let mut at = parent.at;
+    let last = nodes.len().saturating_sub(1);
+    nodes.iter().enumerate().map(move |(i, node)| {
+        let mut beyond = parent.beyond;
+        // A cut follows every child but the last; after the last one too, unless it is left over.
+        if i != last || !is_leftover(node) {
+            beyond[axis] = Length::ZERO;
+        }
+        let place = Place { node, at, depth: parent.depth.saturating_add(1), beyond };
+        at[axis] = add(at[axis], add(node.size[axis], kerf));
+        place
+    })
+}
+
+fn is_cut(node: &Node) -> bool {
+    matches!(node.kind, Kind::Cut { .. })
+}
+
+fn is_leftover(node: &Node) -> bool {
+    matches!(node.kind, Kind::Offcut | Kind::Waste)
+}
+
+fn add(a: Length, b: Length) -> Length {
+    Length::from_ticks(a.ticks().saturating_add(b.ticks()))
+}
+
+fn sub(a: Length, b: Length) -> Length {
+    Length::from_ticks(a.ticks().saturating_sub(b.ticks()))
+}
