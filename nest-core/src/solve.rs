@@ -8,7 +8,6 @@ use crate::plan::{GroupClaim, Plan, Score};
 use crate::search::{Answer, Control, Effort, Event, Observer, Options, Stop, parallel};
 use crate::sheet;
 use crate::solution::{GroupOutcome, Solution, Status};
-use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Solves a question.
 ///
@@ -81,10 +80,8 @@ fn rounds(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>) -> Vec<
 
 /// Some groups, each with its fair part of the time that is left.
 fn round(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>, effort: Effort) -> Vec<Answer> {
-    let begun = AtomicUsize::new(0);
-    parallel::within(groups, |&g| {
+    parallel::in_turn(groups, |&g, waiting| {
         control.tell(Event::Group(g));
-        let waiting = groups.len().saturating_sub(begun.fetch_add(1, Ordering::Relaxed));
         let part = control.share(effort, waiting, parallel::threads());
         let answer = match batch.groups()[g].kind {
             GroupKind::Boards => board::solve(batch, g, &part),

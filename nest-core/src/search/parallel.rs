@@ -2,6 +2,7 @@
 
 use rayon::iter::{IntoParallelIterator, IntoParallelRefIterator, ParallelIterator};
 use std::num::NonZeroUsize;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// Room for deep recursion on worker threads, in bytes.
 const STACK: usize = 64 << 20;
@@ -17,6 +18,24 @@ pub(crate) fn on<R: Send>(threads: Option<NonZeroUsize>, act: impl Fn() -> R + S
         Ok(pool) => pool.install(act),
         Err(_) => act(),
     }
+}
+
+/// Maps `f` over a list on the threads at work, each of which takes the next item when it is done with one. Unlike the maps
+/// below, no thread that waits inside of one item begins another meanwhile: each has time of its own. `f` hears how many
+/// items are still to begin, its own included.
+pub(crate) fn in_turn<T: Sync, R: Send>(items: &[T], f: impl Fn(&T, usize) -> R + Sync) -> Vec<R> {
+    let next = AtomicUsize::new(0);
+    let done = rayon::broadcast(|_| {
+        let mut done = Vec::new();
+        loop {
+            let at = next.fetch_add(1, Ordering::Relaxed);
+            let Some(item) = items.get(at) else { return done };
+            done.push((at, f(item, items.len() - at)));
+        }
+    });
+    let mut done: Vec<(usize, R)> = done.into_iter().flatten().collect();
+    done.sort_by_key(|&(at, _)| at);
+    done.into_iter().map(|(_, result)| result).collect()
 }
 
 /// Maps `f` over a list on the threads at work.
