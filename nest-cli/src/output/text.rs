@@ -298,7 +298,7 @@ impl Page {
         self.put(&table);
         self.rest(kept.len() - shown, "size");
         if edges_on(kept) {
-            self.line("Some come off larger, with a factory edge on: these are the sizes to use.");
+            self.line("What has a factory edge on comes off larger: these are the sizes to use.");
         }
     }
 
