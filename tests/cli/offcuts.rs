@@ -24,7 +24,7 @@ fn everywhere(ran: &Ran) -> [Vec<String>; 3] {
         plain(behind(&drawing, "\nkeep ", &["\n"]))
     });
     let rack = ran.read("out/offcuts.csv");
-    let report = ran.read("out/report.html");
+    let report = ran.read("out/report.html").replace('\u{a0}', " ");
     [
         sorted(drawn.collect()),
         sorted(plain(behind(&rack, ", offcut ", &["\"", ", "]))),
@@ -57,8 +57,11 @@ fn one_size_on_all_papers() {
             assert_eq!(sizes, [size], "{parts}");
         }
         assert!(ran.stdout.contains(&format!("1  {size}  of ")), "{}", ran.stdout);
-        let (rack, report, cuts) =
-            (ran.read("out/offcuts.csv"), ran.read("out/report.html"), ran.read("out/cuts.csv"));
+        let (rack, report, cuts) = (
+            ran.read("out/offcuts.csv"),
+            ran.read("out/report.html").replace('\u{a0}', " "),
+            ran.read("out/cuts.csv"),
+        );
         assert_eq!(rack.contains("factory edge on"), edged.is_some(), "{rack}");
         let said = edged.map(|edged| format!("{edged} with factory edge"));
         let row = cuts.lines().find(|row| row.contains("\"offcut\""));
