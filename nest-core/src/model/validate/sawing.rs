@@ -99,7 +99,8 @@ impl Limits {
 
 /// Reports parts that no cuts free: those of one material that the same settings forbid as one problem, at the first.
 pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], found: &mut Findings) {
-    let mut gathered: BTreeMap<(String, Vec<&str>), (Vec<usize>, Remedy)> = BTreeMap::new();
+    type Key = (String, Vec<&'static str>);
+    let mut gathered: BTreeMap<Key, (Vec<usize>, Remedy)> = BTreeMap::new();
     for (row, part) in parts.iter().enumerate() {
         let ways = part.from.iter().flat_map(|placing| {
             let usable = stock.get(placing.stock).and_then(Option::as_ref);
