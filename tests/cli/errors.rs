@@ -408,3 +408,20 @@ fn rows_are_looked_at_below_a_faulty_header() {
     assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);
     assert!(ran.stderr.contains("lacks the columns `material`, `length`"), "{}", ran.stderr);
 }
+
+#[test]
+fn what_is_wrong_with_many_rows_alike_is_said_once() {
+    plan("part,material,length\na,pnie,36\nb,pine,36\nc,pnie,30\nd,pnie,20\n")
+        .stderr(
+            "\
+error: no stock is made of `pnie` (and in lines 4 and 5)
+ --> parts.csv:2:3
+  |
+2 | a,pnie,36
+  |   ^^^^
+  |
+  = hint: did you mean `pine`?
+",
+        )
+        .exit(2);
+}

@@ -264,3 +264,17 @@ fn interrupted(ran: &Ran, signal: &str) -> bool {
     assert!(ran.read("plan/plan.json").contains("\"stopped\": \"interrupted\""));
     true
 }
+
+#[test]
+fn labels_of_several_alike_say_which_sheet_or_board() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,length,width,qty\nside,ply,1500,900,2\nrail,oak,1500,,2\n")
+        .file("stock.csv", "material,form,length,width,price\nply,sheet,2440,1220,60\noak,board,2000,90,9\n")
+        .args("plan parts.csv --stock stock.csv --units mm -q -o plan")
+        .any_stdout()
+        .exit(0);
+    let labels = ran.read("plan/labels.html");
+    for (name, which) in [("sheet", "sheet 2 of 2"), ("board", "board 2 of 2")] {
+        assert_eq!(labels.matches(which).count(), 1, "{name}");
+    }
+}

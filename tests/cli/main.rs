@@ -28,6 +28,8 @@ mod printed;
 mod drawn;
 // All papers of seven plans, byte for byte.
 mod papers;
+// An offcut has one size on all papers.
+mod offcuts;
 // Three jobs as people type them are read and grouped.
 mod scenarios;
 // The same faults in every kind of file that is read.

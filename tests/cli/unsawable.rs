@@ -258,3 +258,31 @@ fn an_optional_board_does_not_take_what_a_blank_of_short_strips_needs() {
         .any_stderr()
         .exit(0);
 }
+
+#[test]
+fn parts_that_one_setting_forbids_are_one_problem() {
+    let ran = sawn(
+        "door,birch,3/4,80,30,\nleaf,birch,3/4,70,30,\ntop,birch,3/4,90,20,\nside,birch,3/4,65,20,\nback,birch,3/4,50,20,\nplinth,birch,3/4,61,4,\n",
+        "[sheets]\nlongest_rip = 60\nfirst_cut = \"rip\"\n",
+    );
+    // The back could also be crosscut first, so it is another problem.
+    ran.stderr(
+        "\
+error: no cut that the saw can make frees 5 parts: door (80\" x 30\"), leaf (70\" x 30\"), top (90\" x 20\") and 2 more, from any stock of birch
+ --> parts.csv:2:16
+  |
+2 | door,birch,3/4,80,30,
+  |                ^^
+  |
+  = hint: it could be cut with `longest_rip` 96\" instead of 60\"
+error: no cut that the saw can make frees 50\" x 20\" from any stock of birch
+ --> parts.csv:6:16
+  |
+6 | back,birch,3/4,50,20,
+  |                ^^
+  |
+  = hint: it could be cut with `first_cut` either instead of rip, or with `longest_rip` 96\" instead of 60\"
+",
+    )
+    .exit(2);
+}

@@ -1,11 +1,13 @@
 //! All files of a run put together into one question, and problems of the question led back to their files.
 
+use std::collections::BTreeSet;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use nest_core::model::{Batch, CheckedBatch, Part, Problem, Table};
+use nest_core::model::{Batch, CheckedBatch, Part, Problem, Shop, Table, fold};
 use nest_core::units::{System, Unit};
 
+use super::findings::{Unread, report};
 use super::list::{Listing, Reading};
 use super::shop::{Places, shop};
 use super::source::{Source, load};
@@ -41,7 +43,8 @@ pub struct Question {
     parts: Vec<Listing>,
     stock: Vec<Listing>,
     places: Places,
-    /// Rows with problems of their own were left out.
+    unread: Unread,
+    /// Nothing was left out for its own problems.
     complete: bool,
 }
 
@@ -91,7 +94,6 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         let read = open(path, "parts", desk).and_then(|source| parts::read(source, &job, &mut reading, desk));
         all_parts.take(read);
     }
-    let of_parts = desk.errors() - before;
     let mut all_stock = Rows::default();
     for path in &files.stock {
         all_stock.take(open(path, "stock", desk).and_then(|source| stock::read(source, &mut reading, desk)));
@@ -102,20 +104,26 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         );
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
+    let of_lists = desk.errors() - before;
     let (mut shop, papers, places) = shop(&settings, file_unit, system, &mut reading, desk);
     if shop.currency.is_empty() {
         shop.currency = reading.currency.clone().unwrap_or_default();
     }
     reading.finish(desk);
-    // Parts with problems leave the others to be looked at; missing stock would make problems of its own.
-    let of_others = desk.errors() - start - of_parts;
-    if of_others > 0 || all_stock.rows.is_empty() || all_parts.rows.is_empty() {
-        for problem in shop.problems() {
-            let at = problem.place.and_then(|place| places.get(&(place.field, place.row)).cloned());
-            report(problem, at, desk);
-        }
+    let unsound = shop.problems();
+    if !unsound.is_empty() {
+        let at = |problem: &Problem| places.get(&problem.place.map(|p| (p.field, p.row))?).cloned();
+        report(unsound.into_iter().map(|problem| (at(&problem), problem)).collect(), desk);
+        shop = Shop::defaults(system);
+    }
+    let of_shop = desk.errors() - start - of_lists;
+    // Rows with problems leave the others to be looked at, unless nobody knows what they are about.
+    let lost = all_stock.lost?;
+    if all_stock.rows.is_empty() || all_parts.rows.is_empty() {
         return None;
     }
+    ask_for_nothing(&mut all_parts.rows, &lost);
+    let unread = Unread { shop: of_shop > 0, stock: !lost.is_empty() };
     let complete = desk.errors() == 0;
     Some(Question {
         papers,
@@ -123,28 +131,44 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         parts: all_parts.listings,
         stock: all_stock.listings,
         places,
+        unread,
         complete,
     })
+}
+
+/// Parts of materials of which some stock could not be read: nobody knows what they would be cut from.
+fn ask_for_nothing(parts: &mut [Part], lost: &BTreeSet<String>) {
+    for part in parts.iter_mut().filter(|part| lost.contains(&fold(&part.material))) {
+        part.qty = 0;
+    }
 }
 
 /// Rows of several lists, one after the other.
 struct Rows<T> {
     rows: Vec<T>,
     listings: Vec<Listing>,
+    /// Materials of rows with problems, folded; `None` where something could not be read at all.
+    lost: Option<BTreeSet<String>>,
 }
 
 impl<T> Default for Rows<T> {
     fn default() -> Self {
-        Self { rows: Vec::new(), listings: Vec::new() }
+        Self { rows: Vec::new(), listings: Vec::new(), lost: Some(BTreeSet::new()) }
     }
 }
 
 impl<T> Rows<T> {
     fn take(&mut self, read: Option<(Vec<T>, Listing)>) {
-        if let Some((rows, listing)) = read {
+        let lost = read.and_then(|(rows, listing)| {
             self.rows.extend(rows);
+            let lost = listing.lost().cloned();
             self.listings.push(listing);
-        }
+            lost
+        });
+        self.lost = self.lost.take().zip(lost).map(|(mut all, lost)| {
+            all.extend(lost);
+            all
+        });
     }
 }
 
@@ -169,7 +193,7 @@ fn system_of(parts: &Rows<Part>, desk: &Desk) -> System {
 impl Question {
     /// Looks at the question as a whole. Problems and warnings go on the desk.
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
-        let Self { batch, parts, stock, places, complete, .. } = self;
+        let Self { batch, parts, stock, places, unread, complete, .. } = self;
         let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
         match batch.check() {
             Ok(checked) => {
@@ -197,24 +221,20 @@ impl Question {
                 complete.then_some(checked)
             }
             Err(problems) => {
-                for problem in problems.into_vec() {
-                    let at = problem.place.and_then(|place| match place.table {
-                        Table::Parts => of_part(place.row, place.field, desk),
-                        Table::Stock => spot(&stock, place.row, place.field, desk),
-                        Table::Shop => places.get(&(place.field, place.row)).cloned(),
+                let placed =
+                    problems.into_vec().into_iter().filter(|problem| unread.leaves(problem)).map(|problem| {
+                        let at = problem.place.and_then(|place| match place.table {
+                            Table::Parts => of_part(place.row, place.field, desk),
+                            Table::Stock => spot(&stock, place.row, place.field, desk),
+                            Table::Shop => places.get(&(place.field, place.row)).cloned(),
+                        });
+                        (at, problem)
                     });
-                    report(problem, at, desk);
-                }
+                let placed = placed.collect();
+                report(placed, desk);
                 None
             }
         }
-    }
-}
-
-fn report(problem: Problem, at: Option<Spot>, desk: &mut Desk) {
-    let report = desk.error(at, problem.message);
-    if let Some(hint) = problem.hint {
-        report.hint(hint);
     }
 }
 

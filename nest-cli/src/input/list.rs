@@ -1,8 +1,9 @@
 //! A list row by row: header, shape of the rows, and where each row stands, for problems that come up later.
 
+use std::collections::BTreeSet;
 use std::ops::Range;
 
-use nest_core::model::{LONGEST_TEXT, MOST_ROWS};
+use nest_core::model::{LONGEST_TEXT, MOST_ROWS, fold};
 use nest_core::units::{Notice, Unit};
 
 use super::cells::Row;
@@ -19,12 +20,29 @@ pub struct Listing {
     separator: u8,
     columns: Columns,
     rows: Vec<Range<u32>>,
+    /// Materials of rows with a problem, folded, each once; `None` once one did not say.
+    lost: Option<BTreeSet<String>>,
 }
 
 impl Listing {
     /// How many rows were read.
     pub fn len(&self) -> usize {
         self.rows.len()
+    }
+
+    /// Materials of the rows that were left out for their problems; `None` where one of them may be of any.
+    pub fn lost(&self) -> Option<&BTreeSet<String>> {
+        self.lost.as_ref()
+    }
+
+    fn lose(&mut self, material: &str) {
+        let folded = fold(material);
+        match &mut self.lost {
+            Some(lost) if !folded.is_empty() => {
+                lost.insert(folded);
+            }
+            lost => *lost = None,
+        }
     }
 
     /// The cell of a row, or the row itself where the list has no such column.
@@ -97,7 +115,13 @@ pub fn read_list<T>(
     };
     let columns = Columns::read(&header, known, what, source, desk);
     let mut made = Vec::new();
-    let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
+    let mut listing = Listing {
+        source,
+        separator: dialect.separator,
+        columns,
+        rows: Vec::new(),
+        lost: Some(BTreeSet::new()),
+    };
     let mut seen = 0_usize;
     loop {
         let start = records.position();
@@ -117,11 +141,15 @@ pub fn read_list<T>(
         let range = start as u32..records.position() as u32;
         let before = desk.errors();
         if !shape_is_sound(&cells, &listing, &text, desk) {
+            listing.lose("");
             continue;
         }
         let mut row = Row { source, text: &text, cells: &cells, columns: &listing.columns, reading, desk };
         let item = make(&mut row);
-        if desk.errors() == before {
+        let lost = (row.desk.errors() > before).then(|| row.text("material").to_owned());
+        if let Some(material) = lost {
+            listing.lose(&material);
+        } else {
             made.push(item);
             listing.rows.push(range);
         }

@@ -7,6 +7,7 @@ mod batch;
 mod cells;
 mod columns;
 pub mod csv;
+mod findings;
 pub mod json;
 #[cfg(test)]
 mod laws;

@@ -5,7 +5,7 @@
 
 use super::drawing::lettering::kept;
 use crate::clean::on_terminal;
-use crate::report::{About, BuyLine, Buying, Caution, Kept, Missing, Report, words};
+use crate::report::{About, BuyLine, Buying, Caution, Kept, Missing, Report, edges_on, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
 use std::fmt::Write;
 
@@ -297,6 +297,9 @@ impl Page {
         }
         self.put(&table);
         self.rest(kept.len() - shown, "size");
+        if edges_on(kept) {
+            self.line("What has a factory edge on comes off larger: these are the sizes to use.");
+        }
     }
 
     /// The cautions that name something: the names, not the advice.

@@ -104,6 +104,7 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
     let mut missing = 0_u64;
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let several = layout.copies > 1;
+        let word = if batch.stock()[layout.stock].board { "board" } else { "sheet" };
         for board in 1..=layout.copies {
             if labels.len() >= MOST_LABELS {
                 let boards = u64::from(layout.copies - board + 1);
@@ -118,7 +119,7 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 made[piece.part] += 1;
                 let mut label = label(source, piece, layout.stock, words);
                 label.copy = format!("{} of {}", made[piece.part], batch.batch().parts[piece.part].qty);
-                let board_of = format!(", board {board} of {}", layout.copies);
+                let board_of = format!(", {word} {board} of {}", layout.copies);
                 label.from =
                     format!("layout {number}, piece {at}{}", if several { board_of.as_str() } else { "" });
                 label.code = plan.as_ref().map(|plan| {

@@ -22,6 +22,8 @@ pub struct Kept {
     pub size: [Length; 2],
     /// The same as text.
     pub size_text: String,
+    /// How large it comes off the saw, where that is with a factory edge.
+    pub with_edges: Option<String>,
     /// Its exact width; `None` where it does not matter.
     pub width: Option<Length>,
     /// Numbers of the layouts that leave it.
@@ -72,19 +74,24 @@ pub struct Missing {
     pub asked: u32,
 }
 
+/// Whether some come off the saw with a factory edge.
+pub fn edges_on(kept: &[Kept]) -> bool {
+    kept.iter().any(|offcut| offcut.with_edges.is_some())
+}
+
 pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
     let batch = source.batch;
-    // By stock and size, the largest first: how many, and the numbers of their layouts.
-    type Key = (usize, Reverse<[Length; 2]>);
+    // By stock and size, without and with factory edges, the largest first: how many, and the numbers of their layouts.
+    type Key = (usize, Reverse<[[Length; 2]; 2]>);
     let mut found: BTreeMap<Key, (u64, Vec<String>)> = BTreeMap::new();
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let stock = &batch.stock()[layout.stock];
         for place in layout.offcuts(stock.trim, stock.kerf) {
-            let mut size = place.node.size;
-            if size[1] == stock.size[1] {
-                size[1] = Length::ZERO;
-            }
-            let (qty, layouts) = found.entry((layout.stock, Reverse(size))).or_default();
+            let sizes = [place.node.size, place.with_edges()].map(|[along, across]| match across {
+                whole if whole == stock.size[1] => [along, Length::ZERO],
+                _ => [along, across],
+            });
+            let (qty, layouts) = found.entry((layout.stock, Reverse(sizes))).or_default();
             *qty += u64::from(layout.copies);
             let number = format!("{number}");
             if layouts.last() != Some(&number) {
@@ -92,12 +99,14 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
             }
         }
     }
-    let entry = |((index, Reverse(size)), (qty, layouts)): (Key, (u64, Vec<String>))| {
+    let entry = |((index, Reverse([size, edged])), (qty, layouts)): (Key, (u64, Vec<String>))| {
         let from = super::names::of_stock(&batch.batch().stock[index]);
         let stock = &batch.stock()[index];
         let width = Some(if size[1].is_zero() { stock.size[1] } else { size[1] }).filter(|w| w.is_positive());
-        let rack = rack_row(source, index, size, words);
-        Kept { stock: index, from, qty, size, size_text: words.size(said(stock, size)), width, layouts, rack }
+        let rack = rack_row(source, index, [size, edged], words);
+        let [size_text, edged_text] = [size, edged].map(|size| words.size(said(stock, size)));
+        let with_edges = (edged != size).then_some(edged_text);
+        Kept { stock: index, from, qty, size, size_text, with_edges, width, layouts, rack }
     };
     found.into_iter().map(entry).collect()
 }
@@ -107,7 +116,9 @@ fn said(stock: &UsableStock, size: [Length; 2]) -> [Length; 2] {
     if stock.board || size[1].is_positive() { size } else { [size[0], stock.size[1]] }
 }
 
-fn rack_row(source: &Source<'_>, index: usize, size: [Length; 2], words: &Words) -> RackRow {
+/// The rack counts what is usable, all of it clean: where a factory edge is still on, the name says so, on every paper
+/// of the plan that uses it.
+fn rack_row(source: &Source<'_>, index: usize, [size, edged]: [[Length; 2]; 2], words: &Words) -> RackRow {
     let batch = source.batch;
     let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
     let whole = size[1] == Length::ZERO;
@@ -122,9 +133,10 @@ fn rack_row(source: &Source<'_>, index: usize, size: [Length; 2], words: &Words)
     let name = clean(&asked.name);
     // An offcut of an offcut is an offcut of the same board.
     let base = name.split_once(", offcut ").map_or(name.as_str(), |(base, _)| base);
+    let edge = if edged == size { "" } else { ", factory edge on" };
     let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
     RackRow {
-        name: format!("{base}, offcut {}", words.size(said(stock, size))),
+        name: format!("{base}, offcut {}{edge}", words.size(said(stock, size))),
         material: clean(&asked.material),
         form: if stock.board { "board" } else { "sheet" },
         thickness: if section.is_empty() { exact(stock.thickness) } else { String::new() },

@@ -22,11 +22,11 @@ pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;
-pub use left::{Kept, Missing, RackRow};
+pub use left::{Kept, Missing, RackRow, edges_on};
 pub use parts::{JobParts, PartLine};
 pub use section::{PartLabel, Section, Stop};
 pub use sheet::{Grain, Holds, Placed, Region, Sheet};
-pub use step::{Off, SawCut, Step};
+pub use step::{Off, SawCut, Step, with_edges};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::{clean, sentence};

@@ -71,8 +71,8 @@ pub enum Off {
     Part(usize),
     /// Something that is cut further: its name, and its size as text.
     Blank(String, String),
-    /// Something to keep, at least as large as said.
-    Offcut(String),
+    /// Something to keep: what is usable of it, and how large it is with a factory edge that is still on.
+    Offcut(String, Option<String>),
     /// Something to throw away.
     Waste,
     /// The factory edge.
@@ -197,7 +197,9 @@ impl<'a> Names<'a> {
         match (blank, &node.kind) {
             (Some(blank), _) => Off::Blank(self.blank(blank), self.words.size(size)),
             (None, Kind::Piece { part, .. }) => Off::Part(*part),
-            (None, Kind::Offcut) => Off::Offcut(self.words.size(node.size)),
+            (None, Kind::Offcut) => {
+                Off::Offcut(self.words.size(node.size), (size != node.size).then(|| self.words.size(size)))
+            }
             (None, Kind::Waste | Kind::Cut { .. }) => Off::Waste,
         }
     }
@@ -232,12 +234,18 @@ impl<'a> Names<'a> {
                 }
                 _ => format!("{name}, {size}"),
             },
-            Off::Offcut(size) => format!("{times}offcut {size}"),
+            Off::Offcut(size, None) => format!("{times}offcut {size}"),
+            Off::Offcut(size, Some(edged)) => format!("{times}offcut {size} ({})", with_edges(edged)),
             Off::Waste if all.len() > 1 => format!("waste, {}", count(all.len() as u128, "strip")),
             Off::Waste => "waste".into(),
             Off::Edge => "edge trim".into(),
         }
     }
+}
+
+/// How large an offcut comes off the saw, where that is not what is usable of it.
+pub fn with_edges(size: &str) -> String {
+    format!("{size} with factory edge")
 }
 
 /// The letters of a name.
@@ -272,6 +280,14 @@ pub(super) fn saw_cuts(
         near[axis] = cut.setting;
         let mut beyond = cut.size;
         beyond[axis] = cut.size[axis] - cut.setting - cut.kerf;
+        let left = if cut.kerf_beyond && cut.frees.is_none() { near } else { beyond };
+        let frees = cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, near));
+        let leaves = cut.leaves.map(|node| names.off(node, cut.leaves_blank, left));
+        // Of an offcut every paper says what is usable, as the drawing does.
+        let usable = |off: &Off, size: [Length; 2]| match off {
+            Off::Offcut(usable, _) => usable.clone(),
+            _ => words.size(size),
+        };
         SawCut {
             number: i + 1,
             depth: cut.depth,
@@ -289,11 +305,11 @@ pub(super) fn saw_cuts(
             on: names.blank(cut.on),
             on_text: words.size(cut.size),
             lot: cut.on.lot,
-            frees: cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, near)),
-            off_text: words.size(near),
+            off_text: usable(&frees, near),
+            frees,
             off_sides: near.map(|side| words.length(side)),
-            leaves: cut.leaves.map(|node| names.off(node, cut.leaves_blank, beyond)),
-            left_text: words.size(if cut.kerf_beyond && cut.frees.is_none() { near } else { beyond }),
+            left_text: leaves.as_ref().map_or(String::new(), |off| usable(off, left)),
+            leaves,
         }
     };
     layout.cuts(stock.trim, stock.kerf).enumerate().map(one).collect()

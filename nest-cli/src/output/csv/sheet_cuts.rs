@@ -4,7 +4,7 @@
 //! name; waste that is left so has no line. Lines with one number in `together` are made at one setting.
 
 use super::{Table, label, text};
-use crate::report::{Holds, Off, Placed, SawCut, Section, Sheet};
+use crate::report::{Holds, Off, Placed, SawCut, Section, Sheet, with_edges};
 use nest_core::plan::Way;
 
 pub(super) fn rows(section: &Section, sheet: &Sheet, table: &mut Table) {
@@ -80,13 +80,16 @@ fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
     let (frees, part) = match off {
         Off::Part(part) => ("part", Some(*part)),
         Off::Blank(..) => ("blank", None),
-        Off::Offcut(_) => ("offcut", None),
+        Off::Offcut(..) => ("offcut", None),
         Off::Waste => ("waste", None),
         Off::Edge => ("edge", None),
     };
     row[12] = frees.into();
     [row[13], row[14], row[15]] = label(section, part);
-    row[16] = part.and_then(|part| note(sheet, part)).unwrap_or_default();
+    row[16] = match off {
+        Off::Offcut(_, Some(edged)) => text(&with_edges(edged)),
+        _ => part.and_then(|part| note(sheet, part)).unwrap_or_default(),
+    };
     row[17] = if sheet.board { "board" } else { "sheet" }.into();
     if let Off::Blank(name, _) = off {
         row[23] = text(name);

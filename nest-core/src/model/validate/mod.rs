@@ -23,6 +23,7 @@ mod matching;
 mod names;
 mod narrow;
 mod price;
+mod remedy;
 mod resolve;
 mod sawing;
 mod strips;

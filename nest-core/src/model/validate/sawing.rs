@@ -6,9 +6,13 @@
 //! second kind, or take a third stage. What the fence does not reach from one side it reaches from the other once enough
 //! of the sheet is ripped away, unless nothing but dust lies there.
 
+use std::collections::BTreeMap;
+
+use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
 use super::super::show::exact;
 use super::super::{Batch, CutPart, FirstCut, Shop, Stages, UsableStock};
+use super::remedy::Remedy;
 use crate::units::Length;
 
 /// What is to be freed.
@@ -25,11 +29,11 @@ pub struct Blank {
 /// What the shop allows on one kind of stock.
 #[derive(Clone, Copy, Debug)]
 pub struct Limits {
-    first: FirstCut,
-    third_stage: bool,
+    pub(super) first: FirstCut,
+    pub(super) third_stage: bool,
     /// Longest cut that divides axis 0 (a crosscut), and axis 1 (a rip).
-    longest: [Option<Length>; 2],
-    reach: Option<Length>,
+    pub(super) longest: [Option<Length>; 2],
+    pub(super) reach: Option<Length>,
     shortest_rip: Length,
 }
 
@@ -93,8 +97,10 @@ impl Limits {
     }
 }
 
-/// Reports parts that no cuts free.
+/// Reports parts that no cuts free: those of one material that the same settings forbid as one problem, at the first.
 pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], found: &mut Findings) {
+    type Key = (String, Vec<&'static str>);
+    let mut gathered: BTreeMap<Key, (Vec<usize>, Remedy)> = BTreeMap::new();
     for (row, part) in parts.iter().enumerate() {
         let ways = part.from.iter().flat_map(|placing| {
             let usable = stock.get(placing.stock).and_then(Option::as_ref);
@@ -114,75 +120,45 @@ pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], fou
         if ways.is_empty() || ways.iter().any(free) {
             continue;
         }
-        let asked = &batch.parts[row];
-        let show = |length| exact(batch.shop.style, length);
-        let size = match part.width {
-            Some(width) => format!("{} x {}", show(part.length), show(width)),
-            None => show(part.length),
-        };
-        let message =
-            format!("no cut that the saw can make frees {size} from any stock of {}", asked.material);
-        found.add(place(row, "length"), ProblemKind::Saw, message).hint(remedy(&batch.shop, &ways));
+        let remedy = Remedy::of(&batch.shop, &ways);
+        let key = (fold(&batch.parts[row].material), remedy.settings());
+        match gathered.get_mut(&key) {
+            Some((rows, all)) => {
+                rows.push(row);
+                all.suit(&remedy);
+            }
+            None => {
+                gathered.insert(key, (vec![row], remedy));
+            }
+        }
+    }
+    for (rows, remedy) in gathered.into_values() {
+        let first = rows[0];
+        let what = frees(batch, parts, &rows);
+        let material = &batch.parts[first].material;
+        let message = format!("no cut that the saw can make frees {what} from any stock of {material}");
+        found.add(place(first, "length"), ProblemKind::Saw, message).hint(remedy.text(&batch.shop));
     }
 }
 
-/// Which setting is in the way, and what it would have to be.
-pub fn remedy(shop: &Shop, ways: &[(&UsableStock, Blank)]) -> String {
-    let show = |length| exact(shop.style, length);
-    let free = |change: &dyn Fn(&mut Limits)| {
-        ways.iter().any(|(usable, blank)| {
-            let mut limits = Limits::of(shop, usable);
-            change(&mut limits);
-            limits.free(usable, *blank)
-        })
+/// One part by its size, several by names and sizes of the first and their count.
+fn frees(batch: &Batch, parts: &[CutPart], rows: &[usize]) -> String {
+    const NAMED: usize = 3;
+    let show = |length| exact(batch.shop.style, length);
+    let size = |row: usize| match parts[row].width {
+        Some(width) => format!("{} x {}", show(parts[row].length), show(width)),
+        None => show(parts[row].length),
     };
-    if ways.iter().all(|(usable, _)| usable.board) {
-        return format!(
-            "`shortest_rip` is {}, and all stock is shorter: list longer stock",
-            show(shop.boards.shortest_rip)
-        );
+    if let [row] = rows {
+        return size(*row);
     }
-    let sheets = &shop.sheets;
-    let mut changes: Vec<String> = Vec::new();
-    let mut set: Vec<&str> = Vec::new();
-    if sheets.first_cut != FirstCut::Either {
-        set.push("`first_cut`");
-        let word = if sheets.first_cut == FirstCut::Rip { "rip" } else { "crosscut" };
-        if free(&|limits| limits.first = FirstCut::Either) {
-            changes.push(format!("`first_cut` either instead of {word}"));
-        }
-    }
-    if !ways.iter().all(|(_, blank)| blank.chain.is_none()) && sheets.stages == Stages::Limited(2) {
-        set.push("`stages`");
-        if free(&|limits| limits.third_stage = true) {
-            changes.push("`stages` 3 instead of 2".into());
-        }
-    }
-    type Set = fn(&mut Limits, Length);
-    let lengths: [(&str, Option<Length>, usize, Set); 3] = [
-        ("`longest_rip`", sheets.longest_rip, 0, |limits, most| limits.longest[1] = Some(most)),
-        ("`longest_crosscut`", sheets.longest_crosscut, 1, |limits, most| limits.longest[0] = Some(most)),
-        ("`fence_reach`", sheets.fence_reach, 1, |limits, most| limits.reach = Some(most)),
-    ];
-    for (name, now, axis, set_to) in lengths {
-        let Some(now) = now else { continue };
-        set.push(name);
-        let sizes =
-            ways.iter().flat_map(|(usable, blank)| [blank.size[axis], usable.usable()[axis], blank.link]);
-        let enough = sizes.filter(|&most| free(&|limits| set_to(limits, most))).min();
-        if let Some(enough) = enough {
-            changes.push(format!("{name} {} instead of {}", show(enough), show(now)));
-        }
-    }
-    if changes.is_empty() {
-        return match set.split_last() {
-            Some((last, rest)) if !rest.is_empty() => {
-                format!("{} and {last} together forbid it", rest.join(", "))
-            }
-            _ => format!("{} forbids it", set.join("")),
-        };
-    }
-    format!("it could be cut with {}", changes.join(", or with "))
+    let named: Vec<String> =
+        rows.iter().take(NAMED).map(|&row| format!("{} ({})", batch.parts[row].name, size(row))).collect();
+    let more = match rows.len().saturating_sub(NAMED) {
+        0 => String::new(),
+        more => format!(" and {more} more"),
+    };
+    format!("{} parts: {}{more},", rows.len(), named.join(", "))
 }
 
 #[cfg(test)]

@@ -13,7 +13,8 @@ use super::super::show::exact;
 use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
-use super::sawing::{Blank, Limits, remedy};
+use super::remedy::Remedy;
+use super::sawing::{Blank, Limits};
 use crate::units::{Length, Rounding};
 
 /// All strips in the order of their first parts.
@@ -105,7 +106,9 @@ impl Look<'_> {
             let material = &self.batch.parts[first].material;
             let message =
                 format!("no cuts that the saw can make free the strip {word} from any stock of {material}");
-            found.add(place(first, "match"), ProblemKind::Saw, message).hint(remedy(shop, &ways));
+            found
+                .add(place(first, "match"), ProblemKind::Saw, message)
+                .hint(Remedy::of(shop, &ways).text(shop));
             return None;
         }
         Some(Strip { parts: self.members, way, from })

@@ -29,6 +29,7 @@ impl<'a> Cuts<'a> {
         if !holds_piece(root) {
             return cuts;
         }
+        let mut first = Place::of_root(root, trim);
         let [near, far, low, high] = trim;
         let mut at = [Length::ZERO; 2];
         let mut left = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
@@ -55,19 +56,15 @@ impl<'a> Cuts<'a> {
                 left[axis] = sub(left[axis], trim);
             }
         }
-        let mut first = Place { node: root, at: [near, low], depth: 0, beyond: [far, high] };
-        // Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut now
-        // saves one for every strip, and is left out where nothing but leftovers would lie behind it.
         if let Kind::Cut { way, .. } = root.kind {
             let other = 1 - way.axis();
             let trim = [far, high][other];
-            if trim.is_positive() && reaches(root, other) {
+            if trim.is_positive() && first.beyond[other].is_zero() {
                 let cut = square(other, at, left, root.size[other], trim);
                 cuts.ready.push_back(Cut { kerf_beyond: true, ..cut });
-                first.beyond[other] = Length::ZERO;
             }
         }
-        let first = settled(first, kerf);
+        first = settled(first, kerf);
         if let Some(last) = cuts.ready.back_mut().filter(|_| !first.goes_on()) {
             last.leaves = Some(first.node);
         }
@@ -219,7 +216,7 @@ fn free_from_trim(place: Place<'_>, on: Blank, kerf: Length) -> impl Iterator<It
 }
 
 /// Whether some piece ends at the far side of a rectangle.
-fn reaches(root: &Node, axis: usize) -> bool {
+pub(super) fn reaches(root: &Node, axis: usize) -> bool {
     let mut todo = vec![root];
     while let Some(node) = todo.pop() {
         match &node.kind {

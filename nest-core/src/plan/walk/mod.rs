@@ -11,6 +11,7 @@
 mod cuts;
 
 pub use cuts::Cuts;
+use cuts::reaches;
 
 use super::{Kind, Layout, Node, PlacedPiece, Way};
 use crate::units::Length;
@@ -26,6 +27,28 @@ pub struct Place<'a> {
     pub depth: usize,
     /// What of the far edge trim still hangs on its far sides, because no cut came between.
     beyond: [Length; 2],
+}
+
+impl<'a> Place<'a> {
+    /// The clean area when the trim cuts that come before all others are made.
+    ///
+    /// Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut saves one for
+    /// every strip, and is left out where nothing but leftovers would lie behind it.
+    fn of_root(root: &'a Node, [near, far, low, high]: [Length; 4]) -> Self {
+        let mut beyond = [far, high];
+        if let Kind::Cut { way, .. } = root.kind {
+            let other = 1 - way.axis();
+            if reaches(root, other) {
+                beyond[other] = Length::ZERO;
+            }
+        }
+        Self { node: root, at: [near, low], depth: 0, beyond }
+    }
+
+    /// How large it comes off the saw: with the factory edge, where no cut takes that off.
+    pub fn with_edges(&self) -> [Length; 2] {
+        [0, 1].map(|axis| add(self.node.size[axis], self.beyond[axis]))
+    }
 }
 
 /// One cut.
@@ -109,7 +132,7 @@ impl Layout {
         })
     }
 
-    /// The leftovers worth keeping. Edge trim that hangs on them is not counted, so they are at least this large.
+    /// The leftovers worth keeping. Their size does not count edge trim that hangs on them: [`Place::with_edges`] does.
     pub fn offcuts(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = Place<'_>> {
         self.places(trim, kerf).filter(|place| matches!(place.node.kind, Kind::Offcut))
     }
@@ -134,8 +157,7 @@ pub struct Places<'a> {
 
 impl<'a> Places<'a> {
     fn new(root: &'a Node, trim: [Length; 4], kerf: Length) -> Self {
-        let [near, far, low, high] = trim;
-        Self { kerf, todo: vec![Place { node: root, at: [near, low], depth: 0, beyond: [far, high] }] }
+        Self { kerf, todo: vec![Place::of_root(root, trim)] }
     }
 }
 

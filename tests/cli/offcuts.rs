@@ -1,0 +1,97 @@
+//! An offcut has one size on all papers, which is what is usable of it; where it comes off the saw with a factory edge,
+//! the lists say so beside it, and the rack of the next plan counts on no more than what is usable.
+
+use crate::harness::{Nest, Ran, names};
+
+const STOCK: &str = "material,form,thickness,length,width,price,grain\nply,sheet,18,2440,1220,60,length\n\
+                     oak,board,20,2000,100,9,length\n";
+
+/// Texts that follow a mark, each up to one of some ends.
+fn behind<'a>(text: &'a str, mark: &str, ends: &[&str]) -> Vec<&'a str> {
+    let end = |rest: &'a str| ends.iter().filter_map(|end| rest.find(end)).min().unwrap_or(rest.len());
+    text.split(mark).skip(1).map(|rest| rest.get(..end(rest)).unwrap().trim()).collect()
+}
+
+/// Sizes of offcuts on the drawings, in offcuts.csv, and in the report, each sorted.
+fn everywhere(ran: &Ran) -> [Vec<String>; 3] {
+    let sorted = |mut sizes: Vec<String>| {
+        sizes.sort();
+        sizes
+    };
+    let plain = |sizes: Vec<&str>| sizes.into_iter().map(str::to_owned).collect::<Vec<_>>();
+    let drawn = names(&ran.path("out/diagrams")).into_iter().flat_map(|name| {
+        let drawing = ran.read(&format!("out/diagrams/{name}"));
+        plain(behind(&drawing, "\nkeep ", &["\n"]))
+    });
+    let rack = ran.read("out/offcuts.csv");
+    let report = ran.read("out/report.html").replace('\u{a0}', " ");
+    [
+        sorted(drawn.collect()),
+        sorted(plain(behind(&rack, ", offcut ", &["\"", ", "]))),
+        sorted(plain(behind(&report, "data-of=\"Usable size\">", &["<", " ("]))),
+    ]
+}
+
+fn plan(parts: &str, trim: &str) -> Ran {
+    Nest::new()
+        .file("parts.csv", format!("part,material,thickness,length,width,qty\n{parts}"))
+        .file("stock.csv", STOCK)
+        .args(&format!("plan parts.csv --stock stock.csv --units mm --kerf 3 --trim {trim} -o out"))
+        .any_stdout()
+        .exit(0)
+}
+
+#[test]
+fn one_size_on_all_papers() {
+    for (parts, trim, size, edged) in [
+        // Behind a crosscut, at the far end and the upper edge.
+        ("side,ply,18,1500,900,1\n", "10", "917 mm x 1200 mm", Some("927 mm x 1210 mm")),
+        ("side,ply,18,1500,930,1\n", "0", "937 mm x 1220 mm", None),
+        // A part as high as the sheet has the upper edge squared off for all of it.
+        ("side,ply,18,1500,1200,1\n", "10", "917 mm x 1200 mm", Some("927 mm x 1200 mm")),
+        // The end of a board.
+        ("rail,oak,20,1000,,1\n", "10", "977 mm", Some("987 mm")),
+    ] {
+        let ran = plan(parts, trim);
+        for sizes in everywhere(&ran) {
+            assert_eq!(sizes, [size], "{parts}");
+        }
+        assert!(ran.stdout.contains(&format!("1  {size}  of ")), "{}", ran.stdout);
+        let (rack, report, cuts) = (
+            ran.read("out/offcuts.csv"),
+            ran.read("out/report.html").replace('\u{a0}', " "),
+            ran.read("out/cuts.csv"),
+        );
+        assert_eq!(rack.contains("factory edge on"), edged.is_some(), "{rack}");
+        let said = edged.map(|edged| format!("{edged} with factory edge"));
+        let row = cuts.lines().find(|row| row.contains("\"offcut\""));
+        if let Some(row) = row {
+            assert!(row.ends_with(&format!("\"{size}\"")), "{row}");
+            assert_eq!(row.contains("with factory edge"), edged.is_some(), "{row}");
+        }
+        assert_eq!(row.is_some(), parts.contains("ply"));
+        if let Some(said) = &said {
+            assert!(report.contains(said) && (row.is_none() || cuts.contains(said)), "{said}");
+        } else {
+            assert!(!report.contains("with factory edge"));
+        }
+    }
+}
+
+#[test]
+fn the_rack_counts_on_what_is_usable_whatever_the_trim() {
+    let ran = plan("side,ply,18,1500,900,1\n", "10");
+    let mut next = ran.then();
+    for (width, rack) in [(1200, true), (1201, false)] {
+        // The largest part that the offcut holds comes from it; one millimetre more does not.
+        let stock = "material,form,thickness,length,width,price,grain\nply,sheet,18,2440,1300,60,length\n";
+        let ran = next
+            .file("next.csv", format!("part,material,thickness,length,width\nback,ply,18,917,{width}\n"))
+            .file("new.csv", stock)
+            .args("plan next.csv --stock new.csv --rack out/offcuts.csv --units mm --kerf 3 --trim 10")
+            .any_stdout()
+            .exit(0);
+        assert_eq!(ran.stdout.starts_with("1 piece.\n\nTake from the rack\n"), rack, "{}", ran.stdout);
+        next = ran.then();
+    }
+}
