@@ -6,6 +6,9 @@ use crate::search::Effort;
 
 /// Column generation where hardly two parts are alike is mostly for the floor it proves: with so much less work.
 const UNLIKE: u64 = 16;
+/// More items than this are too many rows for column generation: the basis of its master is dense, and one solution of
+/// twenty thousand rows takes hours.
+const MOST_ROWS: usize = 1000;
 /// What sets may spend before the long search: nodes for each kind of sheet.
 const GLANCE: u64 = 500_000;
 /// What the search for a plan without waste may spend, for each piece: joins looked at.
@@ -85,6 +88,7 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
     if gaps == 0 {
         return steps;
     }
+    let few = problem.items.len() <= MOST_ROWS;
     // A short look before the rest.
     let short = (2_000_000 + 10_000 * pieces).min(gaps / 3);
     if small {
@@ -95,19 +99,19 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
         ]);
     }
     loop {
-        if recurs {
+        if recurs && few {
             steps.push(Step::Relax(cells, gaps));
         }
         if small {
             if first {
                 steps.push(Step::Sets((GLANCE * kinds).min(sets)));
             }
-            if !recurs && kinds > 1 {
+            if !recurs && few && kinds > 1 {
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
             }
             steps.extend([Step::Ruin(gaps), Step::Sets(sets), Step::Refill(cells / 4)]);
         }
-        if !budget.deep || gaps >= MOST_GAPS {
+        if !budget.deep || gaps >= MOST_GAPS || steps.is_empty() {
             return steps;
         }
         first = false;

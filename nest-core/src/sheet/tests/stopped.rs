@@ -3,8 +3,9 @@
 use super::{drawn, judged, part, sheet, shop};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
 use crate::plan::Plan;
-use crate::search::{Answer, Control, Observer, Options, Stop};
-use crate::sheet::{Budget, search};
+use crate::search::{Answer, Control, Effort, Observer, Options, Stop};
+use crate::sheet::problem::Problem;
+use crate::sheet::{Budget, Step, search, steps::steps};
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicU32, Ordering};
 
@@ -82,4 +83,23 @@ fn a_long_list_stops_within_a_piece_or_is_made_whole_in_haste() {
         assert!(complete);
         assert_eq!(made(&plan), asked);
     }
+}
+
+#[test]
+fn columns_are_not_generated_for_more_rows_than_the_master_can_hold() {
+    let relaxes = |sizes: i64| {
+        let parts = (0..sizes).map(|i| part(&format!("p{i}"), [100 + i, 50], 5, PartGrain::Length));
+        let batch = Batch {
+            parts: parts.collect(),
+            stock: vec![sheet("s", [9000, 1220], 10), sheet("t", [9000, 2070], 15)],
+            shop: shop(3, Stages::Limited(3)),
+        };
+        let problem = Problem::new(&batch.check().unwrap(), 0);
+        [true, false].map(|recurs| {
+            let steps = steps(&problem, Budget::of(Effort::Deep, 100), 100, recurs);
+            steps.iter().any(|step| matches!(step, Step::Relax(..) | Step::Open(..)))
+        })
+    };
+    assert_eq!(relaxes(1000), [true, true]);
+    assert_eq!(relaxes(1001), [false, false]);
 }
