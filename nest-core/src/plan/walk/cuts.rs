@@ -6,7 +6,7 @@ use super::{Blank, Cut, Place, add, children, is_leftover, sub};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
 
-/// The cuts of a layout; see [`Layout::cuts`].
+/// The cuts of a layout; see [`Layout::cuts`](crate::plan::Layout::cuts).
 #[derive(Clone, Debug)]
 pub struct Cuts<'a> {
     kerf: Length,
