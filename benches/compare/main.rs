@@ -21,6 +21,7 @@ use nest_core::model::{Batch, FirstCut, Stages};
 use nest_core::solution::{Solution, Status};
 use nest_core::units::Length;
 use problem::{Problem, Sheets};
+use published::arguments::Arguments;
 use published::{Case, class, sheets};
 use std::collections::BTreeMap;
 use std::path::Path;
@@ -35,36 +36,11 @@ const SHEET: i128 = 100;
 /// Half a millimetre.
 const HALF: Length = Length::from_ticks(Length::TICKS_PER_MM / 2);
 
-struct Arguments {
-    sets: Vec<String>,
-    limit: f64,
-    only: String,
-    every: usize,
-    each: bool,
-}
-
-fn arguments() -> Result<Arguments, String> {
-    let mut found = Arguments { sets: Vec::new(), limit: 2.0, only: String::new(), every: 1, each: false };
-    let mut words = std::env::args().skip(1);
-    while let Some(word) = words.next() {
-        let mut value = || words.next().ok_or(format!("expected a value after {word}"));
-        match word.as_str() {
-            "--bench" => {}
-            "--limit" => found.limit = value()?.parse().map_err(|e| format!("--limit: {e}"))?,
-            "--only" => found.only = value()?,
-            "--every" => found.every = value()?.parse().map_err(|e| format!("--every: {e}"))?,
-            "--each" => found.each = true,
-            set => found.sets.push(set.to_owned()),
-        }
-    }
-    if found.sets.is_empty() {
-        found.sets = ["bpp_class", "csp_furniture_a"].map(ToOwned::to_owned).to_vec();
-    }
-    Ok(found)
-}
-
 fn main() -> Result<(), String> {
-    let arguments = arguments()?;
+    let mut arguments = Arguments::read(2.0, |_, _| Ok(false))?;
+    if arguments.sets.is_empty() {
+        arguments.sets = ["bpp_class", "csp_furniture_a"].map(ToOwned::to_owned).to_vec();
+    }
     let Some(root) = published::root() else { return Ok(()) };
     println!("{}", table::head());
     for set in &arguments.sets {
@@ -78,9 +54,8 @@ fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
     let mut total = Sums::default();
     let mut classes: BTreeMap<String, Sums> = BTreeMap::new();
     let cases = sheets::cases(root, set, false, None)?;
-    let wanted = cases.into_iter().filter(|case| case.name.contains(&arguments.only));
     let mut large = 0;
-    for case in wanted.step_by(arguments.every.max(1)) {
+    for case in arguments.wanted(cases) {
         let problem =
             Problem::of(&case).ok_or(format!("{set}: more than one kind of sheet, or few of them"))?;
         if problem.pieces.len() > MOST_PIECES {

@@ -12,6 +12,7 @@ mod published;
 
 use classes::Classes;
 use nest_core::solution::Status;
+use published::arguments::{Arguments, number};
 use published::{Case, boards, sheets};
 use std::path::Path;
 use std::time::Instant;
@@ -25,70 +26,47 @@ struct Outcome {
     work: u64,
 }
 
-struct Arguments {
-    sets: Vec<String>,
-    limit: f64,
-    only: String,
-    every: usize,
-    each: bool,
+/// How the sheets of all cases are cut.
+#[derive(Default)]
+struct Cutting {
     turn: bool,
     stages: Option<u8>,
 }
 
-fn arguments() -> Result<Arguments, String> {
-    let mut found = Arguments {
-        sets: Vec::new(),
-        limit: 20.0,
-        only: String::new(),
-        every: 1,
-        each: false,
-        turn: false,
-        stages: None,
-    };
-    let mut words = std::env::args().skip(1);
-    while let Some(word) = words.next() {
-        let mut value = || words.next().ok_or(format!("expected a value after {word}"));
-        match word.as_str() {
-            "--bench" => {}
-            "--limit" => found.limit = value()?.parse().map_err(|e| format!("--limit: {e}"))?,
-            "--only" => found.only = value()?,
-            "--every" => found.every = value()?.parse().map_err(|e| format!("--every: {e}"))?,
-            "--stages" => found.stages = Some(value()?.parse().map_err(|e| format!("--stages: {e}"))?),
-            "--each" => found.each = true,
-            "--turn" => found.turn = true,
-            set => found.sets.push(set.to_owned()),
-        }
-    }
-    if found.sets.is_empty() {
-        found.sets = boards::sets().chain(sheets::sets()).map(ToOwned::to_owned).collect();
-    }
-    Ok(found)
-}
-
 fn main() -> Result<(), String> {
-    let arguments = arguments()?;
+    let mut cutting = Cutting::default();
+    let mut arguments = Arguments::read(20.0, |flag, value| {
+        match flag {
+            "--turn" => cutting.turn = true,
+            "--stages" => cutting.stages = Some(number(flag, &value()?)?),
+            _ => return Ok(false),
+        }
+        Ok(true)
+    })?;
+    if arguments.sets.is_empty() {
+        arguments.sets = boards::sets().chain(sheets::sets()).map(ToOwned::to_owned).collect();
+    }
     let Some(root) = published::root() else { return Ok(()) };
     println!(
         "{:18} {:>5} {:>9} {:>7} {:>8} {:>8} {:>8} {:>8}",
         "set", "cases", "best", "proven", "bound", "floor", "mean s", "worst s"
     );
     for set in &arguments.sets {
-        run(&root, set, &arguments)?;
+        run(&root, set, &arguments, &cutting)?;
     }
     Ok(())
 }
 
 /// Solves a set and prints its line: cases, best known values reached of those known, cases proven, cost over the
 /// published bounds and over our floors.
-fn run(root: &Path, set: &str, arguments: &Arguments) -> Result<(), String> {
+fn run(root: &Path, set: &str, arguments: &Arguments, cutting: &Cutting) -> Result<(), String> {
     let cases = match boards::cases(root, set) {
         Some(cases) => cases?,
-        None => sheets::cases(root, set, arguments.turn, arguments.stages)?,
+        None => sheets::cases(root, set, cutting.turn, cutting.stages)?,
     };
     let mut total = Total::default();
     let mut classes = Classes::default();
-    let wanted = cases.into_iter().filter(|case| case.name.contains(&arguments.only));
-    for case in wanted.step_by(arguments.every.max(1)) {
+    for case in arguments.wanted(cases) {
         let outcome = solve(&case, arguments.limit)?;
         if arguments.each {
             println!(

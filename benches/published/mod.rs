@@ -2,6 +2,7 @@
 
 #![allow(dead_code, reason = "every bench takes what it measures")]
 
+pub mod arguments;
 pub mod boards;
 pub mod sheets;
 
