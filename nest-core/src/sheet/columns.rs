@@ -22,6 +22,9 @@ use crate::lp::{Master, Outcome};
 const SCALE: f64 = (1_u64 << 36) as f64;
 /// Cost of doing without the largest item, in costs of the dearest sheet; smaller ones in proportion.
 const MISSING: f64 = 1e4;
+/// No sheet collects more than this, even on a coarse grid, where twice as many fit each way: while something is missing, a
+/// speck may have the price of a panel, and a sheet of them would collect more than numbers hold.
+const MOST: u64 = i64::MAX as u64 / 16;
 /// Most work of one table of any number of stages.
 const MOST_WORK: u64 = 50_000_000;
 /// Layouts that one table of stages gives.
@@ -244,11 +247,10 @@ impl<'p> Generator<'p> {
     fn price(&mut self, aim: &[f64], left: &[u32], supply: &[Option<u32>], last: bool) -> (usize, i128) {
         let problem = self.problem;
         let item: Vec<i64> = (problem.items.iter().zip(aim).zip(left))
-            .map(
-                |((item, price), &left)| {
-                    if item.optional || left == 0 { 0 } else { (price * SCALE).floor() as i64 }
-                },
-            )
+            .map(|((item, price), &left)| {
+                let most = MOST / (problem.largest() / item.area.max(1) + 1);
+                if item.optional || left == 0 { 0 } else { ((price * SCALE).floor() as i64).min(most as i64) }
+            })
             .collect();
         let mut value = vec![0_i64; problem.kinds.len()];
         let mut step = vec![1; problem.kinds.len()];
@@ -366,5 +368,32 @@ impl<'p> Generator<'p> {
     /// Work done so far.
     pub fn spent(&self) -> u64 {
         self.work + self.master.work()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::{Batch, PartGrain, Stages};
+    use crate::sheet::tests::{part, sheet, shop};
+
+    #[test]
+    fn a_sheet_of_dear_specks_has_a_price() {
+        for stages in [Stages::Limited(2), Stages::Limited(3), Stages::Any] {
+            let batch = Batch {
+                parts: vec![
+                    part("speck", [4, 2], 5, PartGrain::Any),
+                    part("panel", [263, 401], 3, PartGrain::Length),
+                ],
+                stock: vec![sheet("s", [500, 1000], 10)],
+                shop: shop(0, stages),
+            };
+            let problem = Problem::new(&batch.check().unwrap(), 0);
+            let worth = Worth::new(problem.largest());
+            let mut generator = Generator::new(&problem, &worth);
+            while generator.grids.refine() {}
+            let (added, bound) = generator.price(&[MISSING; 2], &problem.demand(), &[None], true);
+            assert!(added > 0 && bound > 0, "{stages:?}: {added} {bound}");
+        }
     }
 }
