@@ -2,10 +2,11 @@
 //!
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
 //! plans of less and less cost until a proven floor is reached; tables of one sheet where the stock runs out; blocks
-//! without waste, where the parts may fill whole sheets; column generation where the same layouts recur, which proves a
-//! better floor and whose relaxation is rounded to whole sheets; an integer program over all layouts that any of them
-//! saw; then the chains again.
+//! without waste, where the parts may fill whole sheets; rows with next to none, where many parts share a sheet; column
+//! generation where the same layouts recur, which proves a better floor and whose relaxation is rounded to whole sheets;
+//! an integer program over all layouts that any of them saw; then the chains again.
 
+mod blocks;
 mod bounded;
 mod coarse;
 mod columns;
@@ -28,6 +29,7 @@ mod polish;
 mod problem;
 mod refill;
 mod rounding;
+mod rows;
 mod ruin;
 mod sets;
 mod staged;
@@ -129,6 +131,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             }
             Step::Open(..) => {}
             Step::Join(work) => search.join(&mut best, work),
+            Step::Rows(work) => search.rows(&mut best, work),
             Step::Refill(work) => search.refill(&mut best, work),
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
@@ -373,6 +376,18 @@ impl Search<'_> {
         let below = if best.missing > 0 { i128::MAX } else { best.cost };
         let stop = || self.control.must_stop().is_some();
         let (found, work) = joins::join(self.problem, below, self.control.seed(), work, &stop);
+        self.work += work;
+        if let Some(found) = found {
+            *best = found;
+            self.told(best);
+        }
+    }
+
+    /// A plan out of rows that waste next to nothing.
+    fn rows(&mut self, best: &mut Packed, work: u64) {
+        let seed = self.control.seed().wrapping_add(self.looks);
+        let stop = || self.control.must_stop().is_some();
+        let (found, work) = rows::rows(self.problem, self.worth, best, self.floor(), seed, work, &stop);
         self.work += work;
         if let Some(found) = found {
             *best = found;

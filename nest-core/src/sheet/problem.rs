@@ -168,6 +168,23 @@ impl Problem {
         Self { items: plain, kinds, grid, lays }
     }
 
+    /// The same question for what is left, and rectangles of some kinds of sheets, one of each.
+    pub fn rest(&self, of: &[(usize, [u32; 2])], left: &[u32]) -> Self {
+        let mut rest =
+            Self { items: self.items.clone(), kinds: Vec::new(), grid: self.grid, lays: Vec::new() };
+        for (item, &left) in rest.items.iter_mut().zip(left) {
+            item.demand = left;
+        }
+        for &(kind, size) in of {
+            rest.kinds.push(Kind { size, supply: Some(1), ..self.kinds[kind].clone() });
+            for item in 0..self.items.len() {
+                let fits = |lay: &&Lay| (0..2).all(|axis| lay.size[axis] <= size[axis]);
+                rest.lays.push(self.lays(kind, item).iter().filter(fits).copied().collect());
+            }
+        }
+        rest
+    }
+
     /// How an item may lie on a kind of sheet; empty where it may not come from it.
     pub fn lays(&self, kind: usize, item: usize) -> &[Lay] {
         &self.lays[kind * self.items.len() + item]

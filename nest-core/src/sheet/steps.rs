@@ -74,6 +74,8 @@ pub(super) enum Step {
     Sets(u64),
     /// A plan without waste: joins.
     Join(u64),
+    /// Rows that waste next to nothing: blocks and gaps.
+    Rows(u64),
     /// More out of too few sheets: cuttings put together.
     Refill(u64),
 }
@@ -108,6 +110,9 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
             }
             if !recurs && few && kinds > 1 {
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
+            }
+            if !recurs {
+                steps.push(Step::Rows(4 * gaps));
             }
             steps.extend([Step::Ruin(gaps), Step::Sets(sets), Step::Refill(cells / 4)]);
         }

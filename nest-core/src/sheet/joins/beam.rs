@@ -8,8 +8,8 @@
 
 use std::cmp::Reverse;
 
+use super::super::blocks::{Block, Blocks};
 use super::super::problem::Problem;
-use super::blocks::{Block, Blocks};
 
 /// A bit of evidence.
 const BIT: i64 = 256;

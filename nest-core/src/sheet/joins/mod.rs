@@ -6,16 +6,15 @@
 //! [beam] ends with blocks that nothing fits, some of them are taken apart again, and the beam goes on from there.
 
 mod beam;
-mod blocks;
 #[cfg(test)]
 mod tests;
 
+use super::blocks::{Block, Blocks};
 use super::packed::Packed;
 use super::problem::{Kind, Problem};
 use super::tree::Sheet;
 use crate::search::{Dice, parallel};
 use beam::{State, Wanted};
-use blocks::{Block, Blocks};
 
 /// Searches side by side, whatever the number of threads.
 const CHAINS: u64 = 4;

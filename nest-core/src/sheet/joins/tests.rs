@@ -1,10 +1,10 @@
 //! Sheets cut at random into pieces without waste, and put together again.
 
 use super::beam::{self, State, Wanted};
-use super::blocks::Blocks;
 use super::{exact, join};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
 use crate::search::Dice;
+use crate::sheet::blocks::Blocks;
 use crate::sheet::packed::Packed;
 use crate::sheet::problem::Problem;
 use crate::sheet::tests::{part, sheet, shop};

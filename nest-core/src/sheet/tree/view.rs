@@ -1,5 +1,6 @@
 //! A sheet as seen from outside.
 
+use super::super::cutting::Cutting;
 use super::super::problem::{Lay, Problem};
 use super::{NONE, Sheet, VACANT};
 
@@ -26,6 +27,25 @@ impl Sheet {
             child = self.nodes[child as usize].next;
         }
         (!children.is_empty()).then(|| View::Divided { axis: node.axis.into(), children })
+    }
+
+    /// How it is cut.
+    pub fn cutting(&self) -> Cutting {
+        self.branch(0)
+    }
+
+    fn branch(&self, at: u32) -> Cutting {
+        let node = self.nodes[at as usize];
+        if node.item < VACANT {
+            return Cutting::Item { item: node.item as usize, lay: node.lay };
+        }
+        let mut children = Vec::new();
+        let mut child = node.first;
+        while child != NONE {
+            children.push(self.branch(child));
+            child = self.nodes[child as usize].next;
+        }
+        Cutting::Row { axis: node.axis.into(), children }
     }
 
     /// Size of a node, kerf included.

@@ -1,11 +1,11 @@
 //! Blocks: pieces joined along whole edges, so that nothing is wasted between them.
 
-use super::super::cutting::Cutting;
-use super::super::problem::Problem;
+use super::cutting::Cutting;
+use super::problem::Problem;
 
 /// A rectangle that pieces fill.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub(super) struct Block {
+pub(crate) struct Block {
     /// Size along the sheet and across as it lies now; of one that may turn, the longer side first.
     pub size: [u32; 2],
     /// Whether it may lie the other way just as well.
@@ -46,7 +46,7 @@ enum Made {
 
 /// Everything that was joined so far.
 #[derive(Clone, Debug, Default)]
-pub(super) struct Blocks {
+pub(crate) struct Blocks {
     made: Vec<Made>,
 }
 
@@ -74,9 +74,9 @@ impl Blocks {
         self.made.len() as u32 - 1
     }
 
-    /// Joins blocks along an axis; their sizes across it must be the same.
+    /// Joins blocks along an axis; where their sizes across it differ, something is wasted.
     pub fn join(&mut self, axis: usize, row: Vec<Block>) -> Block {
-        let mut size = row.first().map_or([0; 2], |block| block.size);
+        let mut size = [row.iter().map(|block| block.size[1 - axis]).max().unwrap_or(0); 2];
         size[axis] = row.iter().map(|block| block.size[axis]).sum();
         let turns = row.iter().all(|block| block.turns);
         Block::new(size, turns, self.add(Made::Row(axis, row)))
