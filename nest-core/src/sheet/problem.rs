@@ -177,10 +177,8 @@ impl Problem {
         }
         for &(kind, size) in of {
             rest.kinds.push(Kind { size, supply: Some(1), ..self.kinds[kind].clone() });
-            for item in 0..self.items.len() {
-                let fits = |lay: &&Lay| (0..2).all(|axis| lay.size[axis] <= size[axis]);
-                rest.lays.push(self.lays(kind, item).iter().filter(fits).copied().collect());
-            }
+            // All lays, whether there is room for them or not: cuttings know them by their numbers.
+            rest.lays.extend((0..self.items.len()).map(|item| self.lays(kind, item).to_vec()));
         }
         rest
     }

@@ -6,7 +6,7 @@ use super::super::filling::Filling;
 use super::super::packed::Packed;
 use super::super::problem::Problem;
 use super::super::ruin::Chain;
-use super::super::tree::Sheet;
+use super::super::tree::{Sheet, may_cut};
 use super::super::worth::Worth;
 use super::loose::{Loose, window};
 use super::row::{Found, Maker, Wanted};
@@ -74,7 +74,9 @@ impl<'p> Filler<'p> {
             for _ in 0..count {
                 let axis =
                     of.rules.first.map_or_else(|| self.dice.below(2) as usize, |axis| 1 - usize::from(axis));
-                stacks.push(Stack::new(kind, axis, of.size));
+                // Where the saws cannot cut between such rows, they run the other way.
+                let other = of.rules.first.is_none() && !may_cut(&of.rules, 1 - axis, of.size[axis]);
+                stacks.push(Stack::new(kind, if other { 1 - axis } else { axis }, of.size));
             }
         }
         let mut state = State { stacks, free: vec![true; self.pieces.len()] };

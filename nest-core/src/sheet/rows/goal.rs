@@ -5,8 +5,8 @@ use super::super::problem::{Kind, Problem};
 /// Nodes after which the best so far has to do.
 const NODES: u32 = 200_000;
 
-/// How many of each kind: of at least so much area, for less than `below`, at the least cost.
-pub(super) fn cheapest(problem: &Problem, area: u64, below: i128) -> Option<Vec<u32>> {
+/// How many of each kind, no more than `most`: of at least so much area, for less than `below`, at the least cost.
+pub(super) fn cheapest(problem: &Problem, most: &[u32], area: u64, below: i128) -> Option<Vec<u32>> {
     let mut order: Vec<usize> = (0..problem.kinds.len()).collect();
     // Cheapest by area first; the larger of equals.
     order.sort_by(|&a, &b| {
@@ -14,14 +14,22 @@ pub(super) fn cheapest(problem: &Problem, area: u64, below: i128) -> Option<Vec<
         let by_area = |one: &Kind, other: &Kind| one.cost.saturating_mul(i128::from(other.area()));
         by_area(a, b).cmp(&by_area(b, a)).then(b.area().cmp(&a.area()))
     });
-    let mut search =
-        Search { problem, order, counts: vec![0; problem.kinds.len()], below, best: None, nodes: NODES };
+    let mut search = Search {
+        problem,
+        most,
+        order,
+        counts: vec![0; problem.kinds.len()],
+        below,
+        best: None,
+        nodes: NODES,
+    };
     search.go(0, i128::from(area), 0);
     search.best
 }
 
 struct Search<'p> {
     problem: &'p Problem,
+    most: &'p [u32],
     order: Vec<usize>,
     counts: Vec<u32>,
     below: i128,
@@ -48,7 +56,7 @@ impl Search<'_> {
             return;
         }
         let enough = u32::try_from((left + area - 1) / area).unwrap_or(u32::MAX);
-        let most = enough.min(of.supply.unwrap_or(u32::MAX));
+        let most = enough.min(self.most[kind]);
         for count in (0..=most).rev() {
             self.counts[kind] = count;
             let count = i128::from(count);
@@ -66,15 +74,15 @@ mod tests {
     use super::super::super::problem::{Kind, Rules};
     use super::*;
 
-    fn problem(kinds: &[(u32, i128, Option<u32>)]) -> Problem {
+    fn problem(kinds: &[(u32, i128)]) -> Problem {
         let any = [0, u32::MAX];
         let rules = Rules { stages: 60, trimming: false, first: None, cut: [any; 2], reach: None };
-        let kinds = kinds.iter().map(|&(length, cost, supply)| Kind {
+        let kinds = kinds.iter().map(|&(length, cost)| Kind {
             stock: 0,
             size: [length, 10],
             kerf: 0,
             cost,
-            supply,
+            supply: None,
             least: [1, 1],
             rules,
         });
@@ -85,7 +93,7 @@ mod tests {
 
     #[test]
     fn the_cheapest_sheets_with_room_are_found() {
-        let shop = problem(&[(7, 7, Some(2)), (10, 11, None), (3, 2, Some(1))]);
+        let shop = problem(&[(7, 7), (10, 11), (3, 2)]);
         // By every number of each: 100 in area is 10 in length.
         for area in (0..300).step_by(7) {
             for below in [5, 12, 40] {
@@ -98,7 +106,7 @@ mod tests {
                         best = Some(cost);
                     }
                 }
-                let found = cheapest(&shop, area, below);
+                let found = cheapest(&shop, &[2, u32::MAX, 1], area, below);
                 let cost = |counts: Vec<u32>| {
                     counts
                         .iter()

@@ -56,11 +56,12 @@ pub(super) fn rows(
         return (None, 0);
     }
     let need = missing(problem, &problem.demand());
+    let most: Vec<u32> = (0..problem.kinds.len()).map(|kind| most(problem, kind)).collect();
     let mut room = need / ROOM;
     let mut cost = best.cost;
     let (mut found, mut spent, mut tries) = (None, 0, 0);
     while spent < work && !stop() && cost > floor {
-        let Some(goal) = goal::cheapest(problem, need.saturating_add(room), cost) else {
+        let Some(goal) = goal::cheapest(problem, &most, need.saturating_add(room), cost) else {
             if room == 0 {
                 break;
             }
@@ -71,9 +72,13 @@ pub(super) fn rows(
             attempt(problem, worth, &goal, Dice::new(seed, 0x2035 + tries * CHAINS + chain), pieces, stop)
         };
         let attempts = parallel::each((0..CHAINS).collect(), attempt);
+        let attempts: Vec<(Packed, u64)> = attempts.into_iter().flatten().collect();
+        if attempts.is_empty() {
+            break;
+        }
         tries += 1;
         let mut left = need;
-        for (packed, work) in attempts.into_iter().flatten() {
+        for (packed, work) in attempts {
             spent += work;
             left = left.min(packed.missing);
             if packed.missing == 0 && packed.cost < cost {
@@ -81,11 +86,16 @@ pub(super) fn rows(
                 found = Some(packed);
             }
         }
-        // Nothing can be joined at all, or all of it was stopped.
-        spent += 1;
         room = if left == 0 { room / 2 } else { room.saturating_add(left / 2) };
     }
     (found, spent)
+}
+
+/// How many of a kind of sheet there are, but for those that no piece could lie on.
+fn most(problem: &Problem, kind: usize) -> u32 {
+    let here = |&item: &usize| !problem.items[item].optional && !problem.lays(kind, item).is_empty();
+    let pieces = (0..problem.items.len()).filter(here).map(|item| problem.items[item].demand);
+    pieces.fold(0, u32::saturating_add).min(problem.kinds[kind].supply.unwrap_or(u32::MAX))
 }
 
 /// Given sheets filled, and mended; `None` where pieces cannot be joined.

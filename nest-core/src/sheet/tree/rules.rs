@@ -140,7 +140,7 @@ fn within_reach(kind: &Kind, strips: Strips, free: u32) -> bool {
 }
 
 /// Whether the saws can divide `axis` of a rectangle that is `long` along the cut.
-pub(super) fn may_cut(rules: &Rules, axis: usize, long: u32) -> bool {
+pub(in super::super) fn may_cut(rules: &Rules, axis: usize, long: u32) -> bool {
     let [least, most] = rules.cut[axis];
     (least..=most).contains(&long)
 }
