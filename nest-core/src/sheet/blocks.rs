@@ -1,7 +1,7 @@
-//! Blocks: pieces joined along whole edges, so that nothing is wasted between them.
+//! Blocks: pieces joined along edges that are alike, so that nothing is wasted between them, or next to nothing.
 
 use super::cutting::Cutting;
-use super::problem::Problem;
+use super::problem::{Lay, Problem};
 
 /// A rectangle that pieces fill.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
@@ -51,15 +51,19 @@ pub(crate) struct Blocks {
 }
 
 impl Blocks {
-    /// Every piece that must be made, for itself. `None` where how a piece may lie depends on more than its size.
+    /// Every piece that must be made, for itself. `None` where a piece has no way to lie that every sheet with room for it
+    /// allows.
     pub fn pieces(&mut self, problem: &Problem) -> Option<Vec<Block>> {
         let mut pieces = Vec::new();
         for (index, item) in problem.items.iter().enumerate().filter(|(_, item)| !item.optional) {
             let of = |kind: usize| problem.lays(kind, index);
             let lays = (0..problem.kinds.len()).map(of).max_by_key(|lays| lays.len())?;
-            if !(0..problem.kinds.len()).flat_map(of).all(|lay| lays.contains(lay)) {
-                return None;
-            }
+            // Grain may let it turn on some sheets alone.
+            let everywhere = |lay: &&Lay| {
+                let room = |kind: usize| (0..2).all(|axis| lay.size[axis] <= problem.kinds[kind].size[axis]);
+                (0..problem.kinds.len()).all(|kind| !room(kind) || of(kind).contains(lay))
+            };
+            let lays: Vec<&Lay> = lays.iter().filter(everywhere).collect();
             let size = lays.first()?.size;
             let turns = lays.iter().any(|lay| lay.size == [size[1], size[0]]);
             for _ in 0..item.demand {

@@ -24,7 +24,7 @@ pub(crate) struct Filling<'p> {
     /// How many of each item are not placed.
     pub left: Vec<u32>,
     /// Area of all that must be made and is not placed.
-    pub missing: u64,
+    pub missing: u128,
     /// Cost of the sheets that are not empty.
     pub cost: i128,
     /// How many of each kind are not empty.
@@ -100,7 +100,7 @@ impl<'p> Filling<'p> {
         of.remove(problem, slot, |item| {
             left[item] += 1;
             if !problem.items[item].optional {
-                *missing += problem.items[item].area;
+                *missing += u128::from(problem.items[item].area);
             }
         });
         self.most[sheet] = if of.count > 0 { of.most() } else { [0; 2] };
@@ -190,7 +190,7 @@ impl<'p> Filling<'p> {
         self.most[at] = self.sheets[at].most();
         self.left[item] -= 1;
         if !self.problem.items[item].optional {
-            self.missing -= self.problem.items[item].area;
+            self.missing -= u128::from(self.problem.items[item].area);
         }
         true
     }
@@ -271,8 +271,8 @@ impl<'p> Filling<'p> {
     }
 }
 
-/// Area of all that must be made.
-pub(crate) fn missing(problem: &Problem, left: &[u32]) -> u64 {
+/// Area of all that must be made. Where sizes share no grid, a hundred large pieces have more than 64 bits hold.
+pub(crate) fn missing(problem: &Problem, left: &[u32]) -> u128 {
     let areas = problem.items.iter().zip(left).filter(|(item, _)| !item.optional);
-    areas.fold(0, |sum, (item, &count)| sum.saturating_add(item.area.saturating_mul(count.into())))
+    areas.map(|(item, &count)| u128::from(item.area) * u128::from(count)).sum()
 }

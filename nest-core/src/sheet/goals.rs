@@ -17,7 +17,7 @@ const STEPS: u32 = 1 << 16;
 pub(super) struct Goals<'p> {
     kinds: &'p [Kind],
     /// Area of all that must be made.
-    need: u64,
+    need: u128,
     dice: Dice,
 }
 
@@ -80,7 +80,7 @@ impl<'p> Goals<'p> {
                 tries = 0;
             }
         }
-        let enough = area >= i128::from(self.need) && cost <= most;
+        let enough = area.unsigned_abs() >= self.need && cost <= most;
         (enough && goal != open).then(|| (cost, u64::try_from(area).unwrap_or(u64::MAX), goal))
     }
 }

@@ -9,7 +9,7 @@ pub(super) struct Journal {
     saved: Vec<(usize, Sheet)>,
     spare: Vec<Sheet>,
     left: Vec<u32>,
-    missing: u64,
+    missing: u128,
     sheets: usize,
 }
 
@@ -42,7 +42,7 @@ impl Journal {
     }
 
     /// What was missing before the round.
-    pub fn missing(&self) -> u64 {
+    pub fn missing(&self) -> u128 {
         self.missing
     }
 

@@ -9,7 +9,7 @@ use super::worth::Worth;
 #[derive(Clone, Debug)]
 pub(super) struct Packed {
     /// Area of all that must be made and is not.
-    pub missing: u64,
+    pub missing: u128,
     pub cost: i128,
     pub sheets: Vec<(Sheet, u32)>,
     /// How many of each item are not made.
@@ -49,7 +49,7 @@ impl Packed {
     }
 
     /// Less is better.
-    pub fn key(&self) -> (u64, i128) {
+    pub fn key(&self) -> (u128, i128) {
         (self.missing, self.cost)
     }
 

@@ -85,9 +85,9 @@ fn fix(
     let mut states = Vec::new();
     let mut sizes: Vec<u64> = RESTS.to_vec();
     loop {
-        let rest = missing(problem, &state.left) / problem.largest().max(1);
+        let rest = missing(problem, &state.left) / u128::from(problem.largest().max(1));
         let before = sizes.len();
-        sizes.retain(|&size| size < rest);
+        sizes.retain(|&size| u128::from(size) < rest);
         if sizes.len() < before {
             states.push(state.clone());
         }

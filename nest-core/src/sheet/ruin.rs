@@ -35,7 +35,7 @@ pub(crate) struct Chain<'p> {
     pub best: Best,
     dice: Dice,
     limit: Option<i128>,
-    memory: Vec<u64>,
+    memory: Vec<u128>,
     pub round: usize,
     /// Position of each item in each order of placing.
     ranks: [Vec<u32>; 4],
@@ -56,7 +56,7 @@ pub(crate) struct Chain<'p> {
 /// The best seen.
 #[derive(Clone, Debug)]
 pub(crate) struct Best {
-    pub missing: u64,
+    pub missing: u128,
     pub cost: i128,
     pub sheets: Vec<Sheet>,
     pub left: Vec<u32>,
@@ -64,7 +64,7 @@ pub(crate) struct Best {
 
 impl Best {
     /// Less is better.
-    pub fn key(&self) -> (u64, i128) {
+    pub fn key(&self) -> (u128, i128) {
         (self.missing, self.cost)
     }
 }

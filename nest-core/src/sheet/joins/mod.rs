@@ -70,19 +70,19 @@ pub(super) fn join(
 
 /// Whether some sheets that cost less have just the area of all that must be made.
 fn exact(problem: &Problem, below: i128) -> bool {
-    fn any(kinds: &[Kind], area: u64, below: i128, nodes: &mut u32) -> bool {
+    fn any(kinds: &[Kind], area: u128, below: i128, nodes: &mut u32) -> bool {
         if area == 0 || below <= 0 {
             return below > 0;
         }
         // Of a small sheet there may be millions: each number of them is a node.
         *nodes = nodes.saturating_sub(1);
         let Some((of, others)) = kinds.split_first() else { return false };
-        let room = (area / of.area()).min(u64::from(of.supply.unwrap_or(u32::MAX)));
-        let money = (below - 1).checked_div(of.cost).and_then(|most| u64::try_from(most).ok());
+        let room = (area / u128::from(of.area())).min(of.supply.unwrap_or(u32::MAX).into());
+        let money = (below - 1).checked_div(of.cost).and_then(|most| u128::try_from(most).ok());
         let most = money.map_or(room, |money| money.min(room));
         for count in (0..=most).rev() {
-            let cost = of.cost.saturating_mul(i128::from(count));
-            if any(others, area - count * of.area(), below - cost, nodes) {
+            let cost = of.cost.saturating_mul(count as i128);
+            if any(others, area - count * u128::from(of.area()), below - cost, nodes) {
                 return true;
             }
             if *nodes == 0 {

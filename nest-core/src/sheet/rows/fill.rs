@@ -61,8 +61,9 @@ impl<'p> Filler<'p> {
             .filter(|(_, item)| !item.optional)
             .flat_map(|(at, item)| std::iter::repeat_n(at, item.demand as usize))
             .collect();
-        let area: u64 = pieces.iter().map(area).sum();
-        let mean = area.checked_div(pieces.len() as u64)?;
+        let all: u128 = pieces.iter().map(|piece| u128::from(area(piece))).sum();
+        // No more than that of the largest.
+        let mean = all.checked_div(pieces.len() as u128)? as u64;
         Some(Self { problem, blocks, pieces, items, mean, dice, work: 0 })
     }
 
@@ -167,7 +168,7 @@ impl<'p> Filler<'p> {
     ) -> Option<(usize, Row)> {
         let State { stacks, free } = state;
         let sum = order.iter().map(|&piece| worth[usize::from(piece)]).sum();
-        let area = order.iter().map(|&piece| area(&self.pieces[usize::from(piece)])).sum();
+        let area = order.iter().map(|&piece| u128::from(area(&self.pieces[usize::from(piece)]))).sum();
         let mut maker = Maker { loose, free, worth, mean: (sum, area), slack: limits.block, work: 0 };
         let mut best: Option<(i128, usize, Wanted, Found)> = None;
         let mut found = 0;
@@ -238,7 +239,8 @@ impl<'p> Filler<'p> {
         let rest = problem.rest(&open, &left);
         let worth = Worth::new(rest.largest());
         let mut chain = Chain::new(Filling::new(&rest, &worth, left), self.dice.bits().into(), 0);
-        chain.run(work, 0, stop);
+        // Whatever it costs: the sheets are given.
+        chain.run(work, i128::MAX, stop);
         self.work += chain.filling.work;
         let mut cut: Vec<Option<Cutting>> = vec![None; open.len()];
         for sheet in chain.best.sheets.iter().filter(|sheet| sheet.count > 0) {

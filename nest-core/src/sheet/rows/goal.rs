@@ -6,7 +6,7 @@ use super::super::problem::{Kind, Problem};
 const NODES: u32 = 200_000;
 
 /// How many of each kind, no more than `most`: of at least so much area, for less than `below`, at the least cost.
-pub(super) fn cheapest(problem: &Problem, most: &[u32], area: u64, below: i128) -> Option<Vec<u32>> {
+pub(super) fn cheapest(problem: &Problem, most: &[u32], area: u128, below: i128) -> Option<Vec<u32>> {
     let mut order: Vec<usize> = (0..problem.kinds.len()).collect();
     // Cheapest by area first; the larger of equals.
     order.sort_by(|&a, &b| {
@@ -23,7 +23,7 @@ pub(super) fn cheapest(problem: &Problem, most: &[u32], area: u64, below: i128) 
         best: None,
         nodes: NODES,
     };
-    search.go(0, i128::from(area), 0);
+    search.go(0, i128::try_from(area).unwrap_or(i128::MAX), 0);
     search.best
 }
 
@@ -102,7 +102,7 @@ mod tests {
                     .flat_map(|a| (0..=4_u32).flat_map(move |b| (0..=1_u32).map(move |c| (a, b, c))))
                 {
                     let (room, cost) = (70 * a + 100 * b + 30 * c, i128::from(7 * a + 11 * b + 2 * c));
-                    if u64::from(room) >= area && cost < below && best.is_none_or(|best| cost < best) {
+                    if u128::from(room) >= area && cost < below && best.is_none_or(|best| cost < best) {
                         best = Some(cost);
                     }
                 }

@@ -29,14 +29,14 @@ const CHAINS: u64 = 4;
 const ATTEMPT: u64 = 60_000;
 const REPAIR: u64 = 20_000;
 /// It goes on as long as each time one of so many parts less is left out.
-const GAIN: u64 = 16;
+const GAIN: u128 = 16;
 /// Fewer pieces, and fewer on a sheet, share too few edges.
 const LEAST_PIECES: u64 = 50;
 const LEAST_ON_SHEET: u64 = 12;
 /// With fewer stages there is nothing to nest.
 const LEAST_STAGES: u8 = 8;
 /// Room to spare at first, as a part of the area of all pieces.
-const ROOM: u64 = 64;
+const ROOM: u128 = 64;
 
 /// A plan that costs less than another one, if one is found with so much work; and the work done: blocks and gaps looked at.
 pub(super) fn rows(
@@ -115,7 +115,7 @@ fn attempt(
     }
     let mut chain = Chain::new(packed.filling(problem, worth), seed.into(), 0);
     chain.aim_at(goal, &packed);
-    let mut before = u64::MAX;
+    let mut before = u128::MAX;
     while chain.best.missing > 0 && chain.best.missing < before - before / GAIN && !stop() {
         before = chain.best.missing;
         chain.run(REPAIR * pieces, 0, stop);

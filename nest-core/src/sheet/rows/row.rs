@@ -18,7 +18,7 @@ pub(super) struct Maker<'a> {
     /// What it is worth to place each piece.
     pub worth: &'a [i64],
     /// What all free pieces are worth, and their area.
-    pub mean: (i64, u64),
+    pub mean: (i64, u128),
     /// How much of a block may be wasted.
     pub slack: u64,
     /// Blocks looked at.
@@ -67,7 +67,8 @@ impl Maker<'_> {
     }
 
     fn price(&self, waste: u64) -> i64 {
-        let price = DEAR * i128::from(self.mean.0) * i128::from(waste) / i128::from(self.mean.1.max(1));
+        let dear = DEAR * i128::from(self.mean.0) * i128::from(waste);
+        let price = dear.unsigned_abs() / self.mean.1.max(1);
         i64::try_from(price).unwrap_or(i64::MAX / 1024)
     }
 
@@ -149,8 +150,7 @@ impl Maker<'_> {
         budget: u64,
         dice: &mut Dice,
     ) -> Option<[Face; 2]> {
-        let group = groups[dice.below(groups.len() as u32) as usize];
-        let shorter = &group[..group.partition_point(|face| face.length < rest)];
+        let shorter = shorter(groups, rest, dice);
         let begin = dice.below(shorter.len() as u32) as usize;
         let (before, after) = shorter.split_at(begin);
         for one in after.iter().chain(before).take(PAIRS) {
@@ -179,8 +179,7 @@ impl Maker<'_> {
     ) -> Option<Face> {
         let mut best: Option<(i128, Face)> = None;
         for _ in 0..DRAWS {
-            let group = groups[dice.below(groups.len() as u32) as usize];
-            let shorter = &group[..group.partition_point(|face| face.length < rest)];
+            let shorter = shorter(groups, rest, dice);
             let Some(face) = shorter.get(dice.below(shorter.len() as u32) as usize) else { continue };
             self.work += 1;
             let waste = wanted.waste(face);
@@ -195,4 +194,10 @@ impl Maker<'_> {
         }
         best.map(|(_, face)| face)
     }
+}
+
+/// The blocks of some thickness that leave a rest of a row.
+fn shorter<'a>(groups: &[&'a [Face]], rest: u32, dice: &mut Dice) -> &'a [Face] {
+    let group = groups[dice.below(groups.len() as u32) as usize];
+    &group[..group.partition_point(|face| face.length < rest)]
 }

@@ -46,17 +46,15 @@ impl Stack {
         (self.room > 0).then_some(size)
     }
 
-    /// How it is cut, with what is cut from that rectangle.
+    /// How it is cut, with what is cut from that rectangle; `None` where it holds nothing.
     pub fn cutting(&self, problem: &Problem, blocks: &Blocks, open: Option<Cutting>) -> Option<Cutting> {
-        let mut children = Vec::with_capacity(self.rows.len() + 1);
-        for row in &self.rows {
-            children.push(blocks.cutting(problem, self.kind, row.block)?);
-        }
-        match &self.inner {
-            Some(inner) => children.push(inner.cutting(problem, blocks, open)?),
-            None => children.extend(open),
-        }
-        Some(Cutting::Row { axis: 1 - self.axis, children })
+        let rows = self.rows.iter().filter_map(|row| blocks.cutting(problem, self.kind, row.block));
+        let rest = match &self.inner {
+            Some(inner) => inner.cutting(problem, blocks, open),
+            None => open,
+        };
+        let children: Vec<Cutting> = rows.chain(rest).collect();
+        (!children.is_empty()).then_some(Cutting::Row { axis: 1 - self.axis, children })
     }
 }
 

@@ -2,15 +2,18 @@
 
 use super::fill::Filler;
 use super::loose::Loose;
-use super::rows;
-use crate::model::{Batch, PartGrain, Stages};
+use super::{most, rows};
+use crate::model::{Batch, PartGrain, Stages, Stock, StockGrain};
 use crate::search::Dice;
 use crate::sheet::blocks::{Block, Blocks};
+use crate::sheet::filling::missing;
 use crate::sheet::greedy;
 use crate::sheet::packed::Packed;
 use crate::sheet::problem::Problem;
 use crate::sheet::tests::{part, sheet, shop};
 use crate::sheet::worth::Worth;
+use crate::units::Length;
+use std::sync::atomic::{AtomicU64, Ordering};
 
 const SIZES: [[i64; 2]; 3] = [[1000, 420], [1000, 580], [300, 200]];
 
@@ -100,7 +103,7 @@ fn most_of_the_sheets_is_filled() {
         let packed = fill();
         assert!(sound(&problem, &packed), "{seed}");
         assert_eq!(packed.left, fill().left, "{seed}");
-        let all: u64 = problem.kinds[..2].iter().map(|kind| kind.area()).sum();
+        let all: u128 = problem.kinds[..2].iter().map(|kind| u128::from(kind.area())).sum();
         // One part in forty, where there are hundreds; a few pieces have no such choice.
         let most = if pieces > 100 { all / 40 } else { all };
         assert!(packed.missing <= most, "{seed}: {} of {all}", packed.missing);
@@ -120,4 +123,77 @@ fn a_cheaper_plan_is_found_and_the_stop_is_heard() {
     assert!(found.cost < first.cost && found.cost <= least + least / 40, "{} {least}", found.cost);
     assert!(rows(&problem, &worth, &first, 0, 1, 60_000_000, &|| true).0.is_none());
     assert!(rows(&problem, &worth, &first, first.cost, 1, 60_000_000, &|| false).0.is_none());
+}
+
+/// Pieces of about so much area that a sheet of each grain is asked for, with more kinds of sheets and a limit for rips.
+fn grained(grains: [StockGrain; 2], more: &[Stock], longest_rip: Option<i64>) -> Problem {
+    let mut dice = Dice::new(4, 4);
+    let side = |dice: &mut Dice, least: i64| least + 10 * i64::from(dice.below(18));
+    let parts = (0..60).map(|_| {
+        let size = [side(&mut dice, 40), side(&mut dice, 30)];
+        part("piece", size, 1, PartGrain::Length)
+    });
+    let mut stock = vec![sheet("kind", [1000, 600], 60), sheet("other", [1001, 600], 61)];
+    stock.iter_mut().zip(grains).for_each(|(sheet, grain)| sheet.grain = Some(grain));
+    stock.extend_from_slice(more);
+    let mut shop = shop(0, Stages::Any);
+    shop.sheets.longest_rip = longest_rip.map(Length::mm);
+    let batch = Batch { parts: parts.collect(), stock, shop };
+    Problem::new(&batch.check().unwrap_or_else(|problems| panic!("{problems:?}")), 0)
+}
+
+/// How much of all is left in two sheets of a kind, in parts of a hundred.
+fn left(problem: &Problem, kind: usize, seed: u64) -> u128 {
+    let mut goal = vec![0; problem.kinds.len()];
+    goal[kind] = 2;
+    let packed = Filler::new(problem, Dice::new(seed, 1)).unwrap().fill(&goal, 400_000, &|| false);
+    assert!(sound(problem, &packed));
+    100 * packed.missing / missing(problem, &problem.demand())
+}
+
+#[test]
+fn pieces_that_no_two_sheets_allow_alike_are_left_alone() {
+    let problem = grained([StockGrain::Length, StockGrain::Width], &[], None);
+    let worth = Worth::new(problem.largest());
+    let mut first = Packed::of(&greedy::fill(&problem, &worth, 1, &|| false));
+    // As if there were something to gain.
+    first.cost *= 2;
+    let asked = AtomicU64::new(0);
+    let stop = || asked.fetch_add(1, Ordering::Relaxed) > 1000;
+    assert!(rows(&problem, &worth, &first, 0, 1, u64::MAX, &stop).0.is_none());
+    assert!(asked.into_inner() < 1000);
+}
+
+#[test]
+fn pieces_lie_as_every_sheet_allows() {
+    let problem = grained([StockGrain::Length, StockGrain::None], &[], None);
+    for (kind, seed) in [(0, 0), (1, 0), (0, 1), (1, 1)] {
+        assert!(left(&problem, kind, seed) < 20, "{kind} {seed}: {}", left(&problem, kind, seed));
+    }
+}
+
+#[test]
+fn rows_run_where_the_saws_can_cut_between_them() {
+    let problem = grained([StockGrain::Length; 2], &[], Some(900));
+    for seed in 0..4 {
+        assert!(left(&problem, 0, seed) < 20, "{seed}: {}", left(&problem, 0, seed));
+    }
+}
+
+#[test]
+fn no_more_sheets_than_pieces_for_them_are_room() {
+    // The smallest piece is 40 x 30.
+    let problem = grained([StockGrain::Length; 2], &[sheet("small", [60, 40], 0)], None);
+    let most: Vec<u32> = (0..problem.kinds.len()).map(|kind| most(&problem, kind)).collect();
+    assert!(most[..2] == [60; 2] && (1..5).contains(&most[2]), "{most:?}");
+}
+
+/// Cuttings name lays by their numbers.
+#[test]
+fn what_is_left_lies_as_before() {
+    let problem = drawn(2, PartGrain::Any, 20);
+    let rest = problem.rest(&[(0, [200, 3])], &problem.demand());
+    for item in 0..problem.items.len() {
+        assert_eq!(rest.lays(0, item), problem.lays(0, item));
+    }
 }

@@ -322,7 +322,7 @@ fn goals_are_cheaper_and_large_enough() {
             let Some(goal) = goals.draw(&open, cost, 0) else { continue };
             let kinds = || problem.kinds.iter().zip(&goal);
             assert!(kinds().all(|(kind, &n)| kind.supply.is_none_or(|supply| n <= supply)));
-            assert!(kinds().map(|(kind, &n)| kind.area() * u64::from(n)).sum::<u64>() >= need);
+            assert!(kinds().map(|(kind, &n)| u128::from(kind.area()) * u128::from(n)).sum::<u128>() >= need);
             assert!(kinds().map(|(kind, &n)| kind.cost * i128::from(n)).sum::<i128>() < cost);
         }
     }

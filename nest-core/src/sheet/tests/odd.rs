@@ -53,3 +53,16 @@ fn plans_of_odd_questions_pass_the_check() {
     }
     assert!(sound > 100, "{sound} of 200");
 }
+
+/// Where sizes share no grid, areas count in square ticks: those of twenty-five such panels are more than 64 bits hold.
+#[test]
+fn areas_may_add_up_to_any_number() {
+    let mut stock = sheet("hall", [12_000, 12_000], 40);
+    stock.length += Length::from_ticks(7);
+    let mut panel = part("panel", [11_900, 11_900], 25, PartGrain::Length);
+    panel.length += Length::from_ticks(10);
+    let shop = shop(0, Stages::Any);
+    let batch = Batch { parts: vec![panel], stock: vec![stock], shop }.check().unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 1, 40_000));
+    assert_eq!(plan.layouts.iter().map(|layout| layout.copies).sum::<u32>(), 25);
+}
