@@ -84,6 +84,12 @@ impl Sheet {
                     sealed: false,
                     ..blank
                 };
+                // A grain match is cut into its pieces at a level of its own, unless that is the one of its node.
+                let chain = problem.lays(self.kind(), item as usize)[usize::from(lay)].chain;
+                let deeper = |chain: u8| chain != parent.axis && parent.level >= rules.stages;
+                if chain.is_some_and(|chain| deeper(chain) || parent.level > rules.stages) {
+                    return None;
+                }
                 self.hang(at, leaf);
                 self.count += 1;
                 self.used += problem.items[item as usize].area;
@@ -94,5 +100,37 @@ impl Sheet {
             }
         }
         Some(())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::{Batch, PartGrain, Stages};
+    use crate::sheet::tests::{part, sheet, shop};
+
+    /// Strips in rows in strips, the innermost of which holds a match whose own cuts go the other way again.
+    #[test]
+    fn a_match_needs_a_stage_for_its_own_cuts() {
+        for (stages, fits) in [(3, false), (4, true)] {
+            let mut front = part("front", [100, 200], 2, PartGrain::Length);
+            front.match_word = Some("front".into());
+            let others =
+                [[200, 50], [100, 250], [300, 60]].map(|size| part("part", size, 1, PartGrain::Length));
+            let parts = [front].into_iter().chain(others).collect();
+            let stock = vec![sheet("sheet", [400, 400], 1)];
+            let batch = Batch { parts, stock, shop: shop(0, Stages::Limited(stages)) };
+            let problem = Problem::new(&batch.check().unwrap(), 0);
+            let sized = |size: [i64; 2]| {
+                let size =
+                    [0, 1].map(|axis| (size[axis] * i64::from(problem.kinds[0].size[axis]) / 400) as u32);
+                let of = |&item: &usize| problem.lays(0, item).iter().any(|lay| lay.size == size);
+                Cutting::Item { item: (0..problem.items.len()).find(of).unwrap(), lay: 0 }
+            };
+            let row = |axis, children| Cutting::Row { axis, children };
+            let inner = row(1, vec![sized([200, 200]), sized([200, 50])]);
+            let cutting = row(1, vec![row(0, vec![inner, sized([100, 250])]), sized([300, 60])]);
+            assert_eq!(Sheet::of(&problem, 0, &cutting).is_some(), fits, "{stages}");
+        }
     }
 }
