@@ -62,12 +62,18 @@ fn rounds(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>) -> Vec<
     let effort = control.effort();
     let first = if groups.len() > 1 { effort.min(Effort::Normal) } else { effort };
     let mut answers = round(batch, groups, control, first);
-    if first < effort && control.must_stop().is_none() {
+    if first < effort {
         let open: Vec<usize> =
             groups.iter().zip(&answers).filter(|(_, a)| !a.finished()).map(|(&g, _)| g).collect();
-        for (&group, deep) in open.iter().zip(round(batch, &open, control, effort)) {
-            if let Some(answer) = answers.get_mut(group) {
-                *answer = both(batch, group, std::mem::take(answer), deep);
+        if let Some(why) = control.must_stop() {
+            // What they have is what they get.
+            for group in open {
+                answers[group].stop = Some(why);
+                control.tell(Event::Done(group));
+            }
+        } else {
+            for (&group, deep) in open.iter().zip(round(batch, &open, control, effort)) {
+                answers[group] = both(batch, group, std::mem::take(&mut answers[group]), deep);
             }
         }
     }

@@ -2,7 +2,7 @@
 
 use super::build_sheets::Sheets;
 use nest_core::model::{Batch, Part, Stock};
-use nest_core::search::{Effort, Event, Observer, Options, Silent};
+use nest_core::search::{Effort, Event, Observer, Options, Silent, Stop};
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
 use std::sync::atomic::{AtomicUsize, Ordering};
@@ -80,4 +80,51 @@ fn every_material_has_a_normal_search_before_any_has_a_deep_one() {
     let leaves = Leaves { groups: 3, begun: AtomicUsize::new(0), polls: AtomicUsize::new(0) };
     assert_eq!(costs(Effort::Deep, &leaves), normal);
     assert!(leaves.begun.load(Ordering::Relaxed) > 3, "nothing is left for a deep search");
+}
+
+/// Interrupts at a poll, and counts what it hears.
+struct Counts {
+    last: usize,
+    polls: AtomicUsize,
+    begun: AtomicUsize,
+    done: AtomicUsize,
+    /// Polls until a group began anew.
+    between: AtomicUsize,
+}
+
+impl Observer for Counts {
+    fn event(&self, event: Event) {
+        match event {
+            Event::Group(_) if self.begun.fetch_add(1, Ordering::Relaxed) == 3 => {
+                self.between.store(self.polls.load(Ordering::Relaxed), Ordering::Relaxed);
+            }
+            Event::Done(_) => drop(self.done.fetch_add(1, Ordering::Relaxed)),
+            _ => {}
+        }
+    }
+
+    fn poll(&self) -> ControlFlow<()> {
+        let late = self.polls.fetch_add(1, Ordering::Relaxed) + 1 >= self.last;
+        if late || self.begun.load(Ordering::Relaxed) > 3 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+}
+
+#[test]
+fn stopped_between_two_rounds_every_material_is_done_all_the_same() {
+    let batch = materials().check().unwrap();
+    let run = |last: usize| {
+        let counts = || AtomicUsize::new(0);
+        let observer =
+            Counts { last, polls: counts(), begun: counts(), done: counts(), between: counts() };
+        let options = Options { effort: Effort::Deep, threads: NonZeroUsize::new(1), ..Options::default() };
+        let stop = nest_core::solve(&batch, &options, &observer).unwrap().stop;
+        (stop, observer.begun.into_inner(), observer.done.into_inner(), observer.between.into_inner())
+    };
+    let (_, _, done, between) = run(usize::MAX);
+    assert!(done == 3 && between > 0);
+    assert_eq!(run(between), (Stop::Interrupted, 3, 3, 0));
 }
