@@ -64,14 +64,12 @@ fn one_size_on_all_papers() {
         );
         assert_eq!(rack.contains("factory edge on"), edged.is_some(), "{rack}");
         let said = edged.map(|edged| format!("{edged} with factory edge"));
-        let row = cuts.lines().find(|row| row.contains("\"offcut\""));
-        if let Some(row) = row {
-            assert!(row.ends_with(&format!("\"{size}\"")), "{row}");
-            assert_eq!(row.contains("with factory edge"), edged.is_some(), "{row}");
-        }
-        assert_eq!(row.is_some(), parts.contains("ply"));
+        let row = cuts.lines().find(|row| row.contains("\"offcut\"")).unwrap();
+        assert!(row.ends_with(&format!("\"{size}\"")), "{row}");
+        assert_eq!(row.contains("with factory edge"), edged.is_some(), "{row}");
+        assert_eq!(ran.stdout.contains(", factory edge on"), edged.is_some(), "{}", ran.stdout);
         if let Some(said) = &said {
-            assert!(report.contains(said) && (row.is_none() || cuts.contains(said)), "{said}");
+            assert!(report.contains(said) && cuts.contains(said), "{said}");
         } else {
             assert!(!report.contains("with factory edge"));
         }

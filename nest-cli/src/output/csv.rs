@@ -7,10 +7,9 @@
 mod sheet_cuts;
 
 use crate::clean::bare;
-use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Piece, Report, Section, What};
+use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What, with_edges};
 use nest_core::plan::Way;
 use nest_core::units::Length;
-use std::collections::BTreeMap;
 
 /// buy.csv: what to buy (`buy`) and what to take from the rack (`rack`), a line a stock; then what the edges need
 /// (`band`), a line a band and material, with the length to have at hand and beside it the sum of the edges alone.
@@ -112,8 +111,8 @@ pub fn cuts(report: &Report) -> Vec<u8> {
             for cut in &board.cuts {
                 table.row(cut_row(section, board, cut, &pieces));
             }
-            for piece in uncut(board, &pieces) {
-                table.row(left_row(section, board, piece));
+            for left in &board.left {
+                table.row(left_row(section, board, left));
             }
         }
         section.sheets.iter().for_each(|sheet| sheet_cuts::rows(section, sheet, &mut table));
@@ -190,54 +189,29 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
     ]
 }
 
-fn left_row(section: &Section, board: &Board, piece: &Piece) -> [String; 25] {
-    let [number, name, job] = label(section, Some(piece.part));
-    let empty = String::new;
-    [
-        board.number.to_string(),
-        board.copies.to_string(),
-        text(&board.stock),
-        text(&board.size_text),
-        empty(),
-        "as left".into(),
-        text(&piece.length),
-        piece.exact.mm_decimal(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-        "part".into(),
-        number,
-        name,
-        job,
-        note(piece),
-        "board".into(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-        empty(),
-    ]
-}
-
-/// Pieces that no cut frees: what remains when all else is off.
-fn uncut<'a>(board: &Board, pieces: &[&'a Piece]) -> Vec<&'a Piece> {
-    let mut freed: BTreeMap<usize, usize> = BTreeMap::new();
-    for cut in &board.cuts {
-        if let Frees::Part(part) = cut.frees {
-            *freed.entry(part).or_default() += 1;
+fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 25] {
+    let mut row: [String; 25] = Default::default();
+    row[0] = board.number.to_string();
+    row[1] = board.copies.to_string();
+    row[2] = text(&board.stock);
+    row[3] = text(&board.size_text);
+    row[5] = "as left".into();
+    row[17] = "board".into();
+    match left {
+        Left::Part(piece) => {
+            row[6] = text(&piece.length);
+            row[7] = piece.exact.mm_decimal();
+            row[12] = "part".into();
+            [row[13], row[14], row[15]] = label(section, Some(piece.part));
+            row[16] = note(piece);
+        }
+        Left::Offcut(size, edged) => {
+            row[12] = "offcut".into();
+            row[16] = edged.as_deref().map_or(String::new(), |edged| text(&with_edges(edged)));
+            row[24] = text(size);
         }
     }
-    let remains = |piece: &&&'a Piece| match freed.get_mut(&piece.part) {
-        Some(left) if *left > 0 => {
-            *left -= 1;
-            false
-        }
-        _ => true,
-    };
-    pieces.iter().filter(remains).copied().collect()
+    row
 }
 
 /// What is still to be done with a blank.

@@ -289,10 +289,11 @@ impl Page {
         let shown = self.most(kept.len());
         let mut table = self.table();
         for offcut in &kept[..shown] {
+            let edge = if offcut.with_edges.is_some() { ", factory edge on" } else { "" };
             table.add_row(vec![
                 right(offcut.qty),
                 right(&offcut.size_text),
-                left(format!("of {}", offcut.from)),
+                left(format!("of {}{edge}", offcut.from)),
             ]);
         }
         self.put(&table);

@@ -24,9 +24,20 @@ pub struct Board {
     pub zones: Vec<Zone>,
     /// The cuts in order.
     pub cuts: Vec<CutStep>,
+    /// What no cut frees: it remains when all else is off.
+    pub left: Vec<Left>,
     /// What is to spare along the board beyond the pieces and their kerfs, and whether that is so little that the
     /// board should be measured before the first cut.
     pub spare: Spare,
+}
+
+/// What remains on the saw.
+#[derive(Clone, Debug)]
+pub enum Left {
+    /// A part.
+    Part(Piece),
+    /// Something to keep: what is usable of it, and how large it is with a factory edge that is still on.
+    Offcut(String, Option<String>),
 }
 
 /// A rectangle of a board, measured from the factory edges.
@@ -146,7 +157,10 @@ impl Board {
         let (trim, kerf) = (stock.trim, stock.kerf);
         let mut zones: Vec<Zone> =
             trims(stock).into_iter().map(|[at, size]| Zone { at, size, what: What::Trim }).collect();
+        let freed: Vec<&Node> = layout.cuts(trim, kerf).filter_map(|cut| cut.frees).collect();
+        let mut left = Vec::new();
         for place in layout.places(trim, kerf) {
+            let remains = !freed.iter().any(|node| std::ptr::eq(*node, place.node));
             let what = match place.node.kind {
                 Kind::Cut { .. } => continue,
                 Kind::Piece { part, .. } => {
@@ -154,9 +168,17 @@ impl Board {
                     let rip = (place.node.size[1] != whole).then(|| words.length(place.node.size[1]));
                     let later = parts.get(part).and_then(|p| later(p, words));
                     let exact = place.node.size[0];
-                    What::Piece(Piece { part, exact, length: words.length(exact), rip, later })
+                    let piece = Piece { part, exact, length: words.length(exact), rip, later };
+                    left.extend(remains.then(|| Left::Part(piece.clone())));
+                    What::Piece(piece)
                 }
-                Kind::Offcut => What::Offcut(words.size(kept_size(place.node.size, layout.root.size))),
+                Kind::Offcut => {
+                    let [size, edged] = [place.node.size, place.with_edges()]
+                        .map(|size| words.size(kept_size(size, layout.root.size)));
+                    let with_edges = Some(edged).filter(|edged| *edged != size);
+                    left.extend(remains.then(|| Left::Offcut(size.clone(), with_edges)));
+                    What::Offcut(size)
+                }
                 Kind::Waste => What::Waste,
             };
             zones.push(Zone { at: place.at, size: place.node.size, what });
@@ -186,6 +208,7 @@ impl Board {
             size: stock.size,
             zones,
             cuts,
+            left,
             spare: spare(&layout.root, kerf, words),
         }
     }

@@ -18,7 +18,7 @@ mod step;
 mod verdict;
 pub mod words;
 
-pub use board::{Board, CutStep, Frees, Later, Piece, Spare, What, Zone};
+pub use board::{Board, CutStep, Frees, Later, Left, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;

@@ -6,7 +6,7 @@ use super::super::svg;
 use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
-use crate::report::{Board, CutStep, Frees, Section, Sheet, Step, What};
+use crate::report::{Board, CutStep, Frees, Left, Section, Sheet, Step, with_edges};
 use nest_core::plan::Way;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -125,7 +125,7 @@ impl<'a> Draft<'a> {
             facts,
             tight: board.spare.tight,
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
-            as_left: as_left(section, board),
+            as_left: board.left.iter().map(|left| as_left(section, left)).collect(),
             ..Layout::empty(board.copies)
         };
         let draw = |_, room: PageRoom| board_figure(section, board, room.wide - 100);
@@ -283,20 +283,13 @@ fn named(section: &Section, part: usize) -> String {
         .map_or(String::new(), |label| format!("no. {} {}", label.number, isolated(&label.name)))
 }
 
-/// Parts that no cut frees: what remains when all else is off.
-fn as_left(section: &Section, board: &Board) -> Vec<String> {
-    let mut freed: Vec<usize> = board.cuts.iter().filter_map(|cut| part_of(cut.frees)).collect();
-    let mut left = Vec::new();
-    for zone in &board.zones {
-        let What::Piece(piece) = &zone.what else { continue };
-        match freed.iter().position(|&part| part == piece.part) {
-            Some(at) => drop(freed.swap_remove(at)),
-            None => left.push(named(section, piece.part)),
+/// What remains when all else is off.
+fn as_left(section: &Section, left: &Left) -> String {
+    match left {
+        Left::Part(piece) => named(section, piece.part),
+        Left::Offcut(size, edged) => {
+            let edged = edged.as_deref().map_or(String::new(), |edged| format!(", {}", with_edges(edged)));
+            format!("{size} to keep{edged}")
         }
     }
-    left
-}
-
-fn part_of(frees: Frees) -> Option<usize> {
-    if let Frees::Part(part) = frees { Some(part) } else { None }
 }
