@@ -334,7 +334,7 @@ pub(super) fn size_with_kerf(stock: &UsableStock, ticks: i64) -> i128 {
     i128::from(ticks) + i128::from(stock.kerf.ticks())
 }
 
-fn quantity(batch: &CheckedBatch, part: usize) -> u32 {
+pub(super) fn quantity(batch: &CheckedBatch, part: usize) -> u32 {
     batch.batch().parts.get(part).map_or(0, |part| part.qty)
 }
 

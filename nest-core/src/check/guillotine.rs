@@ -1,16 +1,21 @@
 //! The most that one sheet can collect, cut from edge to edge: the judge's own recursion.
 //!
 //! Sizes arrive in whole steps with the kerf included. Any number of copies of a part may lie on the sheet, which only
-//! raises the result. Cuts need only be looked at where sums of sizes lie (Herz 1972); everything between two
+//! raises the result; but with two stages no more than are asked for in any one row, and no more rows of a thickness
+//! than there are pieces of it. Cuts need only be looked at where sums of sizes lie (Herz 1972); everything between two
 //! such places is worth what the lower one is.
+
+use std::collections::BTreeMap;
 
 use super::bound::Work;
 
-/// A part as it may lie, in steps, and its price.
+/// A part as it may lie, in steps, its price, and how many are asked for.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Tile {
+    pub part: usize,
     pub size: [usize; 2],
     pub price: i64,
+    pub most: u64,
 }
 
 /// How a sheet may be cut.
@@ -103,20 +108,44 @@ impl Line {
         self.places[place].checked_sub(steps).map(|left| self.before[left] as usize)
     }
 
-    /// Best sums of gains for lengths up to each place.
-    fn sums(&self, gains: &[(usize, i64)]) -> Vec<i64> {
+    /// Best sums of gains for lengths up to each place; `None` where that is too much work.
+    fn sums(&self, gains: &[Gain], work: &mut Work) -> Option<Vec<i64>> {
         let mut best = vec![0_i64; self.len()];
-        for place in 1..self.len() {
-            let mut most = best[place - 1];
-            for &(steps, gain) in gains {
-                if let Some(left) = self.after(place, steps) {
-                    most = most.max(best[left].saturating_add(gain));
+        for &Gain { steps, value, most } in gains {
+            let fits = (self.before.len() / steps.max(1)) as u64;
+            // One after the other, or 1, 2, 4 and so on at once: with the rest they make every number up to the most.
+            let (mut left, mut chunk) = (most.min(fits), 1);
+            while left > 0 {
+                if !work.cells(self.len() as u64) {
+                    return None;
                 }
+                let count = left.min(chunk);
+                let (steps, value) = (steps * count as usize, value.saturating_mul(count as i64));
+                let mut best = |place: usize| {
+                    if let Some(left) = self.after(place, steps) {
+                        best[place] = best[place].max(best[left].saturating_add(value));
+                    }
+                };
+                if most >= fits {
+                    (1..self.len()).for_each(&mut best);
+                    break;
+                }
+                (1..self.len()).rev().for_each(best);
+                left -= count;
+                chunk *= 2;
             }
-            best[place] = most;
         }
-        best
+        Some(best)
     }
+}
+
+/// What may follow each other along a side.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+struct Gain {
+    steps: usize,
+    value: i64,
+    /// How often.
+    most: u64,
 }
 
 /// Two or three stages, the first of which divides axis `a`.
@@ -129,40 +158,58 @@ fn staged(
     work: &mut Work,
 ) -> Option<i64> {
     let b = 1 - a;
+    let often = |tile: &Tile| if stages < 3 { tile.most } else { u64::MAX };
     // The axis of the pieces' own row, and the axis across it.
     let (row, across) = if stages >= 3 { (a, b) } else { (b, a) };
     let mut sizes: Vec<usize> = tiles.iter().map(|tile| tile.size[across]).collect();
     sizes.sort_unstable();
     sizes.dedup();
-    let mut rows: Vec<(usize, Vec<i64>)> = Vec::new();
+    let mut rows: Vec<Row> = Vec::new();
     for &size in &sizes {
-        let able =
-            tiles.iter().filter(|t| if trimming { t.size[across] <= size } else { t.size[across] == size });
-        let gains: Vec<(usize, i64)> = able.map(|tile| (tile.size[row], tile.price)).collect();
-        if !work.cells((lines[row].len() * gains.len()) as u64) {
-            return None;
+        let able = |t: &&Tile| if trimming { t.size[across] <= size } else { t.size[across] == size };
+        // Of a part that may lie in a row in two ways, each copy does so in the shorter.
+        let mut parts: BTreeMap<usize, Gain> = BTreeMap::new();
+        for tile in tiles.iter().filter(able) {
+            let gain = Gain { steps: tile.size[row], value: tile.price, most: often(tile) };
+            let shortest = parts.entry(tile.part).or_insert(gain);
+            shortest.steps = shortest.steps.min(gain.steps);
         }
-        rows.push((size, lines[row].sums(&gains)));
+        // Parts that are all the same are one.
+        let mut alike: BTreeMap<(usize, i64), u64> = BTreeMap::new();
+        for Gain { steps, value, most } in parts.into_values() {
+            let all = alike.entry((steps, value)).or_default();
+            *all = all.saturating_add(most);
+        }
+        let gains: Vec<Gain> =
+            alike.into_iter().map(|((steps, value), most)| Gain { steps, value, most }).collect();
+        // A row is as thick as some piece in it: there are no more of them.
+        let thick = tiles.iter().filter(|tile| tile.size[across] == size);
+        let most = thick.fold(0, |sum: u64, tile| sum.saturating_add(often(tile)));
+        rows.push(Row { size, most, sums: lines[row].sums(&gains, work)? });
     }
+    let gains = |place: usize| -> Vec<Gain> {
+        let gain = |row: &Row| Gain { steps: row.size, value: row.sums[place], most: row.most };
+        rows.iter().map(gain).collect()
+    };
     if stages < 3 {
-        let strips: Vec<(usize, i64)> = rows.iter().map(|(size, sums)| (*size, last(sums))).collect();
-        return Some(last(&lines[a].sums(&strips)));
+        return lines[a].sums(&gains(lines[row].len() - 1), work).map(|sums| last(&sums));
     }
-    let mut strips: Vec<(usize, i64)> = Vec::new();
+    let mut strips: Vec<Gain> = Vec::new();
     for width in 1..lines[a].len() {
-        let stacks: Vec<(usize, i64)> = rows.iter().map(|(size, sums)| (*size, sums[width])).collect();
-        if !work.cells((lines[b].len() * stacks.len()) as u64) {
-            return None;
-        }
-        let value = last(&lines[b].sums(&stacks));
-        if strips.last().map_or(0, |strip| strip.1) < value {
-            strips.push((lines[a].places[width], value));
+        let value = last(&lines[b].sums(&gains(width), work)?);
+        if strips.last().map_or(0, |strip| strip.value) < value {
+            strips.push(Gain { steps: lines[a].places[width], value, most: u64::MAX });
         }
     }
-    if !work.cells((lines[a].len() * strips.len()) as u64) {
-        return None;
-    }
-    Some(last(&lines[a].sums(&strips)))
+    lines[a].sums(&strips, work).map(|sums| last(&sums))
+}
+
+/// Pieces side by side, all at most so thick, and the best of them up to each place.
+struct Row {
+    size: usize,
+    /// How many there may be.
+    most: u64,
+    sums: Vec<i64>,
 }
 
 /// Any number of stages.
@@ -216,6 +263,14 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
+    /// As often as it fits.
+    const ANY: u64 = 1000;
+
+    fn tiles(sizes: Vec<(usize, usize, i64)>, most: u64) -> Vec<Tile> {
+        let tile = |(part, (x, y, price))| Tile { part, size: [x, y], price, most };
+        sizes.into_iter().enumerate().map(tile).collect()
+    }
+
     /// The best of a rectangle by trying every cut at every step.
     fn plain(tiles: &[Tile], sheet: [usize; 2], stages: u32, first: Option<usize>, trimming: bool) -> i64 {
         let fits = |tile: &&Tile| tile.size == sheet;
@@ -250,8 +305,79 @@ mod tests {
         best
     }
 
+    /// The most of rows one upon the other from a list of rows still to come, each with what is best in it.
+    fn stacked(rows: &[(usize, u64, i64)], room: usize) -> i64 {
+        let Some((&(size, most, value), others)) = rows.split_first() else { return 0 };
+        let counts = (0..=most).take_while(|&count| size * count as usize <= room);
+        let best =
+            counts.map(|count| value * count as i64 + stacked(others, room - size * count as usize)).max();
+        best.unwrap_or(0)
+    }
+
+    /// The most of a row: every number of each part, in each way that is no thicker.
+    fn in_row(parts: &[Vec<Tile>], row: usize, thick: usize, trimming: bool, room: usize) -> i64 {
+        let Some((lies, others)) = parts.split_first() else { return 0 };
+        let mut best = in_row(others, row, thick, trimming, room);
+        for tile in lies {
+            let [long, across] = [tile.size[row], tile.size[1 - row]];
+            let may = tile.most > 0 && long <= room && (across == thick || trimming && across < thick);
+            if may {
+                let fewer = |tile: &Tile| Tile { most: tile.most - 1, ..*tile };
+                let mut parts = parts.to_vec();
+                parts[0] = parts[0].iter().map(fewer).collect();
+                best = best.max(tile.price + in_row(&parts, row, thick, trimming, room - long));
+            }
+        }
+        best
+    }
+
+    /// The most of rows along an axis in a rectangle.
+    fn of_rows(parts: &[Vec<Tile>], row: usize, size: [usize; 2], trimming: bool) -> i64 {
+        let thick = |thick: usize| {
+            let just = parts.iter().flatten().filter(|tile| tile.size[1 - row] == thick);
+            (thick, just.map(|tile| tile.most).sum(), in_row(parts, row, thick, trimming, size[row]))
+        };
+        let rows: Vec<_> = (1..=size[1 - row]).map(thick).filter(|row| row.1 > 0).collect();
+        stacked(&rows, size[1 - row])
+    }
+
     proptest! {
         #![proptest_config(ProptestConfig::with_cases(200))]
+
+        #[test]
+        fn rows_hold_no_part_more_often_than_it_is_asked_for(
+            parts in proptest::collection::vec((1_usize..5, 1_usize..5, 1_i64..20, 1_u64..3, any::<bool>()), 1..4),
+            sheet in (1_usize..9, 1_usize..9),
+            trimming: bool,
+        ) {
+            let mut lies = Vec::new();
+            for (part, (x, y, price, most, turns)) in parts.into_iter().enumerate() {
+                let turned = (turns && x != y).then_some([y, x]);
+                // What does not go on the sheet counts nowhere.
+                let sizes = std::iter::once([x, y]).chain(turned);
+                let on = sizes.filter(|size| size[0] <= sheet.0 && size[1] <= sheet.1);
+                lies.push(on.map(|size| Tile { part, size, price, most }).collect::<Vec<_>>());
+            }
+            let sheet = [sheet.0, sheet.1];
+            let tiles: Vec<Tile> = lies.concat();
+            for first in [0, 1] {
+                let mut lies = lies.clone();
+                let rule = |stages| Rule { stages: Some(stages), trimming, first: Some(first) };
+                let two = of_rows(&lies, 1 - first, sheet, trimming);
+                prop_assert_eq!(most(&tiles, sheet, rule(2), &mut Work::new()), Some(two));
+                // Three stages: strips of every width, as many as fit, and in them pieces and rows as many as fit.
+                for tile in lies.iter_mut().flatten() {
+                    tile.most = ANY;
+                }
+                let strips = (1..=sheet[first]).map(|width| {
+                    let mut size = sheet;
+                    size[first] = width;
+                    (width, ANY, of_rows(&lies, first, size, trimming))
+                });
+                let three = stacked(&strips.collect::<Vec<_>>(), sheet[first]);
+                prop_assert_eq!(most(&tiles, sheet, rule(3), &mut Work::new()), Some(three));
+            }
+        }
 
         #[test]
         fn recursion_over_every_cut_finds_the_same(
@@ -260,7 +386,7 @@ mod tests {
             trimming: bool,
             first in proptest::option::of(0_usize..2),
         ) {
-            let tiles: Vec<Tile> = sizes.into_iter().map(|(x, y, price)| Tile { size: [x, y], price }).collect();
+            let tiles = tiles(sizes, ANY);
             let sheet = [sheet.0, sheet.1];
             for stages in [2, 3] {
                 let rule = Rule { stages: Some(stages), trimming, first };
@@ -278,8 +404,8 @@ mod tests {
             by_area: bool,
         ) {
             let price = |x: usize, y: usize, price: i64| if by_area { (x * y) as i64 } else { price };
-            let tile = |(x, y, worth)| Tile { size: [x, y], price: price(x, y, worth) };
-            let tiles: Vec<Tile> = sizes.into_iter().map(tile).collect();
+            let sizes = sizes.into_iter().map(|(x, y, worth)| (x, y, price(x, y, worth))).collect();
+            let tiles = tiles(sizes, ANY);
             let tiles: Vec<Tile> =
                 tiles.into_iter().filter(|t| t.size[0] <= sheet.0 && t.size[1] <= sheet.1).collect();
             let sheet = [sheet.0, sheet.1];

@@ -3,7 +3,7 @@
 //!
 //! In all four, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
 
-use super::bound::{Work, gcd, size_with_kerf, strips};
+use super::bound::{Work, gcd, quantity, size_with_kerf, strips};
 use super::dual::Function;
 use super::guillotine::{self, Rule, Tile};
 use super::sets::{self, Member, Sheet, Verdict};
@@ -199,7 +199,7 @@ impl Panel<'_> {
             for [along, across] in straight.into_iter().chain(turned) {
                 let size = steps(along).zip(steps(across)).filter(|&(x, y)| x > 0 && y > 0);
                 let (x, y) = size.ok_or_else(no_grid)?;
-                tiles.push(Tile { size: [x, y], price });
+                tiles.push(Tile { part, size: [x, y], price, most: quantity(self.batch, part).into() });
             }
         }
         tiles.sort_unstable();

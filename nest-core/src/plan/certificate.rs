@@ -80,7 +80,8 @@ pub enum Reason {
         across: Dual,
     },
     /// The most valuable way to cut one sheet from edge to edge, any number of copies of each part (Gilmore and Gomory
-    /// 1965). Sizes, kerf included, are rounded down to whole steps, and so is the sheet.
+    /// 1965); but with two stages no more than are asked for in a row, and no more rows of a thickness than pieces of it.
+    /// Sizes, kerf included, are rounded down to whole steps, and so is the sheet.
     Cuts {
         /// The step.
         grid: Length,

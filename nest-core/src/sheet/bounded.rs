@@ -247,9 +247,9 @@ mod tests {
     fn value(size: [u32; 2], parts: &Parts, turn: bool, width: usize) -> i64 {
         let mut offers = Vec::new();
         for (item, &(l, w, price, _)) in parts.iter().enumerate() {
-            offers.push(Offer { item, lay: 0, size: [l, w], price });
+            offers.push(Offer { item, lay: 0, size: [l, w], price, most: u64::MAX });
             if turn && l != w {
-                offers.push(Offer { item, lay: 1, size: [w, l], price });
+                offers.push(Offer { item, lay: 1, size: [w, l], price, most: u64::MAX });
             }
         }
         let left: Vec<u32> = parts.iter().map(|part| part.3).collect();
@@ -335,7 +335,7 @@ mod tests {
         let lengths = (0..40).map(|i| 31 + 7 * i);
         let offers: Vec<Offer> = lengths
             .enumerate()
-            .map(|(item, l)| Offer { item, lay: 0, size: [l, 2], price: l.into() })
+            .map(|(item, l)| Offer { item, lay: 0, size: [l, 2], price: l.into(), most: u64::MAX })
             .collect();
         let points =
             [3000, 2].map(|side| Points::new(side, offers.iter().map(|o| o.size[usize::from(side == 2)])));

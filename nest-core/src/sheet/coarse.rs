@@ -46,18 +46,20 @@ pub(super) fn best(problem: &Problem, kind: &Kind, offers: &[Offer], finest: u32
         return None;
     }
     let rules = kind.rules;
-    let (mut priced, mut work) = (Vec::new(), 0);
+    let (mut value, mut priced, mut work) = (0, Vec::new(), 0);
     if rules.stages > 3 {
         work += free::work([&x, &y]);
         priced.extend(free::best(&rounded, [&x, &y]));
+        value = priced.iter().map(|priced| priced.value).max().unwrap_or(0);
     } else {
         for axis in (0..2).filter(|&axis| rules.first.is_none_or(|first| usize::from(first) == axis)) {
             let staged = Staged::new(&rounded, axis, [&x, &y], rules.trimming);
-            priced.extend(staged.best(rules.stages, 1));
+            let best = staged.best(rules.stages, 1);
+            value = value.max(best.value);
+            priced.extend(best.priced);
             work += staged.work();
         }
     }
-    let value = priced.iter().map(|priced| priced.value).max().unwrap_or(0);
     Some(Coarse { step, value, priced, work })
 }
 

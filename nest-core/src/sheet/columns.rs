@@ -258,7 +258,7 @@ impl<'p> Generator<'p> {
         let whole = problem.kinds.iter().zip(supply).all(|(kind, supply)| kind.supply == *supply);
         let (mut added, mut proven) = (0, whole);
         for k in 0..problem.kinds.len() {
-            let offers = offers::offers(problem, k, &item);
+            let offers = offers::offers(problem, k, &item, left);
             if offers.is_empty() || !whole && supply[k] == Some(0) {
                 continue;
             }
@@ -308,7 +308,7 @@ impl<'p> Generator<'p> {
         *self.finest.entry((kind, whole)).or_insert_with(|| {
             // What is rounded off step by step cannot wait for large tables.
             let most = if whole { MOST_WORK } else { MOST_WORK / 5 };
-            let all = offers::offers(problem, kind, &vec![1; problem.items.len()]);
+            let all = offers::offers(problem, kind, &vec![1; problem.items.len()], &problem.demand());
             coarse::finest(&problem.kinds[kind], &all, most)
         })
     }
@@ -322,16 +322,17 @@ impl<'p> Generator<'p> {
             Way::Staged(stages) => (stages, true),
             Way::Any => (3, false),
         };
-        let mut found = Vec::new();
+        let (mut found, mut most) = (Vec::new(), 0);
         for axis in [0, 1] {
             if rules.first.is_some_and(|first| usize::from(first) != axis) {
                 continue;
             }
             let staged = Staged::new(offers, axis, [x, y], rules.trimming || !all);
-            found.extend(staged.best(stages, MANY));
+            let best = staged.best(stages, MANY);
+            most = most.max(best.value);
+            found.extend(best.priced);
             self.work += staged.work();
         }
-        let most = found.iter().map(|priced| priced.value).max().unwrap_or(0);
         (found, all.then_some(most))
     }
 

@@ -129,15 +129,15 @@ impl Trace<'_> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::staged::Staged;
+    use super::super::staged::{Best, Staged};
     use super::*;
 
     fn offers(parts: &[(u32, u32, i64)], turn: bool) -> Vec<Offer> {
         let mut offers = Vec::new();
         for (item, &(l, w, price)) in parts.iter().enumerate() {
-            offers.push(Offer { item, lay: 0, size: [l, w], price });
+            offers.push(Offer { item, lay: 0, size: [l, w], price, most: u64::MAX });
             if turn {
-                offers.push(Offer { item, lay: 1, size: [w, l], price });
+                offers.push(Offer { item, lay: 1, size: [w, l], price, most: u64::MAX });
             }
         }
         offers
@@ -162,13 +162,14 @@ mod tests {
         // Three stages are never better than any number, two never better than three.
         for axis in [0, 1] {
             let staged = [2, 3].map(|stages| {
-                let found = Staged::new(&offers, axis, [&x, &y], true).best(stages, 8);
-                assert!(found.len() <= 8 && found.is_sorted_by(|a, b| a.value > b.value));
-                for priced in &found {
+                let Best { value, priced } = Staged::new(&offers, axis, [&x, &y], true).best(stages, 8);
+                assert!(priced.len() <= 8 && priced.is_sorted_by(|a, b| a.value > b.value));
+                for priced in &priced {
                     assert_eq!(priced.value, worth(&priced.cutting, parts));
                     assert!(fits(&priced.cutting, size, &offers));
                 }
-                found.first().map_or(0, |priced| priced.value)
+                assert_eq!(value, priced.first().map_or(0, |priced| priced.value));
+                value
             });
             assert!(staged[0] <= staged[1] && staged[1] <= best, "{staged:?} {best}");
         }

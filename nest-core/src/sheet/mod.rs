@@ -21,6 +21,7 @@ mod grids;
 mod haste;
 mod joins;
 mod journal;
+mod knapsack;
 mod layout;
 mod offers;
 mod packed;

@@ -9,6 +9,8 @@ pub(super) struct Offer {
     pub lay: u8,
     pub size: [u32; 2],
     pub price: i64,
+    /// How many are asked for.
+    pub most: u64,
 }
 
 /// The best cutting of one sheet at some prices.
@@ -19,11 +21,12 @@ pub(super) struct Priced {
 }
 
 /// All offers on a kind of sheet; strips of a grain match are left out, they are placed by other means.
-pub(super) fn offers(problem: &Problem, kind: usize, prices: &[i64]) -> Vec<Offer> {
+pub(super) fn offers(problem: &Problem, kind: usize, prices: &[i64], left: &[u32]) -> Vec<Offer> {
     let mut offers = Vec::new();
     for (item, &price) in prices.iter().enumerate().filter(|&(_, &price)| price > 0) {
         for (lay, of) in problem.lays(kind, item).iter().enumerate().filter(|(_, lay)| lay.chain.is_none()) {
-            offers.push(Offer { item, lay: lay as u8, size: of.size, price });
+            let most = left[item].into();
+            offers.push(Offer { item, lay: lay as u8, size: of.size, price, most });
         }
     }
     offers

@@ -82,9 +82,9 @@ impl Points {
         self.at.len()
     }
 
-    /// A point in grid steps.
-    pub fn place(&self, point: usize) -> u32 {
-        self.at[point] * self.unit
+    /// A point in units.
+    pub fn at(&self, point: usize) -> u32 {
+        self.at[point]
     }
 
     /// A size in units.

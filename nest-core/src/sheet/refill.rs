@@ -82,7 +82,7 @@ fn filled(
     }
     let prices: Vec<i64> =
         values.iter().zip(left).map(|(&value, &left)| value * i64::from(left > 0)).collect();
-    let offers = offers::offers(problem, kind, &prices);
+    let offers = offers::offers(problem, kind, &prices, left);
     let all = [0, 1].map(|axis| {
         let sizes = offers.iter().map(|offer| offer.size[axis]);
         Points::new(problem.kinds[kind].size[axis], sizes).raster()

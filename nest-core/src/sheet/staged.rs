@@ -4,16 +4,53 @@
 //! into pieces along the first again; one cut more may trim a piece that is shorter than its stack. Each level is a
 //! knapsack over the one below (Gilmore and Gomory 1965), on [points](super::points).
 //!
+//! With two stages a row holds no more of an item than is asked for. What it holds, another may hold again: that would be a
+//! search and not a table. But rows of a thickness are no more than the pieces of it, since a row is as thick as some
+//! piece in it. With three stages that proves no more, where it was measured, and takes twice the time.
+//!
 //! Runtime: points along the first axis, times points along the other, times different sizes.
 
 use std::cell::Cell;
+use std::ops::Range;
 
 use super::cutting::Cutting;
+use super::knapsack::{self, Entry, add};
 use super::offers::{Offer, Priced};
 use super::points::Points;
 
-/// What a level below offers: units along the axis, and value.
-type Entry = (u32, i64);
+/// The best that was found.
+#[derive(Clone, Debug, Default)]
+pub(super) struct Best {
+    /// No sheet is worth more.
+    pub value: i64,
+    pub priced: Vec<Priced>,
+}
+
+/// What lies in rows of some of all thicknesses, given by their places.
+#[derive(Clone, Debug)]
+struct Span {
+    rows: Range<usize>,
+    offer: Offer,
+    entry: Entry,
+}
+
+impl Span {
+    fn cut(&self, rows: &Range<usize>) -> Option<Self> {
+        let both = self.rows.start.max(rows.start)..self.rows.end.min(rows.end);
+        (!both.is_empty()).then(|| Self { rows: both, ..self.clone() })
+    }
+}
+
+/// Rows along an axis, as thick as the pieces are.
+struct Rows {
+    /// Along which axis they run.
+    axis: usize,
+    /// Ascending, in grid steps.
+    thick: Vec<u32>,
+    /// How many pieces are just so thick.
+    most: Vec<u64>,
+    spans: Vec<Span>,
+}
 
 /// Tables for one kind of sheet and one first axis.
 pub(super) struct Staged<'a> {
@@ -39,175 +76,286 @@ impl<'a> Staged<'a> {
         self.work.set(self.work.get() + work);
     }
 
-    /// The best with `stages` of 2 or 3, and the best of those that have one or the other strip in them, no more than `most`
-    /// in all; nothing where nothing fits.
-    pub fn best(&self, stages: u8, most: usize) -> Vec<Priced> {
+    /// The best with `stages` of 2 or 3, and some that have one or the other strip in them, no more than `most` in all.
+    pub fn best(&self, stages: u8, most: usize) -> Best {
         if stages >= 3 { self.three(most) } else { self.two(most) }
     }
 
-    fn two(&self, most: usize) -> Vec<Priced> {
+    fn two(&self, most: usize) -> Best {
         let (a, b) = (self.axis, 1 - self.axis);
         let whole = self.points[b].len() - 1;
-        // Strips as wide as some item, with all items that may lie in them.
-        let widths = self.sizes(a);
-        let mut strips: Vec<(u32, Vec<i64>)> = Vec::new();
-        let mut table = vec![0; self.points[b].len()];
-        for &width in &widths {
-            if !self.trimming {
-                table.fill(0);
-            }
-            for offer in self.offers.iter().filter(|offer| offer.size[a] == width) {
-                let units = self.points[b].units(offer.size[b]);
-                self.worked(add(self.points[b], &mut table, (units, offer.price)));
-            }
-            strips.push((width, table.clone()));
-        }
-        let entries: Vec<Entry> =
-            strips.iter().map(|(width, table)| (self.points[a].units(*width), table[whole])).collect();
-        self.layouts(&entries, most, |s| {
-            let (width, table) = &strips[s];
-            Some(self.row(b, table, whole, |offer| self.fits(offer.size[a], *width)))
-        })
+        let rows = self.rows(b, true);
+        let tables = self.tables(&rows);
+        let strip = |(row, table): (usize, &Vec<i64>)| {
+            let units = self.points[a].units(rows.thick[row]);
+            Entry { units, gain: table[whole], most: rows.most[row] }
+        };
+        let strips: Vec<Entry> = tables.iter().enumerate().map(strip).collect();
+        self.layouts(&strips, most, |row| Some(self.row(&rows, row, &tables[row], whole)))
     }
 
-    fn three(&self, most: usize) -> Vec<Priced> {
+    fn three(&self, most: usize) -> Best {
         let (a, b) = (self.axis, 1 - self.axis);
         let (along, across) = (self.points[a], self.points[b]);
         // Stacks as long as some item, filled up to each point of the first axis.
-        let lengths = self.sizes(b);
-        let mut stacks: Vec<Vec<i64>> = Vec::new();
-        let mut table = vec![0; along.len()];
-        for &length in &lengths {
-            if !self.trimming {
-                table.fill(0);
+        let rows = self.rows(a, false);
+        let tables = self.tables(&rows);
+        let stacks = |width: usize, entries: &mut Vec<(usize, Entry)>| {
+            entries.clear();
+            // Those that are worth more than shorter ones.
+            let mut most = 0;
+            for (row, table) in tables.iter().enumerate() {
+                if table[width] > most {
+                    most = table[width];
+                    let units = across.units(rows.thick[row]);
+                    entries.push((row, Entry { units, gain: most, most: rows.most[row] }));
+                }
             }
-            for offer in self.offers.iter().filter(|offer| offer.size[b] == length) {
-                self.worked(add(along, &mut table, (along.units(offer.size[a]), offer.price)));
-            }
-            stacks.push(table.clone());
-        }
-        let units: Vec<u32> = lengths.iter().map(|&length| across.units(length)).collect();
-        let mut strips = vec![0; along.len()];
-        let (mut before, mut entries): (Vec<Entry>, Vec<Entry>) = (Vec::new(), Vec::new());
+        };
+        let mut strips = knapsack::empty(along);
+        let (mut before, mut entries) = (Vec::new(), Vec::new());
         for width in 1..along.len() {
-            self.stacked(&stacks, &units, width, &mut entries);
+            stacks(width, &mut entries);
             if entries == before {
                 strips[width] = strips[width - 1];
                 continue;
             }
-            strips[width] = self.fill(b, &entries).last().copied().unwrap_or(0);
+            let stacks: Vec<Entry> = entries.iter().map(|&(_, entry)| entry).collect();
+            strips[width] = self.table(across, &stacks).last().copied().unwrap_or(0);
             std::mem::swap(&mut before, &mut entries);
         }
         let wide: Vec<usize> = (1..strips.len()).filter(|&w| strips[w] > strips[w - 1]).collect();
-        let choices: Vec<Entry> = wide.iter().map(|&w| (along.units(along.place(w)), strips[w])).collect();
+        let entry = |&w: &usize| Entry { units: along.at(w), gain: strips[w], most: u64::MAX };
+        let choices: Vec<Entry> = wide.iter().map(entry).collect();
         self.layouts(&choices, most, |choice| {
-            let width = wide[choice];
             let mut entries = Vec::new();
-            self.stacked(&stacks, &units, width, &mut entries);
-            let strip = self.fill(b, &entries);
-            let mut inner = Vec::new();
-            for e in trace(across, &strip, &entries, across.len() - 1) {
-                let l = (0..units.len()).find(|&l| (units[l], stacks[l][width]) == entries[e])?;
-                inner.push(self.row(a, &stacks[l], width, |offer| self.fits(offer.size[b], lengths[l])));
-            }
-            Some(Cutting::Row { axis: b, children: inner })
+            stacks(wide[choice], &mut entries);
+            let (of, entries): (Vec<usize>, Vec<Entry>) = entries.into_iter().unzip();
+            let strip = self.table(across, &entries);
+            let chosen = self.chosen(across, &strip, &entries, across.len() - 1);
+            let stack = |e: usize| self.row(&rows, of[e], &tables[of[e]], wide[choice]);
+            Some(Cutting::Row { axis: b, children: chosen.into_iter().map(stack).collect() })
         })
     }
 
-    /// The best sheets of strips on offer: the best of all, then the best with each of the strips in it.
-    fn layouts(&self, strips: &[Entry], most: usize, cut: impl Fn(usize) -> Option<Cutting>) -> Vec<Priced> {
+    /// The best sheets of strips on offer: the best of all, then some with each of the strips in it.
+    fn layouts(&self, strips: &[Entry], most: usize, cut: impl Fn(usize) -> Option<Cutting>) -> Best {
         let points = self.points[self.axis];
-        let root = self.fill(self.axis, strips);
+        let root = self.table(points, strips);
         let last = points.len() - 1;
+        let value = root[last];
+        // One strip, and what is best beside it: of a strip that may be used so often and no more, once too often perhaps.
         let mut firsts: Vec<(i64, usize, usize)> = (strips.iter().enumerate())
-            .filter_map(|(s, &(units, gain))| {
-                let rest = points.less(last, units)?;
-                Some((gain + root[rest], s, rest))
+            .filter_map(|(s, strip)| {
+                let rest = points.less(last, strip.units)?;
+                Some((strip.gain + root[rest], s, rest))
             })
+            .filter(|&(with, ..)| with < value)
             .collect();
         firsts.sort_by_key(|&(value, s, _)| (std::cmp::Reverse(value), s));
         // What is worth the same is as good as always the same, seen from another of its strips.
         firsts.dedup_by_key(|&mut (value, ..)| value);
-        firsts.truncate(most);
-        let layout = |(value, first, rest): (i64, usize, usize)| {
-            let mut children = vec![cut(first)?];
-            for s in trace(points, &root, strips, rest) {
-                children.push(cut(s)?);
-            }
+        firsts.truncate(most.saturating_sub(1));
+        let all = [(value, None, last)].into_iter();
+        let all = all.chain(firsts.into_iter().map(|(value, first, rest)| (value, Some(first), rest)));
+        let layout = |(value, first, rest): (i64, Option<usize>, usize)| {
+            let others = self.chosen(points, &root, strips, rest);
+            let children = first.into_iter().chain(others).map(&cut).collect::<Option<Vec<Cutting>>>()?;
             Some(Priced { value, cutting: Cutting::Row { axis: self.axis, children } })
         };
-        firsts.into_iter().filter_map(layout).collect()
+        Best { value, priced: all.filter(|&(value, ..)| value > 0).filter_map(layout).collect() }
     }
 
-    /// The stacks of a strip that are worth more than shorter ones.
-    fn stacked(&self, stacks: &[Vec<i64>], units: &[u32], width: usize, entries: &mut Vec<Entry>) {
-        entries.clear();
-        let mut most = 0;
-        for (stack, &units) in stacks.iter().zip(units) {
-            if stack[width] > most {
-                most = stack[width];
-                entries.push((units, most));
+    /// All rows along an axis, and what may lie in them. Bounded, each copy of an item does so in the shortest of its lays
+    /// that are no thicker.
+    fn rows(&self, axis: usize, bounded: bool) -> Rows {
+        let (across, points) = (1 - axis, self.points[axis]);
+        let mut thick: Vec<u32> = self.offers.iter().map(|offer| offer.size[across]).collect();
+        thick.sort_unstable();
+        thick.dedup();
+        let mut most = vec![0_u64; thick.len()];
+        let mut spans = Vec::new();
+        let often = |offer: &Offer| if bounded { offer.most } else { u64::MAX };
+        let row = |offer: &Offer| thick.partition_point(|&thick| thick < offer.size[across]);
+        for lays in self.offers.chunk_by(|a, b| a.item == b.item) {
+            for (at, offer) in lays.iter().enumerate() {
+                let first = row(offer);
+                most[first] = most[first].saturating_add(often(offer));
+                let last = if self.trimming { thick.len() } else { first + 1 };
+                // From some row on another lay is shorter, if that one is thick enough for it.
+                let shorter = |&(other, of): &(usize, &Offer)| {
+                    (of.size[axis], other) < (offer.size[axis], at) && (self.trimming || row(of) == first)
+                };
+                let others = lays.iter().enumerate().filter(|other| bounded && shorter(other));
+                let end = others.map(|(_, other)| row(other)).min().unwrap_or(last);
+                if first < end {
+                    let units = points.units(offer.size[axis]);
+                    let entry = Entry { units, gain: offer.price, most: often(offer) };
+                    spans.push(Span { rows: first..end, offer: *offer, entry });
+                }
             }
         }
+        Rows { axis, thick, most, spans }
     }
 
-    fn fits(&self, size: u32, room: u32) -> bool {
-        if self.trimming { size <= room } else { size == room }
-    }
-
-    /// The different sizes along an axis, ascending.
-    fn sizes(&self, axis: usize) -> Vec<u32> {
-        let mut sizes: Vec<u32> = self.offers.iter().map(|offer| offer.size[axis]).collect();
-        sizes.sort_unstable();
-        sizes.dedup();
-        sizes
-    }
-
-    fn fill(&self, axis: usize, entries: &[Entry]) -> Vec<i64> {
-        let points = self.points[axis];
-        let mut table = vec![0; points.len()];
+    /// A table of some entries.
+    fn table(&self, points: &Points, entries: &[Entry]) -> Vec<i64> {
+        let mut table = knapsack::empty(points);
         self.worked(entries.iter().map(|&entry| add(points, &mut table, entry)).sum());
         table
     }
 
-    /// The items that make up a value of a table filled with those that fit.
-    fn row(&self, axis: usize, table: &[i64], point: usize, fits: impl Fn(&Offer) -> bool) -> Cutting {
-        let points = self.points[axis];
-        let able: Vec<&Offer> = self.offers.iter().filter(|offer| fits(offer)).collect();
-        let entries: Vec<Entry> =
-            able.iter().map(|offer| (points.units(offer.size[axis]), offer.price)).collect();
-        let chosen = trace(points, table, &entries, point);
-        let item = |e: usize| Cutting::Item { item: able[e].item, lay: able[e].lay };
-        Cutting::Row { axis, children: chosen.into_iter().map(item).collect() }
+    /// What is in a table of some entries up to a point.
+    fn chosen(&self, points: &Points, table: &[i64], entries: &[Entry], point: usize) -> Vec<usize> {
+        let (chosen, work) = knapsack::filling(points, table, entries, point);
+        self.worked(work);
+        chosen
     }
-}
 
-/// Adds what may be used any number of times to a table of best values up to each point. Returns the work.
-fn add(points: &Points, table: &mut [i64], (units, gain): Entry) -> u64 {
-    if gain <= 0 {
-        return 1;
+    /// For each row the table of what is best in it up to each point.
+    fn tables(&self, rows: &Rows) -> Vec<Vec<i64>> {
+        let mut tables = Vec::with_capacity(rows.thick.len());
+        let none = knapsack::empty(self.points[rows.axis]);
+        self.spread(rows.axis, 0..rows.thick.len(), &rows.spans, none, &mut tables);
+        tables
     }
-    for p in 1..table.len() {
-        let with = points.less(p, units).map_or(0, |rest| table[rest] + gain);
-        table[p] = table[p].max(table[p - 1]).max(with);
-    }
-    table.len() as u64
-}
 
-/// The entries that make up a value of a table, the table's value at least.
-fn trace(points: &Points, table: &[i64], entries: &[Entry], point: usize) -> Vec<usize> {
-    let (mut at, mut chosen) = (point, Vec::new());
-    while at > 0 {
-        let entry = entries.iter().position(|&(units, gain)| {
-            gain > 0 && points.less(at, units).is_some_and(|rest| table[rest] + gain >= table[at])
-        });
-        match entry {
-            Some(e) => {
-                chosen.push(e);
-                at = points.less(at, entries[e].0).unwrap_or(0);
+    /// The same for some rows, from a table of what lies in all of them. What lies in the rest of them only goes into it one
+    /// after the other; else it is done for halves.
+    fn spread(
+        &self,
+        axis: usize,
+        rows: Range<usize>,
+        spans: &[Span],
+        mut table: Vec<i64>,
+        tables: &mut Vec<Vec<i64>>,
+    ) {
+        let put = |table: &mut Vec<i64>, span: &Span| {
+            self.worked(add(self.points[axis], table, span.entry));
+        };
+        let mut spans: Vec<Span> = spans.iter().filter_map(|span| span.cut(&rows)).collect();
+        spans.iter().filter(|span| span.rows == rows).for_each(|span| put(&mut table, span));
+        spans.retain(|span| span.rows != rows);
+        if spans.iter().all(|span| span.rows.end == rows.end) {
+            spans.sort_by_key(|span| span.rows.start);
+            let mut spans = spans.iter().peekable();
+            for row in rows {
+                while let Some(span) = spans.next_if(|span| span.rows.start == row) {
+                    put(&mut table, span);
+                }
+                tables.push(table.clone());
             }
-            None => at -= 1,
+            return;
+        }
+        let middle = rows.start.midpoint(rows.end);
+        self.spread(axis, rows.start..middle, &spans, table.clone(), tables);
+        self.spread(axis, middle..rows.end, &spans, table, tables);
+    }
+
+    /// The best row of a thickness up to a point, from its table.
+    fn row(&self, rows: &Rows, row: usize, table: &[i64], point: usize) -> Cutting {
+        let spans: Vec<&Span> = rows.spans.iter().filter(|span| span.rows.contains(&row)).collect();
+        let entries: Vec<Entry> = spans.iter().map(|span| span.entry).collect();
+        let chosen = self.chosen(self.points[rows.axis], table, &entries, point);
+        let item = |e: usize| {
+            let Offer { item, lay, .. } = spans[e].offer;
+            Cutting::Item { item, lay }
+        };
+        Cutting::Row { axis: rows.axis, children: chosen.into_iter().map(item).collect() }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use proptest::prelude::*;
+
+    /// A part: its size, price, how many are asked for, and whether it may turn.
+    type Part = (u32, u32, i64, u64, bool);
+
+    fn offers(parts: &[Part]) -> Vec<Offer> {
+        let mut offers = Vec::new();
+        for (item, &(l, w, price, most, turns)) in parts.iter().enumerate() {
+            offers.push(Offer { item, lay: 0, size: [l, w], price, most });
+            if turns && l != w {
+                offers.push(Offer { item, lay: 1, size: [w, l], price, most });
+            }
+        }
+        offers
+    }
+
+    /// The most of a row, part by part: none, or one more in one of its lays.
+    fn in_row(offers: &[Offer], axis: usize, thick: u32, trimming: bool, room: u32) -> i64 {
+        let mut best = 0;
+        for offer in offers.iter().filter(|offer| offer.most > 0) {
+            let [long, across] = [offer.size[axis], offer.size[1 - axis]];
+            if long <= room && (across == thick || trimming && across < thick) {
+                // Those before it are done with.
+                let fewer = |of: &Offer| Offer { most: of.most - u64::from(of.item == offer.item), ..*of };
+                let left: Vec<Offer> =
+                    offers.iter().filter(|of| of.item >= offer.item).map(fewer).collect();
+                best = best.max(offer.price + in_row(&left, axis, thick, trimming, room - long));
+            }
+        }
+        best
+    }
+
+    /// How often each item is in each row of a cutting, and the thickness of the row.
+    fn rows(cutting: &Cutting, offers: &[Offer], into: &mut Vec<(usize, u32, Vec<usize>)>) {
+        let Cutting::Row { axis, children } = cutting else { return };
+        let items: Vec<&Offer> = (children.iter())
+            .filter_map(|child| match child {
+                Cutting::Item { item, lay } => {
+                    offers.iter().find(|offer| (offer.item, offer.lay) == (*item, *lay))
+                }
+                Cutting::Row { .. } => None,
+            })
+            .collect();
+        if let Some(thick) = items.iter().map(|offer| offer.size[1 - axis]).max() {
+            into.push((*axis, thick, items.iter().map(|offer| offer.item).collect()));
+        }
+        children.iter().for_each(|child| rows(child, offers, into));
+    }
+
+    proptest! {
+        #![proptest_config(ProptestConfig::with_cases(200))]
+
+        #[test]
+        fn rows_are_the_best_that_what_is_asked_for_allows(
+            parts in proptest::collection::vec((1_u32..6, 1_u32..6, 1_i64..20, 1_u64..4, any::<bool>()), 1..5),
+            sheet in (1_u32..12, 1_u32..12),
+            trimming: bool,
+            axis in 0_usize..2,
+        ) {
+            let sheet = [sheet.0, sheet.1];
+            let mut offers = offers(&parts);
+            offers.retain(|offer| (0..2).all(|side| offer.size[side] <= sheet[side]));
+            let points = [0, 1].map(|side| Points::new(sheet[side], offers.iter().map(|offer| offer.size[side])));
+            let staged = Staged::new(&offers, axis, [&points[0], &points[1]], trimming);
+            let of = staged.rows(1 - axis, true);
+            for (&thick, table) in of.thick.iter().zip(staged.tables(&of)) {
+                for (point, value) in table.into_iter().enumerate() {
+                    let room = points[1 - axis].at(point);
+                    prop_assert_eq!(value, in_row(&offers, 1 - axis, thick, trimming, room));
+                }
+            }
+            let [two, three] = [2, 3].map(|stages| staged.best(stages, 4));
+            prop_assert!(!trimming || two.value <= three.value);
+            for (best, bounded) in [(two, true), (three, false)] {
+                let first = best.priced.first().map(|priced| priced.value);
+                prop_assert_eq!(first.unwrap_or(0), best.value);
+                for priced in &best.priced {
+                    let mut found = Vec::new();
+                    rows(&priced.cutting, &offers, &mut found);
+                    let price = |item: usize| parts[item].2;
+                    let sum: i64 = found.iter().flat_map(|row| &row.2).map(|&item| price(item)).sum();
+                    prop_assert_eq!(sum, priced.value);
+                    for (_, _, items) in found {
+                        let often = |of: usize| items.iter().filter(|&&item| item == of).count() as u64;
+                        prop_assert!(!bounded || items.iter().all(|&item| often(item) <= parts[item].3));
+                    }
+                }
+            }
         }
     }
-    chosen
 }
