@@ -118,8 +118,7 @@ fn stopped_between_two_rounds_every_material_is_done_all_the_same() {
     let batch = materials().check().unwrap();
     let run = |last: usize| {
         let counts = || AtomicUsize::new(0);
-        let observer =
-            Counts { last, polls: counts(), begun: counts(), done: counts(), between: counts() };
+        let observer = Counts { last, polls: counts(), begun: counts(), done: counts(), between: counts() };
         let options = Options { effort: Effort::Deep, threads: NonZeroUsize::new(1), ..Options::default() };
         let stop = nest_core::solve(&batch, &options, &observer).unwrap().stop;
         (stop, observer.begun.into_inner(), observer.done.into_inner(), observer.between.into_inner())

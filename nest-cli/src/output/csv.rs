@@ -7,7 +7,9 @@
 mod sheet_cuts;
 
 use crate::clean::bare;
-use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What, with_edges};
+use crate::report::{
+    BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What, with_edges,
+};
 use nest_core::plan::Way;
 use nest_core::units::Length;
 

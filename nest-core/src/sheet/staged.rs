@@ -292,8 +292,7 @@ mod tests {
             if long <= room && (across == thick || trimming && across < thick) {
                 // Those before it are done with.
                 let fewer = |of: &Offer| Offer { most: of.most - u64::from(of.item == offer.item), ..*of };
-                let left: Vec<Offer> =
-                    offers.iter().filter(|of| of.item >= offer.item).map(fewer).collect();
+                let left: Vec<Offer> = offers.iter().filter(|of| of.item >= offer.item).map(fewer).collect();
                 best = best.max(offer.price + in_row(&left, axis, thick, trimming, room - long));
             }
         }
