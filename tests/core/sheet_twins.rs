@@ -126,8 +126,13 @@ impl Tiny {
             sheets = sheets.sheet([length, width], cost);
             sheets.batch.stock.last_mut().unwrap().qty = qty;
         }
-        for &(length, width, turns) in &self.pieces {
-            sheets = sheets.part([length, width], 1);
+        // Pieces that are all the same are one part.
+        let mut parts: BTreeMap<(i64, i64, bool), u32> = BTreeMap::new();
+        for &piece in &self.pieces {
+            *parts.entry(piece).or_default() += 1;
+        }
+        for ((length, width, turns), qty) in parts {
+            sheets = sheets.part([length, width], qty);
             if turns {
                 sheets.batch.parts.last_mut().unwrap().grain = Some(nest_core::model::PartGrain::Any);
             }
@@ -169,7 +174,7 @@ fn tiny() -> impl Strategy<Value = Tiny> {
     let stages = prop::sample::select(vec![None, Some(2), Some(2), Some(3)]);
     (
         prop::collection::vec((6_i64..10, 5_i64..9, 1_i64..9, prop::option::weighted(0.3, 0_u32..3)), 1..3),
-        prop::collection::vec((1_i64..7, 1_i64..6, any::<bool>()), 2..7),
+        prop::collection::vec(((1_i64..7, 1_i64..6, any::<bool>()), 1_usize..4), 2..7),
         0_i64..2,
         stages,
         any::<bool>(),
@@ -177,7 +182,7 @@ fn tiny() -> impl Strategy<Value = Tiny> {
     )
         .prop_map(|(sheets, pieces, kerf, stages, trimming, first)| Tiny {
             sheets,
-            pieces,
+            pieces: pieces.into_iter().flat_map(|(piece, qty)| vec![piece; qty]).take(6).collect(),
             kerf,
             stages,
             trimming,

@@ -1,7 +1,7 @@
 //! Column generation: the linear relaxation over all layouts of one sheet, each as often as wanted.
 //!
-//! Pricing allows any number of copies of an item on a sheet, which only widens the relaxation: its prices still prove a
-//! floor. What it finds is mended before it becomes a column: copies beyond the demand are left out, and what
+//! Pricing allows more copies of an item on a sheet than are asked for, which only widens the relaxation: its prices still
+//! prove a floor. What it finds is mended before it becomes a column: copies beyond the demand are left out, and what
 //! is free is filled with items that are asked for. Prices are smoothed towards those of the best bound (Wentges
 //! 1997). Where a table takes long, the first rounds use [few points](super::grids), and each gives many layouts.
 
@@ -256,6 +256,10 @@ impl<'p> Generator<'p> {
         let mut step = vec![1; problem.kinds.len()];
         // Prices of a rest leave out kinds of sheets that are used up: they prove nothing about the whole.
         let whole = problem.kinds.iter().zip(supply).all(|(kind, supply)| kind.supply == *supply);
+        // With two stages tables know how many of each item are left, and prove nothing about more.
+        let complete =
+            problem.items.iter().zip(left).all(|(item, &left)| item.optional || item.demand == left);
+        let holds = |kind: usize| whole && (complete || problem.kinds[kind].rules.stages > 2);
         let (mut added, mut proven) = (0, whole);
         for k in 0..problem.kinds.len() {
             let offers = offers::offers(problem, k, &item, left);
@@ -270,7 +274,7 @@ impl<'p> Generator<'p> {
             let good = |priced: &Priced| priced.value as f64 / SCALE > least + 1e-7;
             // A table for any number of stages, or one that proves something, only where the others find nothing.
             let wanted = match self.ways[k] {
-                Way::Staged(_) => bound.is_none() && whole && last && self.grids.finest(),
+                Way::Staged(_) => bound.is_none() && holds(k) && last && self.grids.finest(),
                 Way::Any => self.grids.finest() && (last || !found.iter().any(good)),
             };
             let finest = if wanted { self.finest(k, whole) } else { None };
@@ -281,7 +285,7 @@ impl<'p> Generator<'p> {
                 (bound, step[k]) = (Some(coarse.value), coarse.step);
                 found.extend(coarse.priced);
             }
-            proven &= bound.is_some();
+            proven &= bound.is_some() && holds(k);
             value[k] = bound.or(found.iter().map(|priced| priced.value).max()).unwrap_or(0);
             for priced in found {
                 let mut rest = left.to_vec();
@@ -295,6 +299,10 @@ impl<'p> Generator<'p> {
                 }
             }
         }
+        // Strips are on no offer, so their prices are not in what a sheet collects.
+        let apart =
+            |(index, price): (usize, i64)| if problem.items[index].strip.is_some() { 0 } else { price };
+        let item: Vec<i64> = item.into_iter().enumerate().map(apart).collect();
         let bound = self.bound(&item, &value);
         if proven && bound > self.best.bound {
             self.best = Prices { item, value, step, bound };
@@ -396,5 +404,43 @@ mod tests {
             let (added, bound) = generator.price(&[MISSING; 2], &problem.demand(), &[None], true);
             assert!(added > 0 && bound > 0, "{stages:?}: {added} {bound}");
         }
+    }
+
+    #[test]
+    fn tables_that_know_what_is_left_prove_nothing_about_more() {
+        for (stages, rest_proves) in [(Stages::Limited(2), false), (Stages::Limited(3), true)] {
+            let batch = Batch {
+                parts: (0..6).map(|i| part("p", [250, 101 + i], 9, PartGrain::Length)).collect(),
+                stock: vec![sheet("s", [1000, 560], 10)],
+                shop: shop(0, stages),
+            };
+            let problem = Problem::new(&batch.check().unwrap(), 0);
+            let worth = Worth::new(problem.largest());
+            let proven = |left: &[u32]| {
+                let mut generator = Generator::new(&problem, &worth);
+                while generator.grids.refine() {}
+                generator.price(&[0.2; 6], left, &[None], true);
+                generator.best.bound
+            };
+            assert!(proven(&problem.demand()) > 0);
+            assert_eq!(proven(&[1; 6]) > 0, rest_proves, "{stages:?}");
+        }
+    }
+
+    #[test]
+    fn a_strip_has_no_price_and_spoils_no_bound() {
+        let mut parts = vec![part("front", [300, 400], 8, PartGrain::Length)];
+        parts.push(part("shelf", [500, 400], 8, PartGrain::Length));
+        parts[0].match_word = Some("row".into());
+        let batch =
+            Batch { parts, stock: vec![sheet("s", [2500, 1250], 10)], shop: shop(0, Stages::Limited(3)) };
+        let problem = Problem::new(&batch.check().unwrap(), 0);
+        let worth = Worth::new(problem.largest());
+        let strip = problem.items.iter().position(|item| item.strip.is_some()).unwrap();
+        let mut generator = Generator::new(&problem, &worth);
+        while generator.grids.refine() {}
+        generator.price(&vec![0.1; problem.items.len()], &problem.demand(), &[None], true);
+        assert!(generator.best.bound > 0 && generator.best.item[strip] == 0);
+        assert!(floor::by_cuts(&problem, &generator.best).is_some());
     }
 }

@@ -29,7 +29,7 @@ impl Cutting {
     }
 
     /// The same without what is made beyond so many of each item, which are counted down; `None` where nothing remains.
-    /// Tables of pricing know no demand, and of a small part there may be many thousand on a sheet.
+    /// Most tables of pricing know no demand, and of a small part there may be many thousand on a sheet.
     pub fn within(&self, left: &mut [u32]) -> Option<Self> {
         match self {
             Self::Item { item, .. } => {

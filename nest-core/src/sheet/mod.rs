@@ -312,7 +312,7 @@ impl Search<'_> {
         let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
         let begun = generator.spent();
         let over = |work: u64| work - begun > cells || control.must_stop().is_some();
-        let known = (self.floor(), best.cost);
+        let known = (self.floor(), best.below());
         let solution = generator.run(&problem.demand(), &supply, ROUNDS, known, over);
         if let Some(proof) = floor::by_cuts(problem, &generator.best) {
             self.proofs.push(proof);
@@ -347,7 +347,7 @@ impl Search<'_> {
         let columns = pool.columns.iter().filter(|_| same);
         let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         let stop = || self.control.must_stop().is_some();
-        let known = (self.floor(), best.cost);
+        let known = (self.floor(), best.below());
         // With one kind of sheet the chains find as much. Every look dives for itself.
         let dive = same && self.problem.kinds.len() > 1;
         let dive = dive.then(|| self.control.seed().wrapping_add(work));
@@ -374,9 +374,8 @@ impl Search<'_> {
 
     /// A plan that wastes nothing.
     fn join(&mut self, best: &mut Packed, work: u64) {
-        let below = if best.missing > 0 { i128::MAX } else { best.cost };
         let stop = || self.control.must_stop().is_some();
-        let (found, work) = joins::join(self.problem, below, self.control.seed(), work, &stop);
+        let (found, work) = joins::join(self.problem, best.below(), self.control.seed(), work, &stop);
         self.work += work;
         if let Some(found) = found {
             *best = found;

@@ -53,6 +53,11 @@ impl Packed {
         (self.missing, self.cost)
     }
 
+    /// What a complete plan must cost less than to be better: any cost where this one is not complete.
+    pub fn below(&self) -> i128 {
+        if self.missing > 0 { i128::MAX } else { self.cost }
+    }
+
     /// Whether nothing cheaper can be looked for.
     pub fn done(&self, floor: i128) -> bool {
         self.missing == 0 && self.cost <= floor

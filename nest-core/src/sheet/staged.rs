@@ -1,4 +1,4 @@
-//! The most valuable cutting of one sheet with two or three stages, any number of copies of each item.
+//! The most valuable cutting of one sheet with two or three stages.
 //!
 //! Three stages divide the sheet into strips along the first axis, each strip into stacks along the other, each stack
 //! into pieces along the first again; one cut more may trim a piece that is shorter than its stack. Each level is a
@@ -6,9 +6,12 @@
 //!
 //! With two stages a row holds no more of an item than is asked for. What it holds, another may hold again: that would be a
 //! search and not a table. But rows of a thickness are no more than the pieces of it, since a row is as thick as some
-//! piece in it. With three stages that proves no more, where it was measured, and takes twice the time.
+//! piece in it. With three stages that proves no more, where it was measured, and takes twice the time: any number of
+//! copies of each item.
 //!
-//! Runtime: points along the first axis, times points along the other, times different sizes.
+//! Runtime with two stages: points along the row, times offers, times bits of what is asked for, times bits of their
+//! number where lays change places. With three: points along the first axis, times points along the other, times
+//! different sizes.
 
 use std::cell::Cell;
 use std::ops::Range;
@@ -179,6 +182,10 @@ impl<'a> Staged<'a> {
         let row = |offer: &Offer| thick.partition_point(|&thick| thick < offer.size[across]);
         for lays in self.offers.chunk_by(|a, b| a.item == b.item) {
             for (at, offer) in lays.iter().enumerate() {
+                // On a coarse grid a piece may become square.
+                if lays[..at].iter().any(|other| other.size == offer.size) {
+                    continue;
+                }
                 let first = row(offer);
                 most[first] = most[first].saturating_add(often(offer));
                 let last = if self.trimming { thick.len() } else { first + 1 };
@@ -299,21 +306,20 @@ mod tests {
         best
     }
 
-    /// How often each item is in each row of a cutting, and the thickness of the row.
-    fn rows(cutting: &Cutting, offers: &[Offer], into: &mut Vec<(usize, u32, Vec<usize>)>) {
-        let Cutting::Row { axis, children } = cutting else { return };
-        let items: Vec<&Offer> = (children.iter())
-            .filter_map(|child| match child {
-                Cutting::Item { item, lay } => {
-                    offers.iter().find(|offer| (offer.item, offer.lay) == (*item, *lay))
-                }
-                Cutting::Row { .. } => None,
-            })
-            .collect();
-        if let Some(thick) = items.iter().map(|offer| offer.size[1 - axis]).max() {
-            into.push((*axis, thick, items.iter().map(|offer| offer.item).collect()));
-        }
-        children.iter().for_each(|child| rows(child, offers, into));
+    /// The most of rows one upon the other: how thick, how many at most, and what is best in one.
+    fn stacked(rows: &[(u32, u64, i64)], room: u32) -> i64 {
+        let Some((&(thick, most, value), others)) = rows.split_first() else { return 0 };
+        let counts = (0..=most).take_while(|&count| thick * count as u32 <= room);
+        let with = |count: u64| value * count as i64 + stacked(others, room - thick * count as u32);
+        counts.map(with).max().unwrap_or(0)
+    }
+
+    /// The items of each row of a cutting.
+    fn rows(cutting: &Cutting, into: &mut Vec<Vec<usize>>) {
+        let Cutting::Row { children, .. } = cutting else { return };
+        let item = |child: &Cutting| if let Cutting::Item { item, .. } = child { Some(*item) } else { None };
+        into.push(children.iter().filter_map(item).collect());
+        children.iter().for_each(|child| rows(child, into));
     }
 
     proptest! {
@@ -339,17 +345,21 @@ mod tests {
                 }
             }
             let [two, three] = [2, 3].map(|stages| staged.best(stages, 4));
+            let row = |&thick: &u32| {
+                let just = offers.iter().filter(|offer| offer.size[axis] == thick).map(|offer| offer.most);
+                (thick, just.sum(), in_row(&offers, 1 - axis, thick, trimming, sheet[1 - axis]))
+            };
+            prop_assert_eq!(two.value, stacked(&of.thick.iter().map(row).collect::<Vec<_>>(), sheet[axis]));
             prop_assert!(!trimming || two.value <= three.value);
             for (best, bounded) in [(two, true), (three, false)] {
                 let first = best.priced.first().map(|priced| priced.value);
                 prop_assert_eq!(first.unwrap_or(0), best.value);
                 for priced in &best.priced {
                     let mut found = Vec::new();
-                    rows(&priced.cutting, &offers, &mut found);
-                    let price = |item: usize| parts[item].2;
-                    let sum: i64 = found.iter().flat_map(|row| &row.2).map(|&item| price(item)).sum();
+                    rows(&priced.cutting, &mut found);
+                    let sum: i64 = found.iter().flatten().map(|&item| parts[item].2).sum();
                     prop_assert_eq!(sum, priced.value);
-                    for (_, _, items) in found {
+                    for items in found {
                         let often = |of: usize| items.iter().filter(|&&item| item == of).count() as u64;
                         prop_assert!(!bounded || items.iter().all(|&item| often(item) <= parts[item].3));
                     }
