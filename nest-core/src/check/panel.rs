@@ -206,7 +206,10 @@ impl Panel<'_> {
         tiles.dedup();
         let (x, y) = steps(clean[0]).zip(steps(clean[1])).ok_or_else(no_grid)?;
         let found = guillotine::most(&tiles, [x, y], rule, work);
-        let found = found.ok_or(Refusal::TooLarge { leaf: Some(self.leaf), what: "the cuts of a sheet" })?;
+        // Sums that end at the largest number there is may be larger.
+        let found = found
+            .filter(|&most| most < i64::MAX)
+            .ok_or(Refusal::TooLarge { leaf: Some(self.leaf), what: "the cuts of a sheet" })?;
         self.hold(claimed, found.into())
     }
 

@@ -72,6 +72,13 @@ pub fn claims() -> Vec<Tampering> {
         row("lengths where parts lie side by side", &["Certificate/SideBySide"], |_, plan| {
             sheet_leaf(plan).values[0] = StockValue { stock: 2, value: i64::MAX, reason: Reason::Lengths };
         }),
+        row("value by cuts beyond all numbers", &["Certificate/TooLarge"], |_, plan| {
+            // Six sides go on a sheet. What they collect ends at the largest number there is; four of them, all that is
+            // asked for, would seem to need two sheets.
+            sheet_leaf(plan).prices = vec![(4, i64::MAX / 2)];
+            let reason = Reason::Cuts { grid: Length::mm(1), stages: None };
+            sheet_leaf(plan).values[0] = StockValue { stock: 2, value: i64::MAX, reason };
+        }),
         row("value by lengths called one by area", &["Certificate/ValueTooSmall"], |_, plan| {
             leaf(plan, 0).values[0].reason = Reason::Area;
         }),
