@@ -22,8 +22,7 @@ use crate::solution::{GroupOutcome, Solution, Status};
 /// question.
 pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -> Result<Solution, Error> {
     let control = Control::new(options, observer);
-    let groups: Vec<usize> = (0..batch.groups().len()).collect();
-    let answers = parallel::on(options.threads, || rounds(batch, &groups, &control));
+    let answers = parallel::on(options.threads, || rounds(batch, &control));
     let mut plan = Plan::default();
     let mut work = Vec::new();
     for (answer, claim) in answers {
@@ -58,13 +57,13 @@ pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -
 
 /// Every group with the effort that is asked for. Where several want a deep search, which takes as much time as it gets,
 /// every one has a normal one first: none waits for another without a good plan.
-fn rounds(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>) -> Vec<(Answer, GroupClaim)> {
+fn rounds(batch: &CheckedBatch, control: &Control<'_>) -> Vec<(Answer, GroupClaim)> {
+    let groups: Vec<usize> = (0..batch.groups().len()).collect();
     let effort = control.effort();
     let first = if groups.len() > 1 { effort.min(Effort::Normal) } else { effort };
-    let mut answers = round(batch, groups, control, first);
+    let mut answers = round(batch, &groups, control, first);
     if first < effort {
-        let open: Vec<usize> =
-            groups.iter().zip(&answers).filter(|(_, a)| !a.finished()).map(|(&g, _)| g).collect();
+        let open: Vec<usize> = groups.iter().copied().filter(|&group| !answers[group].finished()).collect();
         if let Some(why) = control.must_stop() {
             // What they have is what they get.
             for group in open {
@@ -77,7 +76,7 @@ fn rounds(batch: &CheckedBatch, groups: &[usize], control: &Control<'_>) -> Vec<
             }
         }
     }
-    let answers: Vec<(usize, Answer)> = groups.iter().copied().zip(answers).collect();
+    let answers: Vec<(usize, Answer)> = groups.into_iter().zip(answers).collect();
     parallel::each(answers, |(group, answer)| {
         let claim = claim(batch, group, &answer);
         (answer, claim)

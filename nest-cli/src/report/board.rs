@@ -174,7 +174,7 @@ impl Board {
                 }
                 Kind::Offcut => {
                     let [size, edged] = [place.node.size, place.with_edges()]
-                        .map(|size| words.size(kept_size(size, layout.root.size)));
+                        .map(|size| words.size(kept_size(size, stock.size)));
                     let with_edges = Some(edged).filter(|edged| *edged != size);
                     left.extend(remains.then(|| Left::Offcut(size.clone(), with_edges)));
                     What::Offcut(size)
@@ -252,8 +252,8 @@ fn dust(cut: &CutStep) -> Zone {
 }
 
 /// Across, an offcut as wide as its board needs no second number.
-fn kept_size(size: [Length; 2], root: [Length; 2]) -> [Length; 2] {
-    if size[1] == root[1] { [size[0], Length::ZERO] } else { size }
+fn kept_size(size: [Length; 2], board: [Length; 2]) -> [Length; 2] {
+    if size[1] == board[1] { [size[0], Length::ZERO] } else { size }
 }
 
 fn frees(node: &Node) -> Frees {

@@ -14,13 +14,15 @@ const MOST_THREADS: usize = 256;
 /// all.
 pub(crate) fn on<R: Send>(threads: Option<NonZeroUsize>, act: impl Fn() -> R + Send + Sync) -> R {
     let count = threads.map_or(0, |threads| threads.get().min(MOST_THREADS));
-    let pool = rayon::ThreadPoolBuilder::new().num_threads(count).stack_size(STACK).build();
-    // Maps outside of a pool would start one for the whole process, and panic where threads cannot be had.
-    let alone = || rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build();
-    match pool.or_else(|_| alone()) {
-        Ok(pool) => pool.install(act),
-        Err(_) => act(),
+    if let Ok(pool) = rayon::ThreadPoolBuilder::new().num_threads(count).stack_size(STACK).build() {
+        return pool.install(act);
     }
+    // Maps outside of a pool would start one for the whole process, and panic where threads cannot be had. The thread at
+    // hand stays in this pool for good, and finds itself there the next time.
+    if let Ok(pool) = rayon::ThreadPoolBuilder::new().num_threads(1).use_current_thread().build() {
+        std::mem::forget(pool);
+    }
+    act()
 }
 
 /// Maps `f` over a list on the threads at work, each of which takes the next item when it is done with one. Unlike the maps
