@@ -191,12 +191,18 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
     ]
 }
 
-fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 25] {
+/// A line of cuts.csv that says no more than which layout it belongs to.
+fn of_layout(number: usize, copies: u32, stock: &str, size: &str) -> [String; 25] {
     let mut row: [String; 25] = Default::default();
-    row[0] = board.number.to_string();
-    row[1] = board.copies.to_string();
-    row[2] = text(&board.stock);
-    row[3] = text(&board.size_text);
+    row[0] = number.to_string();
+    row[1] = copies.to_string();
+    row[2] = text(stock);
+    row[3] = text(size);
+    row
+}
+
+fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 25] {
+    let mut row = of_layout(board.number, board.copies, &board.stock, &board.size_text);
     row[5] = "as left".into();
     row[17] = "board".into();
     match left {

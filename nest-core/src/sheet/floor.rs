@@ -16,8 +16,7 @@ pub(crate) struct Proof {
     pub certificate: Certificate,
 }
 
-/// What the prices of column generation prove, with the best cuttings as values. Strips of a grain match have no price of
-/// their own in a certificate, so there is no proof where one is priced.
+/// What the prices of column generation prove, with the best cuttings as values. Strips of a grain match have no price.
 pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     if prices.value.is_empty() {
         return None;
@@ -29,9 +28,8 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
         values.push((value, Reason::Cuts { grid, stages }));
     }
     let priced = prices.item.iter().enumerate().map(|(item, &price)| (item, price));
-    let priced: Vec<_> = priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional).collect();
-    let strip = priced.iter().any(|&(item, _)| problem.items[item].strip.is_some());
-    (!strip).then(|| claim(problem, priced, values))
+    let priced = priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional);
+    Some(claim(problem, priced.collect(), values))
 }
 
 /// What prices of items prove, where each kind of sheet collects at most such a value.

@@ -3,7 +3,8 @@
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
 //! plans of less and less cost until a proven floor is reached; tables of one sheet where the stock runs out; blocks
 //! without waste, where the parts may fill whole sheets; rows with next to none, where many parts share a sheet; column
-//! generation where the same layouts recur, which proves a better floor and whose relaxation is rounded to whole sheets;
+//! generation where the same layouts recur or there are two stages, which proves a better floor and whose relaxation is
+//! rounded to whole sheets;
 //! an integer program over all layouts that any of them saw; then the chains again.
 
 mod blocks;
@@ -117,7 +118,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
-    // With hardly two parts alike, sets prove more.
+    // With hardly two parts alike, sets prove more, but for two stages.
     let recurs = alike >= ALIKE;
     let steps = steps(problem, budget, pieces, recurs);
     let mut pool = (!steps.is_empty()).then(|| Generator::new(problem, &worth));

@@ -3,7 +3,7 @@
 //! A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under another
 //! name; waste that is left so has no line. Lines with one number in `together` are made at one setting.
 
-use super::{Table, label, text};
+use super::{Table, label, of_layout, text};
 use crate::report::{Holds, Off, Placed, SawCut, Section, Sheet, with_edges};
 use nest_core::plan::Way;
 
@@ -72,11 +72,7 @@ fn left(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
 
 /// The cells that every line of a sheet has.
 fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
-    let mut row: [String; 25] = Default::default();
-    row[0] = sheet.number.to_string();
-    row[1] = sheet.copies.to_string();
-    row[2] = text(&sheet.stock);
-    row[3] = text(&sheet.size_text);
+    let mut row = of_layout(sheet.number, sheet.copies, &sheet.stock, &sheet.size_text);
     let (frees, part) = match off {
         Off::Part(part) => ("part", Some(*part)),
         Off::Blank(..) => ("blank", None),
