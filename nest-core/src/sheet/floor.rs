@@ -16,6 +16,22 @@ pub(crate) struct Proof {
     pub certificate: Certificate,
 }
 
+/// So many proofs by cuts are kept.
+const MOST_BY_CUTS: usize = 2;
+
+/// The best first. Of proofs by cuts the best few stay: where one is too much work for the check, all of them may be, and
+/// another proof must be left.
+pub(super) fn sort(proofs: &mut Vec<Proof>) {
+    proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+    let mut cuts = 0;
+    proofs.retain(|proof| {
+        let leaves = &proof.certificate.leaves;
+        let by_cuts = leaves.iter().any(|l| l.values.iter().any(|v| matches!(v.reason, Reason::Cuts { .. })));
+        cuts += usize::from(by_cuts);
+        !by_cuts || cuts <= MOST_BY_CUTS
+    });
+}
+
 /// What the prices of column generation prove, with the best cuttings as values. Strips of a grain match have no price.
 pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     if prices.value.is_empty() {
@@ -69,4 +85,25 @@ pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
         (a, b) = (b, a % b);
     }
     a
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn beside_proofs_by_cuts_another_stays() {
+        let proof = |floor: i128, reason| {
+            let leaf = Leaf { values: vec![StockValue { stock: 0, value: 1, reason }], ..Leaf::default() };
+            Proof { floor, certificate: Certificate { leaves: vec![leaf] } }
+        };
+        let cuts = Reason::Cuts { grid: Length::from_ticks(1), stages: Some(2) };
+        let mut proofs = vec![proof(3, Reason::Area)];
+        for floor in [5, 9, 7, 8] {
+            proofs.push(proof(floor, cuts));
+            sort(&mut proofs);
+        }
+        let floors: Vec<i128> = proofs.iter().map(|proof| proof.floor).collect();
+        assert_eq!(floors, [9, 8, 3]);
+    }
 }

@@ -317,15 +317,15 @@ impl Search<'_> {
         let solution = generator.run(&problem.demand(), &supply, ROUNDS, known, over);
         if let Some(proof) = floor::by_cuts(problem, &generator.best) {
             self.proofs.push(proof);
-            self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
-            self.proofs.truncate(3);
+            floor::sort(&mut self.proofs);
             control.tell(Event::Floor(self.group, self.floor()));
         }
         if !self.done(best) {
             let stop = || control.must_stop().is_some();
             let seed = control.seed().wrapping_add(self.looks);
+            let most = (3 * gaps, cells);
             let (found, work) =
-                rounding::round(generator, self.worth, &solution, self.floor(), seed, 3 * gaps, &stop);
+                rounding::round(generator, self.worth, &solution, self.floor(), seed, most, &stop);
             self.work += work;
             if found.key() < best.key() {
                 *best = found;
@@ -355,7 +355,7 @@ impl Search<'_> {
         let outlook = sets::relax(duals, columns, known, work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
-        self.proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+        floor::sort(&mut self.proofs);
         self.control.tell(Event::Floor(self.group, self.floor()));
         if same && !self.done(best) {
             for (kind, cutting) in outlook.cuttings {

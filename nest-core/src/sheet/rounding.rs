@@ -23,14 +23,15 @@ const PIECE: u64 = 5000;
 const BLUR: u32 = 1000;
 
 /// A plan out of the relaxation for all that is asked for. Dives go on until all of them together have done so much `work`,
-/// in column generation and on their rests.
+/// in column generation and on their rests. Of the first, column generation may take as much as for the relaxation:
+/// `cells`; with hundreds of items, a dive to its end would take minutes.
 pub(super) fn round(
     generator: &mut Generator<'_>,
     worth: &Worth,
     solution: &[(usize, f64)],
     floor: i128,
     seed: u64,
-    work: u64,
+    (work, cells): (u64, u64),
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Packed, u64) {
     let problem = generator.problem;
@@ -41,7 +42,9 @@ pub(super) fn round(
     let mut each = FIRST + PIECE * pieces;
     while finishing + generator.spent() - before < work {
         each = each.min(work - finishing);
-        let states = fix(generator, problem, solution.to_vec(), dice.as_mut(), stop);
+        let end = generator.spent() + work.max(cells);
+        let over = |spent: u64| spent > end || stop();
+        let states = fix(generator, problem, solution.to_vec(), dice.as_mut(), over);
         let seed = seed.wrapping_add(finishing);
         let attempts: Vec<(usize, State)> = states.into_iter().enumerate().collect();
         let columns = &generator.columns;
@@ -78,7 +81,7 @@ fn fix(
     problem: &Problem,
     mut solution: Vec<(usize, f64)>,
     mut dice: Option<&mut Dice>,
-    stop: &impl Fn() -> bool,
+    over: impl Fn(u64) -> bool,
 ) -> Vec<State> {
     let supply = problem.kinds.iter().map(|kind| kind.supply).collect();
     let mut state = State { fixed: Vec::new(), left: problem.demand(), supply };
@@ -91,11 +94,13 @@ fn fix(
         if sizes.len() < before {
             states.push(state.clone());
         }
-        if sizes.is_empty() || stop() || !step(&mut state, &generator.columns, &solution, dice.as_deref_mut())
+        if sizes.is_empty()
+            || over(generator.spent())
+            || !step(&mut state, &generator.columns, &solution, dice.as_deref_mut())
         {
             break;
         }
-        solution = generator.run(&state.left, &state.supply, ROUNDS, ANY, |_| stop());
+        solution = generator.run(&state.left, &state.supply, ROUNDS, ANY, &over);
     }
     if states.is_empty() || !sizes.is_empty() {
         states.push(state);
