@@ -5,6 +5,7 @@
 
 use super::Source;
 use super::identity::fingerprint;
+use super::matched::matched;
 use super::words::Words;
 use crate::clean::{clean, isolated};
 use crate::papers::{LabelSheet, Paper};
@@ -43,7 +44,7 @@ pub struct Label {
     pub later: String,
     /// Material.
     pub material: String,
-    /// Where it comes from: `layout 3, piece 2`, with the board where several are cut alike.
+    /// Where it comes from: `layout 3, piece 2`, with the board where several are cut alike, and its place in a matched strip.
     pub from: String,
     /// `2 of 4`.
     pub copy: String,
@@ -104,6 +105,7 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
     let mut missing = 0_u64;
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let several = layout.copies > 1;
+        let matched = matched(layout, batch);
         let word = if batch.stock()[layout.stock].board { "board" } else { "sheet" };
         for board in 1..=layout.copies {
             if labels.len() >= MOST_LABELS {
@@ -122,6 +124,8 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 let board_of = format!(", {word} {board} of {}", layout.copies);
                 label.from =
                     format!("layout {number}, piece {at}{}", if several { board_of.as_str() } else { "" });
+                let place = matched.iter().find_map(|strip| strip.place(at - 1));
+                label.from.extend(place.map(|place| format!("; {place}")));
                 label.code = plan.as_ref().map(|plan| {
                     let (part, copy) = (piece.part + 1, made[piece.part]);
                     format!("NEST/{plan}/P{part}.{copy}/L{number}.{board}.{at}")

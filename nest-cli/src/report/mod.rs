@@ -10,6 +10,7 @@ mod file;
 mod identity;
 pub mod labels;
 mod left;
+mod matched;
 mod names;
 mod parts;
 mod section;
@@ -142,7 +143,7 @@ impl Report {
         let sections = batch.groups().iter().map(|group| {
             let of_group = |l: &(usize, &Layout)| group.stock.binary_search(&l.1.stock).is_ok();
             let layouts: Vec<_> = solution.plan.layouts.iter().enumerate().filter(of_group).collect();
-            Section::of(batch.batch(), batch.stock(), group, &layouts, &words)
+            Section::of(batch, group, &layouts, &words)
         });
         Self {
             sections: sections.filter(|s| !(s.boards.is_empty() && s.sheets.is_empty())).collect(),

@@ -4,7 +4,7 @@ use super::board::{Board, Frees};
 use super::sheet::Sheet;
 use super::words::Words;
 use crate::clean::clean;
-use nest_core::model::{Batch, Group, GroupKind, UsableStock};
+use nest_core::model::{CheckedBatch, Group, GroupKind, UsableStock};
 use nest_core::plan::{Layout, Way};
 use nest_core::units::Length;
 use std::cmp::Reverse;
@@ -69,17 +69,10 @@ impl Stop {
 
 impl Section {
     /// One material of a plan. `layouts` are those of the group, with their indices.
-    pub fn of(
-        batch: &Batch,
-        stock: &[UsableStock],
-        group: &Group,
-        layouts: &[(usize, &Layout)],
-        words: &Words,
-    ) -> Self {
+    pub fn of(checked: &CheckedBatch, group: &Group, layouts: &[(usize, &Layout)], words: &Words) -> Self {
+        let (batch, stock) = (checked.batch(), checked.stock());
         let as_sheets = as_sheets(group, stock);
-        let of_sheets = |&(index, layout): &(usize, &Layout)| {
-            Sheet::of(index, layout, &stock[layout.stock], batch, words)
-        };
+        let of_sheets = |&(index, layout): &(usize, &Layout)| Sheet::of(index, layout, checked, words);
         let of_boards = |&(index, layout): &(usize, &Layout)| {
             let stock = (&stock[layout.stock], &batch.stock[layout.stock]);
             Board::of(index, layout, stock, &batch.parts, words)

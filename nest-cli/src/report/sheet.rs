@@ -6,9 +6,10 @@
 //! Regions keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
 use super::board::{Later, Spare, later, spare_of, trims};
+use super::matched::matched;
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::Words;
-use nest_core::model::{Batch, Part, StockGrain, UsableStock};
+use nest_core::model::{CheckedBatch, Part, StockGrain, UsableStock};
 use nest_core::plan::{Kind, Layout, Node};
 use nest_core::units::Length;
 
@@ -45,6 +46,8 @@ pub struct Sheet {
     pub settings: usize,
     /// What is to spare along it, and across.
     pub spare: [Spare; 2],
+    /// Strips of a grain match, and in which order their pieces lie.
+    pub matched: Vec<String>,
 }
 
 /// Which way the grain runs.
@@ -99,6 +102,8 @@ pub struct Placed {
     pub bands: [bool; 4],
     /// What is still to be done with the blank.
     pub later: Option<Later>,
+    /// Where in a strip of a grain match it is: `fronts 2 of 4`.
+    pub matched: Option<String>,
 }
 
 impl Sheet {
@@ -107,17 +112,23 @@ impl Sheet {
                             the list says otherwise. Good face: up on a table saw, down under a hand-held saw.";
 
     /// Looks at one layout. `index` is its index in the plan.
-    pub fn of(index: usize, layout: &Layout, stock: &UsableStock, batch: &Batch, words: &Words) -> Self {
+    pub fn of(index: usize, layout: &Layout, checked: &CheckedBatch, words: &Words) -> Self {
+        let (batch, stock) = (checked.batch(), &checked.stock()[layout.stock]);
+        let matched = matched(layout, checked);
         let asked = &batch.stock[layout.stock];
         let (trim, kerf) = (stock.trim, stock.kerf);
         let mut regions: Vec<Region> =
             trims(stock).into_iter().map(|[at, size]| Region { at, size, holds: Holds::Trim }).collect();
+        let mut pieces = 0;
         for place in layout.places(trim, kerf) {
             let size = place.node.size;
             let holds = match place.node.kind {
                 Kind::Cut { .. } => continue,
                 Kind::Piece { part, turned } => {
-                    Holds::Piece(placed(part, turned, size, batch.parts.get(part), words))
+                    let mut placed = placed(part, turned, size, batch.parts.get(part), words);
+                    placed.matched = matched.iter().find_map(|strip| strip.place(pieces));
+                    pieces += 1;
+                    Holds::Piece(placed)
                 }
                 Kind::Offcut => Holds::Offcut(words.size(size)),
                 Kind::Waste => Holds::Waste,
@@ -149,6 +160,7 @@ impl Sheet {
             cuts,
             steps,
             spare: spares(&layout.root, stock, words),
+            matched: matched.iter().map(|strip| strip.text(layout)).collect(),
         }
     }
 
@@ -183,7 +195,7 @@ fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words
     let bands =
         if turned { [long[0], long[1], short[0], short[1]] } else { [short[0], short[1], long[0], long[1]] };
     let later = of.and_then(|part| later(part, words));
-    Placed { part, turned, sides, size_text: words.size(own), bands, later }
+    Placed { part, turned, sides, size_text: words.size(own), bands, later, matched: None }
 }
 
 /// What one cut turns to dust.

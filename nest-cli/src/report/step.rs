@@ -18,7 +18,7 @@ pub struct SawCut {
     pub depth: usize,
     /// Across the sheet or along it.
     pub way: Way,
-    /// Squares a factory edge off instead of freeing something.
+    /// Squares a factory edge off, along a line: instead of freeing something, or where the fence does not reach what it frees.
     pub squares: bool,
     /// What stop or fence is set to.
     pub setting: Length,
@@ -274,7 +274,10 @@ pub(super) fn saw_cuts(
 ) -> Vec<SawCut> {
     let words = names.words;
     let one = |(i, cut): (usize, Cut<'_>)| {
-        let (setting, far) = cut.fence(stock.reach(reach));
+        let fence = cut.fence(stock.reach(reach));
+        // Between blade and fence there would be the factory edge alone.
+        let edge = fence.1 && cut.leaves.is_none();
+        let (setting, far) = if edge { (cut.setting, false) } else { fence };
         let axis = cut.way.axis();
         let mut near = cut.size;
         near[axis] = cut.setting;
@@ -292,7 +295,7 @@ pub(super) fn saw_cuts(
             number: i + 1,
             depth: cut.depth,
             way: cut.way,
-            squares: cut.frees.is_none(),
+            squares: edge || cut.frees.is_none(),
             setting,
             setting_text: words.length(setting),
             far,

@@ -190,7 +190,12 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
     if cut(false) {
         all.extend(names.into_iter().zip(sheets));
         all.push(("stages", stages(shop.sheets.stages, shop.sheets.first_cut)));
-        all.extend(shop.sheets.fence_reach.map(|reach| ("fence reach", words.kerf(reach))));
+        let limits = [
+            ("fence reach", shop.sheets.fence_reach),
+            ("longest rip", shop.sheets.longest_rip),
+            ("longest crosscut", shop.sheets.longest_crosscut),
+        ];
+        all.extend(limits.into_iter().filter_map(|(name, most)| Some((name, words.kerf(most?)))));
     }
     all
 }

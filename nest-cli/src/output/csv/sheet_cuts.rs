@@ -52,7 +52,7 @@ fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> 
     row[20] = cut.from.into();
     row[21] = text(&cut.on);
     row[22] = text(&cut.on_text);
-    row[24] = if cut.squares { String::new() } else { text(&cut.off_text) };
+    row[24] = if cut.frees == Off::Edge { String::new() } else { text(&cut.off_text) };
     row
 }
 

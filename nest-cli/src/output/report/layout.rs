@@ -99,6 +99,9 @@ impl<'a> Draft<'a> {
         if sheet.tight() {
             facts.push_str(": measure it before the first cut");
         }
+        for matched in &sheet.matched {
+            facts = format!("{facts}; {matched}");
+        }
         let layout = Layout {
             number: sheet.number,
             stock: sheet.stock.clone(),

@@ -10,7 +10,7 @@ use super::board::LEADING;
 use super::lettering::{kept, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::clean::isolated;
-use crate::report::{Grain, Holds, Placed, SawCut, Section, Sheet};
+use crate::report::{Grain, Holds, Off, Placed, SawCut, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
 
@@ -171,8 +171,9 @@ impl<'a> Drawing<'a> {
         }
         let named = format!("{} {}", part.number, isolated(&part.name));
         let job = Some(&part.job).filter(|job| self.section.jobs.len() > 1 && !job.is_empty());
-        let full: Vec<String> =
-            [named.clone(), figure.clone()].into_iter().chain(job.map(|job| isolated(job))).collect();
+        let place = piece.matched.clone();
+        let two: Vec<String> = [named.clone(), figure.clone()].into_iter().chain(place).collect();
+        let full: Vec<String> = two.iter().cloned().chain(job.map(|job| isolated(job))).collect();
         let (wide, tall) = (size[0] - 220, size[1] - 180);
         let ways = if size[1] > size[0] {
             [(wide, tall, false), (tall, wide, true)]
@@ -180,12 +181,8 @@ impl<'a> Drawing<'a> {
             [(wide, tall, false); 2]
         };
         // Turned letters are for where the others have no room.
-        let tries: [Vec<String>; 4] = [
-            full,
-            vec![named.clone(), figure.clone()],
-            vec![format!("{named}: {figure}")],
-            vec![format!("{}: {figure}", part.number)],
-        ];
+        let tries: [Vec<String>; 4] =
+            [full, two, vec![format!("{named}: {figure}")], vec![format!("{}: {figure}", part.number)]];
         for (t, lines) in tries.iter().enumerate() {
             for &font in &LABELS {
                 for (room, high, turned) in ways {
@@ -275,8 +272,11 @@ impl<'a> Drawing<'a> {
         self.along([x, x + w], y - 700, &length);
         self.across(x - 1_150, [y, y + h], &width_text);
         let sheet = self.sheet;
-        let first: Vec<&SawCut> =
-            sheet.cuts.iter().filter(|cut| cut.depth == 1 && !cut.squares && cut.lot == 0).collect();
+        let first: Vec<&SawCut> = sheet
+            .cuts
+            .iter()
+            .filter(|cut| cut.depth == 1 && cut.frees != Off::Edge && cut.lot == 0)
+            .collect();
         for cut in first {
             let axis = cut.way.axis();
             let mut size = cut.rect[1];
