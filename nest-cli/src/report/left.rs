@@ -4,7 +4,7 @@ use super::Source;
 use super::names;
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{Measure, StockGrain, UsableStock};
+use nest_core::model::{FirstCut, Measure, StockGrain, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -226,10 +226,18 @@ fn extent(stock: &UsableStock) -> i128 {
 }
 
 /// How many pieces of one stock hold all of these, filled one after the other, the longest first: enough for
-/// certain, since it is a way to cut them. `None` where one of them may not come from it.
+/// certain, since it is a way to cut them. `None` where one of them may not come from it, where the saw does not make
+/// these crosscuts, or where parts are to be cut as one strip.
 fn needed(source: &Source<'_>, left: &[(usize, u32)], stock: usize) -> Option<u64> {
     let batch = source.batch;
     let entry = &batch.stock()[stock];
+    let sheets = &batch.batch().shop.sheets;
+    let crosscut = sheets.first_cut != FirstCut::Rip
+        && sheets.longest_crosscut.is_none_or(|longest| entry.size[1] <= longest);
+    let matched = |part| batch.strips().iter().any(|strip| strip.parts.contains(&part));
+    if !entry.board && !crosscut || left.iter().any(|&(part, _)| matched(part)) {
+        return None;
+    }
     let usable = entry.usable()[0].ticks() + entry.kerf.ticks();
     let mut pieces = Vec::new();
     for &(part, qty) in left {
