@@ -6,7 +6,7 @@
 //!
 //! Cost of placing one piece: linear in the gaps of all sheets that may hold it.
 
-use super::problem::Problem;
+use super::problem::{Item, Problem};
 use super::tree::{Gap, Sheet, Split};
 use super::worth::Worth;
 use crate::search::Dice;
@@ -100,7 +100,7 @@ impl<'p> Filling<'p> {
         of.remove(problem, slot, |item| {
             left[item] += 1;
             if !problem.items[item].optional {
-                *missing += u128::from(problem.items[item].area);
+                *missing += u128::from(problem.items[item].made);
             }
         });
         self.most[sheet] = if of.count > 0 { of.most() } else { [0; 2] };
@@ -190,7 +190,7 @@ impl<'p> Filling<'p> {
         self.most[at] = self.sheets[at].most();
         self.left[item] -= 1;
         if !self.problem.items[item].optional {
-            self.missing -= u128::from(self.problem.items[item].area);
+            self.missing -= u128::from(self.problem.items[item].made);
         }
         true
     }
@@ -271,8 +271,18 @@ impl<'p> Filling<'p> {
     }
 }
 
-/// Area of all that must be made. Where sizes share no grid, a hundred large pieces have more than 64 bits hold.
+/// Area of all that must be made and is not, without kerf. Where sizes share no grid, a hundred large pieces have more than
+/// 64 bits hold.
 pub(crate) fn missing(problem: &Problem, left: &[u32]) -> u128 {
+    sum(problem, left, |item| item.made)
+}
+
+/// Area that it takes on the sheets, kerf included.
+pub(crate) fn need(problem: &Problem, left: &[u32]) -> u128 {
+    sum(problem, left, |item| item.area)
+}
+
+fn sum(problem: &Problem, left: &[u32], area: impl Fn(&Item) -> u64) -> u128 {
     let areas = problem.items.iter().zip(left).filter(|(item, _)| !item.optional);
-    areas.map(|(item, &count)| u128::from(item.area) * u128::from(count)).sum()
+    areas.map(|(item, &count)| u128::from(area(item)) * u128::from(count)).sum()
 }

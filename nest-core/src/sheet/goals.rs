@@ -24,7 +24,7 @@ pub(super) struct Goals<'p> {
 impl<'p> Goals<'p> {
     /// `None` where there is nothing to choose.
     pub fn new(problem: &'p Problem, seed: u64) -> Option<Self> {
-        let need = super::filling::missing(problem, &problem.demand());
+        let need = super::filling::need(problem, &problem.demand());
         (problem.kinds.len() > 1).then(|| Self { kinds: &problem.kinds, need, dice: Dice::new(seed, 0x60a1) })
     }
 

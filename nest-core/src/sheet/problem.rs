@@ -43,6 +43,8 @@ pub(crate) struct Item {
     pub strip: Option<Strip>,
     /// Area in square grid units, kerf included, where it is least.
     pub area: u64,
+    /// Area of its pieces without kerf, as the score counts what is not made: in square grid units, rounded up.
+    pub made: u64,
     /// Longer and shorter side where it lies first.
     pub sides: [u32; 2],
     /// Least size along the sheet and across of all its lays.
@@ -147,7 +149,7 @@ impl Problem {
                 .zip(&kinds)
                 .map(|((lays, (_, stock)), kind)| lays.iter().map(|lay| lay.on(stock, kind, grid)).collect())
                 .collect();
-            items.push((draft.item(&lays), lays));
+            items.push((draft.item(batch, grid, &lays), lays));
         }
         items.sort_by(|(a, _), (b, _)| {
             (a.optional, b.area, b.sides).cmp(&(b.optional, a.area, a.sides)).then(a.parts.cmp(&b.parts))
@@ -231,7 +233,12 @@ impl RawLay {
 }
 
 impl Draft {
-    fn item(self, lays: &[Vec<Lay>]) -> Item {
+    fn item(self, batch: &CheckedBatch, grid: u64, lays: &[Vec<Lay>]) -> Item {
+        let made: u128 = match &self.strip {
+            Some(strip) => strip.pieces.iter().map(|&(p, count)| made(batch, p) * u128::from(count)).sum(),
+            None => self.parts.first().map_or(0, |&(p, _)| made(batch, p)),
+        };
+        let made = made.div_ceil(u128::from(grid) * u128::from(grid)).max(1);
         let area = |lay: &Lay| u64::from(lay.size[0]) * u64::from(lay.size[1]);
         let first = lays.iter().flatten().next().map_or([0, 0], |lay| lay.size);
         Item {
@@ -240,11 +247,20 @@ impl Draft {
             optional: self.optional,
             strip: self.strip,
             area: lays.iter().flatten().map(area).min().unwrap_or(0),
+            made: u64::try_from(made).unwrap_or(u64::MAX),
             sides: [first[0].max(first[1]), first[0].min(first[1])],
             least: [0, 1]
                 .map(|axis| lays.iter().flatten().map(|lay| lay.size[axis]).min().unwrap_or(u32::MAX)),
         }
     }
+}
+
+/// Area of one piece of a part, in square ticks.
+fn made(batch: &CheckedBatch, part: usize) -> u128 {
+    let Some(cut) = batch.parts().get(part) else { return 0 };
+    let stock = cut.from.first().and_then(|placing| batch.stock().get(placing.stock));
+    let width = cut.width.or(stock.map(|stock| stock.size[1])).unwrap_or(Length::ZERO);
+    [cut.length, width].map(|side| u128::try_from(side.ticks()).unwrap_or(0)).iter().product()
 }
 
 fn drafts(

@@ -34,8 +34,9 @@ pub(super) fn refill(
     let mut left = best.left.clone();
     let mut spent = 0;
     let values: Vec<i64> = (problem.items.iter())
-        .map(|item| if item.optional { 0 } else { i64::try_from(item.area).unwrap_or(i64::MAX / 1024) })
+        .map(|item| if item.optional { 0 } else { i64::try_from(item.made).unwrap_or(i64::MAX / 1024) })
         .collect();
+    let value = |sheet: &Sheet| sheet.items().map(|item| i128::from(values[item])).sum::<i128>();
     let mut tables = TABLES.into_iter().peekable();
     while let Some(&table) = tables.peek() {
         let mut order: Vec<usize> = (0..sheets.len()).collect();
@@ -49,7 +50,7 @@ pub(super) fn refill(
             old.items().for_each(|item| left[item] += 1);
             let (new, looked) = filled(problem, old.kind(), &values, &left, table, stop);
             spent += looked;
-            if let Some(new) = new.filter(|new| new.used > old.used) {
+            if let Some(new) = new.filter(|new| value(new) > value(old)) {
                 sheets[at] = new;
             }
             sheets[at].items().for_each(|item| left[item] -= 1);

@@ -2,7 +2,7 @@
 //! sheets are looked for by ruin and recreate.
 
 use super::columns::{ANY, Column, Generator};
-use super::filling::missing;
+use super::filling::need;
 use super::greedy;
 use super::packed::Packed;
 use super::problem::Problem;
@@ -88,7 +88,7 @@ fn fix(
     let mut states = Vec::new();
     let mut sizes: Vec<u64> = RESTS.to_vec();
     loop {
-        let rest = missing(problem, &state.left) / u128::from(problem.largest().max(1));
+        let rest = need(problem, &state.left) / u128::from(problem.largest().max(1));
         let before = sizes.len();
         sizes.retain(|&size| u128::from(size) < rest);
         if sizes.len() < before {

@@ -91,7 +91,7 @@ fn exact(problem: &Problem, below: i128) -> bool {
         }
         false
     }
-    let need = super::filling::missing(problem, &problem.demand());
+    let need = super::filling::need(problem, &problem.demand());
     let mut nodes = NODES;
     any(&problem.kinds, need, below, &mut nodes)
 }

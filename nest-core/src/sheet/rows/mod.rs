@@ -15,7 +15,7 @@ mod stack;
 #[cfg(test)]
 mod tests;
 
-use super::filling::missing;
+use super::filling::need;
 use super::packed::Packed;
 use super::problem::Problem;
 use super::ruin::Chain;
@@ -55,7 +55,7 @@ pub(super) fn rows(
     if !many || !nests || best.missing > 0 || best.cost <= floor {
         return (None, 0);
     }
-    let need = missing(problem, &problem.demand());
+    let need = need(problem, &problem.demand());
     let most: Vec<u32> = (0..problem.kinds.len()).map(|kind| most(problem, kind)).collect();
     let mut room = need / ROOM;
     let mut cost = best.cost;

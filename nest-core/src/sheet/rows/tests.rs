@@ -6,7 +6,7 @@ use super::{most, rows};
 use crate::model::{Batch, PartGrain, Stages, Stock, StockGrain};
 use crate::search::Dice;
 use crate::sheet::blocks::{Block, Blocks};
-use crate::sheet::filling::missing;
+use crate::sheet::filling::need;
 use crate::sheet::greedy;
 use crate::sheet::packed::Packed;
 use crate::sheet::problem::Problem;
@@ -148,7 +148,7 @@ fn left(problem: &Problem, kind: usize, seed: u64) -> u128 {
     goal[kind] = 2;
     let packed = Filler::new(problem, Dice::new(seed, 1)).unwrap().fill(&goal, 400_000, &|| false);
     assert!(sound(problem, &packed));
-    100 * packed.missing / missing(problem, &problem.demand())
+    100 * packed.missing / need(problem, &problem.demand())
 }
 
 #[test]

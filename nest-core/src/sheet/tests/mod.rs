@@ -317,7 +317,7 @@ fn goals_are_cheaper_and_large_enough() {
         let Some(mut goals) = Goals::new(&problem, seed) else { continue };
         let open: Vec<u32> = problem.kinds.iter().map(|kind| kind.supply.unwrap_or(4)).collect();
         let cost: i128 = problem.kinds.iter().zip(&open).map(|(k, &n)| k.cost * i128::from(n)).sum();
-        let need = super::filling::missing(&problem, &problem.demand());
+        let need = super::filling::need(&problem, &problem.demand());
         for _ in 0..20 {
             let Some(goal) = goals.draw(&open, cost, 0) else { continue };
             let kinds = || problem.kinds.iter().zip(&goal);

@@ -66,3 +66,22 @@ fn areas_may_add_up_to_any_number() {
     let (plan, ..) = judged(&batch, solved(&batch, 1, 40_000));
     assert_eq!(plan.layouts.iter().map(|layout| layout.copies).sum::<u32>(), 25);
 }
+
+/// What is not made counts as it was asked for. With a kerf of 4 mm around each, 57 x 5 mm takes more of a sheet than
+/// 30 x 10 mm, which is the larger piece.
+#[test]
+fn what_is_left_over_counts_without_kerf() {
+    let mut shop = shop(4, Stages::Limited(4));
+    shop.sheets.trimming = false;
+    shop.sheets.trim = [4, 6, 5, 7].map(Length::mm);
+    let mut stock = sheet("only", [100, 40], 1);
+    stock.qty = Some(1);
+    let parts = vec![
+        part("thin", [5, 57], 1, PartGrain::Any),
+        part("stout", [30, 10], 1, PartGrain::Length),
+        part("large", [90, 14], 1, PartGrain::Any),
+    ];
+    let batch = Batch { parts, stock: vec![stock], shop }.check().unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 1, 40_000));
+    assert_eq!(plan.unplaced, [(0, 1)]);
+}
