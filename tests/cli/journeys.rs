@@ -18,7 +18,7 @@ Wrote demo/parts.csv, demo/stock.csv and demo/shop.toml. Change them, or plan th
         .then()
         .args("plan demo/parts.csv --stock demo/stock.csv --shop demo/shop.toml -o plan")
         .says("Cost $51.95; proven: no plan can cost less.\n")
-        .says("1  pine 1x4, 31 1/2\"")
+        .says("1  pine 1x4  31 1/2\"")
         .exit(0);
     assert_eq!(
         names(&ran.path("plan")),

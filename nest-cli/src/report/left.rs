@@ -66,7 +66,7 @@ pub struct Missing {
     pub name: String,
     /// Its job; empty for none.
     pub job: String,
-    /// Its size.
+    /// Its finished size, as it was asked for.
     pub size: String,
     /// How many are missing.
     pub qty: u32,
@@ -174,12 +174,11 @@ pub(super) fn missing(source: &Source<'_>, words: &Words, optional: bool) -> Vec
     let wanted = |&&(index, _): &&(usize, u32)| batch.batch().parts[index].optional == optional;
     let entry = |&(index, qty): &(usize, u32)| {
         let part = &batch.batch().parts[index];
-        let cut = &batch.parts()[index];
         Missing {
             number: index + 1,
             name: clean(&part.name),
             job: clean(&part.job),
-            size: words.size([cut.length, cut.width.unwrap_or(Length::ZERO)]),
+            size: super::labels::finished(part, words),
             qty,
             asked: part.qty,
         }
