@@ -244,3 +244,26 @@ fn stock_that_is_far_too_short() {
         with("stock.csv", nothing).file("rack.csv", nothing).says("Nothing is cut.").says("2 of 2  rail");
     ran.exit(1).then().args("check out/plan.json").says("some parts are left over").exit(0);
 }
+
+/// More of a stock is named only where it helps: not what the saw may not crosscut, nor for a strip longer than that stock.
+#[test]
+fn what_would_not_complete_a_plan_is_not_named() {
+    let run = |parts: &str, stock: &str, shop: &str| {
+        Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", stock)
+            .file("shop.toml", format!("units = \"mm\"\n[sheets]\nkerf = \"3\"\n{shop}"))
+            .args("plan parts.csv --stock stock.csv --shop shop.toml")
+    };
+    let parts = "part,material,thickness,length,width,qty\na,ply,18,190,50,1\nb,ply,18,60,50,2\n";
+    let stock = "name,material,form,thickness,length,width,price,qty,grain\nA,ply,sheet,18,190,50,1,1,length\n\
+                 B,ply,sheet,18,60,100,3,1,length\n";
+    run(parts, stock, "").says("1 more piece of\nA (190 mm x 50 mm) would complete it").exit(1);
+    let ran = run(parts, stock, "longest_crosscut = \"40\"\n").says("Left over").exit(1);
+    assert!(!ran.stdout.contains("would complete it"), "{}", ran.stdout);
+    let parts = "part,material,section,length,qty,match\nlong,pine,1x4,190,1,\nm,pine,1x4,60,2,MATCH\n";
+    let stock = "name,material,section,length,price,qty\nA,pine,1x4,100,1,1\nB,pine,1x4,200,3,1\n";
+    run(&parts.replace("MATCH", ""), stock, "").says("more piece of A").exit(1);
+    let ran = run(&parts.replace("MATCH", "m"), stock, "").says("Left over").exit(1);
+    assert!(!ran.stdout.contains("would complete it"), "{}", ran.stdout);
+}

@@ -3,7 +3,7 @@
 use super::{drawn, judged, part, sheet, shop};
 use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
 use crate::plan::Plan;
-use crate::search::{Answer, Control, Effort, Observer, Options, Stop};
+use crate::search::{Answer, Control, Effort, Observer, Options, Silent, Stop};
 use crate::sheet::problem::Problem;
 use crate::sheet::{Budget, Step, search, steps::steps};
 use std::ops::ControlFlow;
@@ -102,4 +102,19 @@ fn columns_are_not_generated_for_more_rows_than_the_master_can_hold() {
     };
     assert_eq!(relaxes(1000), [true, true]);
     assert_eq!(relaxes(1001), [false, false]);
+}
+
+/// With so many rows a dive to its end takes many times what the relaxation may.
+#[test]
+fn dives_of_the_relaxation_do_no_more_than_they_may() {
+    let parts = (0..150).map(|i| {
+        let size = [150 + (i * 7919) % 1051, 80 + (i * 104_729) % 521];
+        part("part", size, 2, PartGrain::Length)
+    });
+    let (parts, stock) = (parts.collect(), vec![sheet("sheet", [2440, 1220], 50)]);
+    let batch = Batch { parts, stock, shop: shop(3, Stages::Limited(2)) }.check().unwrap();
+    let budget = Budget::of(Effort::Normal, 300);
+    let answer = search(&batch, 0, &Control::new(&Options::default(), &Silent), budget);
+    assert!(answer.work < 800_000_000, "{}", answer.work);
+    judged(&batch, answer);
 }
