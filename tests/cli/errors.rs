@@ -86,14 +86,14 @@ error: unknown column `lenght`
 1 | part,material,lenght,quantity
   |               ^^^^^^
   |
-  = hint: did you mean `length`? if not, give it a name that is less like it
+  = hint: did you mean `length`? if it is for your labels alone, give it a name less like that
 error: unknown column `quantity`
  --> parts.csv:1:22
   |
 1 | part,material,lenght,quantity
   |                      ^^^^^^^^
   |
-  = hint: did you mean `qty`? if not, give it a name that is less like it
+  = hint: did you mean `qty`? if it is for your labels alone, give it a name less like that
 ",
         )
         .exit(2);

@@ -118,8 +118,9 @@ impl Columns {
                 Some(name) if suggested.iter().all(|(other, _)| *other != name) => {
                     suggested.push((name, place));
                     let spot = Spot { source, span: cell.span.clone() };
-                    desk.error(spot, format!("unknown column `{}`", cell.text))
-                        .hint(format!("did you mean `{name}`? if not, give it a name that is less like it"));
+                    desk.error(spot, format!("unknown column `{}`", cell.text)).hint(format!(
+                        "did you mean `{name}`? if it is for your labels alone, give it a name less like that"
+                    ));
                 }
                 _ => columns.extra.push((place, cell.text.clone())),
             }

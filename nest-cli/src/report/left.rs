@@ -199,9 +199,16 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
         if left.is_empty() {
             continue;
         }
-        let known = match source.solution.groups.get(index) {
-            Some(outcome) if outcome.impossible => "proven: the stock there is cannot yield all of it",
-            _ => "no way was found to make all of it from the stock there is",
+        let sheets = group.stock.iter().any(|&stock| !batch.stock()[stock].board);
+        let known = match (source.solution.groups.get(index), batch.batch().shop.sheets.fence_reach) {
+            (Some(outcome), _) if outcome.impossible => {
+                "proven: the stock there is cannot yield all of it".to_owned()
+            }
+            (_, Some(reach)) if sheets => format!(
+                "no way was found to make all of it from the stock there is, with a fence that reaches {}",
+                words.kerf(reach)
+            ),
+            _ => "no way was found to make all of it from the stock there is".to_owned(),
         };
         let best = (group.stock.iter().copied())
             .filter_map(|stock| Some((needed(source, &left, stock)?, stock)))

@@ -103,7 +103,7 @@ impl LengthError {
             K::NominalSize => "write length and width as two values".to_owned(),
             K::DecimalInFraction => "write a decimal or a fraction: `23.625`, `23 5/8`".to_owned(),
             K::Rounded => "a length marked ~ was rounded for print; take the exact one, or leave the ~ out".to_owned(),
-            K::Negative => "a dash joins a whole number and a fraction: `23-5/8`".to_owned(),
+            K::Negative => "write it without the dash in front; within a length a dash joins a number and a fraction: `23-5/8`".to_owned(),
             K::TooManyDigits => "a thousandth of an inch or of a millimetre is fine enough: `23.625 in`".to_owned(),
             K::Unexpected => "lengths look like `23 5/8\"`, `5' 11 1/2\"`, `600 mm`, `0.6 m`".to_owned(),
             K::NoNumber => "a length starts with a number: `23 5/8\"`, `600 mm`".to_owned(),
