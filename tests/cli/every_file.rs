@@ -267,3 +267,25 @@ fn what_would_not_complete_a_plan_is_not_named() {
     let ran = run(&parts.replace("MATCH", "m"), stock, "").says("Left over").exit(1);
     assert!(!ran.stdout.contains("would complete it"), "{}", ran.stdout);
 }
+
+/// Only a far edge is squared off along a line because the fence does not reach: what more is cut from is ripped from the
+/// other side.
+#[test]
+fn what_is_cut_further_is_ripped_from_the_far_side() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty,match,match_way\na,ply,18,100,50,1,m,across\n\
+             b,ply,18,100,15,2,m,across\n",
+        )
+        .file(
+            "stock.csv",
+            "material,form,thickness,length,width,price,grain\nply,sheet,18,100,86,10,length\n",
+        )
+        .file("shop.toml", "units = \"mm\"\n[sheets]\nkerf = \"3\"\nfence_reach = \"40\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .says("Cost 10.00; proven")
+        .exit(0);
+    let cuts = ran.read("out/cuts.csv");
+    assert!(cuts.contains("\"rip\",\"33 mm\"") && !cuts.contains("\"square\""), "{cuts}");
+}

@@ -276,7 +276,7 @@ pub(super) fn saw_cuts(
     let one = |(i, cut): (usize, Cut<'_>)| {
         let fence = cut.fence(stock.reach(reach));
         // Between blade and fence there would be the factory edge alone.
-        let edge = fence.1 && cut.leaves.is_none();
+        let edge = fence.1 && stock.size[1] - cut.line <= stock.trim[3] + cut.kerf;
         let (setting, far) = if edge { (cut.setting, false) } else { fence };
         let axis = cut.way.axis();
         let mut near = cut.size;
