@@ -55,6 +55,23 @@ pub fn probed(page: &Path, script: &str) -> PathBuf {
     copy
 }
 
+/// Whether this machine has letters as wide as those that a page is reckoned with; with others pages are whole, but there
+/// may be more of them.
+pub fn usual_letters(browser: &Path, page: &Path) -> bool {
+    let script = "
+        const text = document.createElement('span');
+        text.style = 'font-size: 100px; position: absolute; white-space: nowrap';
+        text.textContent = 'mW7';
+        document.body.append(text);
+        document.title = Math.round(text.getBoundingClientRect().width);";
+    let (dom, _) = open(browser, &probed(page, script), &["--dump-dom".to_string()]);
+    let usual = title(&dom) == "233";
+    if !usual {
+        println!("skipped: no letters as wide as Helvetica's were found, so no pages were counted");
+    }
+    usual
+}
+
 pub fn title(dom: &str) -> String {
     dom.split_once("<title>").unwrap().1.split_once("</title>").unwrap().0.to_string()
 }
@@ -269,6 +286,9 @@ fn the_printer_gets_the_pages_that_were_meant() {
             let plan = fs::read(folder.join(name).join("plan.json")).unwrap();
             let args = format!("draw plan.json --paper {paper} -q -o out");
             let ran = Nest::new().file("plan.json", plan).args(&args).exit(0);
+            if !usual_letters(&browser, &ran.path("out/report.html")) {
+                return;
+            }
             assert_eq!(pages(&browser, &ran.path("out/report.html")), expected, "{name} on {paper}");
         }
     }

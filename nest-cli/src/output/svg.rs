@@ -10,7 +10,7 @@ use svg::node::element::{
 use svg::{Document, Node};
 
 /// Fonts that are everywhere, the widest last.
-const FONT: &str = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans', sans-serif";
+const FONT: &str = "Helvetica, Arial, 'Liberation Sans', 'DejaVu Sans Condensed', 'DejaVu Sans', sans-serif";
 
 /// One page, a file of its own.
 pub fn render(page: &Page) -> Vec<u8> {
