@@ -287,5 +287,7 @@ fn what_is_cut_further_is_ripped_from_the_far_side() {
         .says("Cost 10.00; proven")
         .exit(0);
     let cuts = ran.read("out/cuts.csv");
-    assert!(cuts.contains("\"rip\",\"33 mm\"") && !cuts.contains("\"square\""), "{cuts}");
+    assert_eq!(cuts.matches("\"rip\",\"15 mm\"").count(), 2, "{cuts}");
+    assert_eq!(cuts.matches("\"upper edge\"").count(), 2, "{cuts}");
+    assert!(!cuts.contains("\"square\""), "{cuts}");
 }

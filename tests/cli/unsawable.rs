@@ -91,15 +91,13 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
     sawn("top,birch,3/4,40,48,\n", "[sheets]\nfirst_cut = \"rip\"\n")
         .complains("it could be cut with `first_cut` either instead of rip")
         .exit(2);
-    // 1/16 in is dust: the fence has nothing to lean on there.
-    sawn("top,birch,3/4,40,47 15/16,\n", "[sheets]\nfence_reach = 30\n")
-        .complains("it could be cut with `fence_reach` 47 15/16\" instead of 30\"")
-        .exit(2);
     // What it can just make is made.
     for (part, rules) in [
         ("60,30", "longest_rip = 60\nlongest_crosscut = 48\n"),
         ("80,24", "longest_crosscut = 24\n"),
         ("40,47 3/4", "fence_reach = 30\n"),
+        // 1/16 in is dust: that edge is squared off along a line.
+        ("40,47 15/16", "fence_reach = 30\n"),
         ("40,20", "fence_reach = 6\n"),
     ] {
         sawn(&format!("door,birch,3/4,{part},\n"), &format!("[sheets]\n{rules}"))
@@ -228,11 +226,11 @@ fn a_million_pieces() {
 
 #[test]
 fn a_strip_whose_pieces_the_fence_does_not_reach() {
-    // Three pieces of 20 in side by side on the 8 ft of a sheet that is ripped across: the first one lies 20 in from its
-    // own edge, and the two behind it are wider still.
-    let strip = |reach: &str| {
+    // Three pieces side by side on the 8 ft of a sheet that is ripped across. Only the widest may be wider than the fence
+    // reaches: it is what is left when the others have come off from both edges.
+    let strip = |rows: &str, reach: &str| {
         Nest::new()
-            .file("parts.csv", "part,material,thickness,length,width,qty,match\nfront,birch,3/4,20,12,3,f\n")
+            .file("parts.csv", format!("part,material,thickness,length,width,qty,match\n{rows}"))
             .file(
                 "stock.csv",
                 "material,form,thickness,length,width,price,grain\nbirch,sheet,3/4,60,80,9,width\n",
@@ -240,8 +238,14 @@ fn a_strip_whose_pieces_the_fence_does_not_reach() {
             .file("shop.toml", format!("units = \"in\"\n[sheets]\nfence_reach = {reach}\n"))
             .args("plan parts.csv --stock stock.csv --shop shop.toml --effort none -q")
     };
-    strip("19").complains("it could be cut with `fence_reach` 20\" instead of 19\"").exit(2);
-    strip("20").says("Cost 9.00; proven").exit(0);
+    let equal = "front,birch,3/4,20,12,3,f\n";
+    strip(equal, "19").complains("it could be cut with `fence_reach` 20\" instead of 19\"").exit(2);
+    strip(equal, "20").says("Cost 9.00; proven").exit(0);
+    let two = "front,birch,3/4,15,12,2,f\n";
+    for rows in [format!("wide,birch,3/4,30,12,1,f\n{two}"), format!("{two}wide,birch,3/4,30,12,1,f\n")] {
+        strip(&rows, "14").complains("it could be cut with `fence_reach` 15\" instead of 14\"").exit(2);
+        strip(&rows, "15").says("Cost 9.00; proven").exit(0);
+    }
 }
 
 #[test]

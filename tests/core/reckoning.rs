@@ -3,7 +3,7 @@
 use nest_core::cost::{bill, cost, shares, split};
 use nest_core::model::{Batch, CheckedBatch};
 use nest_core::plan::{
-    Extent, Kind, Layout, Node, Plan, Score, Tally, leftover, leftover_value, worth_keeping,
+    Extent, Kind, Layout, Node, Plan, Score, Setup, Tally, leftover, leftover_value, worth_keeping,
 };
 use nest_core::units::{Length, Money};
 use proptest::collection::vec;
@@ -23,7 +23,7 @@ fn rack() -> (CheckedBatch, Plan) {
     let Kind::Cut { way, mut children } = plan.layouts[2].root.kind.clone() else { panic!("not divided") };
     children[1].size[0] += Length::mm(20);
     let root = Node { size: [Length::mm(1800), Length::mm(89)], kind: Kind::Cut { way, children } };
-    plan.layouts[2] = Layout::new(1, 1, root, [Length::ZERO; 4], Length::mm(3));
+    plan.layouts[2] = Layout::new(1, 1, root, Setup { kerf: Length::mm(3), ..Setup::default() });
     (batch.check().unwrap(), plan)
 }
 
@@ -64,7 +64,7 @@ fn lengths_are_counted_where_boards_have_no_width() {
     let children = vec![shelf(), shelf(), flat(774, Kind::Offcut)];
     let root = flat(2380, Kind::Cut { way: nest_core::plan::Way::Crosscut, children });
     let stock = &batch.stock()[0];
-    let layouts = vec![Layout::new(0, 3, root, stock.trim, stock.kerf)];
+    let layouts = vec![Layout::new(0, 3, root, stock)];
     let plan = Plan { layouts, ..Plan::default() };
     let tally = Tally::of(&batch, &plan);
     let group = tally.groups[0];

@@ -2,7 +2,7 @@
 //! nothing of the tree, ends up with the same pieces and offcuts at the same places.
 
 use crate::sawn::grown;
-use nest_core::plan::{Blank, Cut, Kind, Layout, Node, Way};
+use nest_core::plan::{Blank, Cut, Guide, Kind, Layout, Node, Setup, Way};
 use nest_core::units::Length;
 use proptest::prelude::*;
 use std::collections::BTreeMap;
@@ -11,11 +11,7 @@ use std::collections::BTreeMap;
 type Rect = [[Length; 2]; 2];
 
 /// Makes the cuts with what their numbers say, and names what comes off as they say.
-pub fn replayed<'a>(
-    size: [Length; 2],
-    cuts: impl Iterator<Item = Cut<'a>>,
-    reach: Option<Length>,
-) -> Vec<(&'a Node, Rect)> {
+pub fn replayed<'a>(size: [Length; 2], cuts: impl Iterator<Item = Cut<'a>>) -> Vec<(&'a Node, Rect)> {
     let mut on_hand: BTreeMap<Blank, Rect> = BTreeMap::new();
     on_hand.insert(Blank::default(), [[Length::ZERO; 2], size]);
     let mut done = Vec::new();
@@ -23,11 +19,13 @@ pub fn replayed<'a>(
         let axis = cut.way.axis();
         let [at, size] = on_hand.remove(&cut.on).expect("what is cut is at hand");
         assert_eq!([at, size], [cut.at, cut.size], "the list says where what is on the saw came from");
-        let (fence, far) = cut.fence(reach);
         let (mut near, mut beyond) = ([at, size], [at, size]);
-        let setting = if far { size[axis] - fence - cut.kerf } else { fence };
-        // The near edge is squared off with the blade before the line.
-        let from = if cut.kerf_beyond { setting } else { setting - cut.kerf };
+        let from = match cut.guide {
+            Guide::Far => size[axis] - cut.setting - cut.kerf,
+            // The near edge is squared off with the blade before the line.
+            Guide::Line if !cut.kerf_beyond => cut.setting - cut.kerf,
+            Guide::Near | Guide::Line => cut.setting,
+        };
         near[1][axis] = from;
         beyond[0][axis] = at[axis] + from + cut.kerf;
         beyond[1][axis] = size[axis] - from - cut.kerf;
@@ -40,15 +38,16 @@ pub fn replayed<'a>(
             }
             continue;
         }
+        let [off, left] = if cut.guide == Guide::Far { [beyond, near] } else { [near, beyond] };
         match (cut.frees, cut.frees_blank) {
-            (_, Some(blank)) => assert!(on_hand.insert(blank, near).is_none()),
-            (Some(node), None) => done.push((node, near)),
+            (_, Some(blank)) => assert!(on_hand.insert(blank, off).is_none()),
+            (Some(node), None) => done.push((node, off)),
             (None, None) => unreachable!(),
         }
         match (cut.leaves, cut.leaves_blank) {
-            (_, Some(blank)) => assert!(on_hand.insert(blank, beyond).is_none()),
-            (Some(node), None) => done.push((node, beyond)),
-            (None, None) => assert!(on_hand.insert(cut.on, beyond).is_none()),
+            (_, Some(blank)) => assert!(on_hand.insert(blank, left).is_none()),
+            (Some(node), None) => done.push((node, left)),
+            (None, None) => assert!(on_hand.insert(cut.on, left).is_none()),
         }
     }
     done
@@ -76,14 +75,15 @@ proptest! {
     fn a_layout_replayed_from_its_cut_list_is_the_layout(seed: u64, reach in proptest::option::of(200_i64..1300)) {
         let (batch, layout) = grown(seed);
         let stock = &batch.stock()[0];
-        let cuts = || layout.cuts(stock.trim, stock.kerf);
+        let setup = Setup { reach: reach.map(Length::mm), ..stock.into() };
+        let cuts = || layout.cuts(setup);
         if cuts().next().is_none() {
             return Ok(());
         }
-        let found = replayed(stock.size, cuts(), reach.map(Length::mm));
+        let found = replayed(stock.size, cuts());
         prop_assert_eq!(pieces(&found), planned(&layout));
         // Every offcut is there, at least as large as promised.
-        for kept in layout.offcuts(stock.trim, stock.kerf) {
+        for kept in layout.offcuts(setup) {
             let there = found.iter().any(|(node, [at, size])| {
                 node.kind == Kind::Offcut && *at == kept.at && (0..2).all(|i| size[i] >= kept.node.size[i])
             });
@@ -108,27 +108,88 @@ fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
 fn strips_that_are_cut_alike_are_cut_side_by_side() {
     let strip = |part| cut(400, 97, Way::Crosscut, vec![piece(247, 97, part), piece(150, 97, 3)]);
     let last = cut(400, 100, Way::Crosscut, vec![piece(200, 100, 4), piece(197, 100, 4)]);
-    let layout = Layout::new(
-        0,
-        1,
-        cut(400, 300, Way::Rip, vec![strip(1), strip(2), last]),
-        [Length::ZERO; 4],
-        Length::mm(3),
-    );
-    let cuts: Vec<Cut<'_>> = layout.cuts([Length::ZERO; 4], Length::mm(3)).collect();
+    let setup = setup([0; 4], None);
+    let layout = Layout::new(0, 1, cut(400, 300, Way::Rip, vec![strip(1), strip(2), last]), setup);
+    let cuts: Vec<Cut<'_>> = layout.cuts(setup).collect();
     let order: Vec<(i64, usize, usize)> =
         cuts.iter().map(|c| (c.setting.ticks() / Length::TICKS_PER_MM, c.on.lot, c.on.member)).collect();
     assert_eq!(order, [(97, 0, 0), (97, 0, 0), (247, 1, 0), (247, 1, 1), (200, 2, 0)]);
     assert_eq!(cuts[1].leaves_blank, Some(Blank { lot: 2, member: 0 }));
-    let found = replayed(mm(400, 300), cuts.into_iter(), None);
+    let found = replayed(mm(400, 300), cuts.into_iter());
     assert_eq!(pieces(&found), planned(&layout));
 }
 
+fn setup(trim: [i64; 4], reach: Option<i64>) -> Setup {
+    Setup { trim: trim.map(Length::mm), kerf: Length::mm(3), reach: reach.map(Length::mm) }
+}
+
+/// Guide, setting, and the width of what falls off and of what is left, in mm; the pieces are where the layout has them.
+fn rips(root: Node, setup: Setup) -> Vec<(Guide, i64, Option<i64>, Option<i64>)> {
+    let whole = |ticks: Length| ticks.ticks() / Length::TICKS_PER_MM;
+    let wide = |node: Option<&Node>| node.map(|node| whole(node.size[1]));
+    let [near, far, low, high] = setup.trim;
+    let size = [root.size[0] + near + far, root.size[1] + low + high];
+    let layout = Layout::new(0, 1, root, setup);
+    let found = replayed(size, layout.cuts(setup));
+    assert_eq!(pieces(&found), planned(&layout));
+    let rips = layout.cuts(setup).filter(|cut| cut.way == Way::Rip);
+    rips.map(|cut| (cut.guide, whole(cut.setting), wide(cut.frees), wide(cut.leaves))).collect()
+}
+
+/// No fence is set wider than it reaches, whatever trim lies on the far edge, and nothing but trim and slivers falls off
+/// along a line.
 #[test]
-fn a_rip_beyond_the_reach_of_the_fence_is_set_from_the_far_side() {
-    let root = cut(400, 300, Way::Rip, vec![piece(400, 197, 0), piece(400, 100, 1)]);
-    let layout = Layout::new(0, 1, root, [Length::ZERO; 4], Length::mm(3));
-    let first = layout.cuts([Length::ZERO; 4], Length::mm(3)).next().unwrap();
-    assert_eq!(first.fence(None), (Length::mm(197), false));
-    assert_eq!(first.fence(Some(Length::mm(150))), (Length::mm(100), true));
+fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches() {
+    use Guide::{Far, Line, Near};
+    let strips = |widths: &[i64]| widths.iter().map(|&wide| piece(400, wide, 0)).collect::<Vec<_>>();
+    let rip = |children: Vec<Node>, whole: i64| cut(400, whole, Way::Rip, children);
+    let waste = |wide| Node { size: mm(400, wide), kind: Kind::Waste };
+    let reach = Some(100);
+    // All within reach: from the near edge, the trim last.
+    assert_eq!(
+        rips(rip(strips(&[60, 97]), 160), setup([0, 0, 0, 10], reach)),
+        [(Near, 60, Some(60), None), (Near, 97, Some(97), None)]
+    );
+    // Widest first, between, and last.
+    assert_eq!(rips(rip(strips(&[197, 100]), 300), setup([0; 4], reach)), [(Far, 100, Some(100), Some(197))]);
+    assert_eq!(
+        rips(rip(strips(&[50, 197, 40, 30]), 326), setup([0; 4], reach)),
+        [(Near, 50, Some(50), None), (Far, 30, Some(30), None), (Far, 40, Some(40), Some(197))]
+    );
+    assert_eq!(rips(rip(strips(&[40, 197]), 240), setup([0; 4], reach)), [(Near, 40, Some(40), Some(197))]);
+    // A far edge with trim or dust on it is squared off before the fence leans on it.
+    assert_eq!(
+        rips(rip(strips(&[197, 100]), 300), setup([0, 0, 0, 10], reach)),
+        [(Line, 300, None, None), (Far, 100, Some(100), Some(197))]
+    );
+    assert_eq!(
+        rips(rip(strips(&[40, 197, 100]), 345), setup([0; 4], reach)),
+        [(Near, 40, Some(40), None), (Line, 300, None, None), (Far, 100, Some(100), Some(197))]
+    );
+    // The widest strip itself, where only trim, dust or a sliver lies beyond it.
+    assert_eq!(
+        rips(rip(strips(&[40, 197]), 240), setup([0, 0, 0, 10], reach)),
+        [(Near, 40, Some(40), None), (Line, 197, Some(197), None)]
+    );
+    let mut children = strips(&[40, 197]);
+    children.push(waste(8));
+    assert_eq!(
+        rips(rip(children, 251), setup([0; 4], reach)),
+        [(Near, 40, Some(40), None), (Line, 197, Some(197), Some(8))]
+    );
+    let mut children = strips(&[197, 40]);
+    children.push(waste(8));
+    assert_eq!(
+        rips(rip(children, 251), setup([0; 4], reach)),
+        [(Line, 240, None, None), (Far, 40, Some(40), Some(197))]
+    );
+    // More than a sliver is ripped off.
+    let mut children = strips(&[40, 197]);
+    children.push(waste(57));
+    assert_eq!(
+        rips(rip(children, 300), setup([0, 0, 0, 10], reach)),
+        [(Near, 40, Some(40), None), (Line, 257, None, None), (Far, 57, Some(57), Some(197))]
+    );
+    // Without a limit the list is that of any other sheet.
+    assert_eq!(rips(rip(strips(&[197, 100]), 300), setup([0; 4], None)), [(Near, 197, Some(197), Some(100))]);
 }

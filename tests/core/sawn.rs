@@ -7,8 +7,8 @@ use nest_core::check::check;
 use nest_core::cost::{bill, shares};
 use nest_core::model::{Batch, CheckedBatch, FirstCut, Form, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    GroupClaim, Kind, Layout, Node, PlacedPiece, Plan, Reason, Score, StockValue, Tally, UseBound, Way,
-    leftover,
+    GroupClaim, Kind, Layout, Node, PlacedPiece, Plan, Reason, Score, Setup, StockValue, Tally, UseBound,
+    Way, leftover,
 };
 use nest_core::units::{Length, Money, Rate, System};
 use proptest::prelude::*;
@@ -127,7 +127,7 @@ pub fn grown(seed: u64) -> (CheckedBatch, Layout) {
     let mut grower = Grower { dice: Dice(seed), kerf: usable.kerf.ticks(), parts: Vec::new() };
     let way = if grower.dice.roll(2) == 0 { Way::Rip } else { Way::Crosscut };
     let root = grower.cut(usable.usable(), way, 3, &rest);
-    let layout = Layout::new(0, 1, root, usable.trim, usable.kerf);
+    let layout = Layout::new(0, 1, root, &usable);
     (question(grower.parts), layout)
 }
 
@@ -183,7 +183,7 @@ proptest! {
         let tick = Length::from_ticks(if more { 1 } else { -1 });
         change(&mut layout.root, node.index(count), |node| node.size[axis] += tick);
         let stock = &batch.stock()[0];
-        let layout = Layout::new(0, 1, layout.root, stock.trim, stock.kerf);
+        let layout = Layout::new(0, 1, layout.root, stock);
         prop_assert!(check(&batch, &alone(&batch, layout)).is_err());
     }
 
@@ -205,9 +205,10 @@ proptest! {
         let (batch, layout) = grown(seed);
         let stock = batch.stock()[0].clone();
         // Without trim, so that no strip of it falls off beside the dust.
-        let bare = Layout::new(0, 1, layout.root, [Length::ZERO; 4], stock.kerf);
+        let setup = Setup { kerf: stock.kerf, ..Setup::default() };
+        let bare = Layout::new(0, 1, layout.root, setup);
         let dust: i128 = bare
-            .cuts([Length::ZERO; 4], stock.kerf)
+            .cuts(setup)
             .map(|cut| i128::from(cut.kerf.ticks()) * i128::from(cut.size[1 - cut.way.axis()].ticks()))
             .sum();
         let plan = alone(&batch, bare);

@@ -218,12 +218,19 @@ fn a_tree_is_accepted_to_its_last_allowed_level() {
 }
 
 #[test]
-fn a_rip_may_lean_on_the_far_edge_up_to_the_reach_of_the_fence() {
-    // 1200 less 697 less the kerf are 500, just what the fence reaches.
-    let plan = refused::with_first_rip_at(Length::mm(697));
-    assert!(check(&question(), &plan).is_ok());
-    let plan = refused::with_first_rip_at(Length::mm(697) - Length::from_ticks(1));
-    assert_eq!(names(&check(&question(), &plan).unwrap_err()), ["BeyondFence".to_owned()].into());
+fn one_strip_may_be_wider_than_the_fence_reaches() {
+    // The strip of 400 is what is left when the one before it and the one behind it, 794 less the first, have come off.
+    let judged = |first: Length| {
+        let mut batch = refused::batch();
+        batch.shop.sheets.fence_reach = Some(Length::mm(399));
+        let batch = batch.check().unwrap();
+        check(&batch, &refused::with_first_rip_at(first)).map_err(|faults| names(&faults))
+    };
+    let tick = Length::from_ticks(1);
+    assert!(judged(Length::mm(395)).is_ok() && judged(Length::mm(399)).is_ok());
+    for first in [Length::mm(395) - tick, Length::mm(399) + tick] {
+        assert_eq!(judged(first).unwrap_err(), ["BeyondFence".to_owned()].into());
+    }
 }
 
 #[test]

@@ -1,6 +1,6 @@
 //! Layouts worked out by hand: places, cuts in saw order, kerf and tail.
 
-use nest_core::plan::{Kind, Layout, Node, Way};
+use nest_core::plan::{Kind, Layout, Node, Setup, Way};
 use nest_core::units::Length;
 
 const KERF: i64 = 3;
@@ -25,15 +25,19 @@ fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
     Node { size: mm(along, across), kind: Kind::Cut { way, children } }
 }
 
+fn setup(trim: [i64; 4]) -> Setup {
+    Setup { trim: trim.map(Length::mm), kerf: Length::mm(KERF), reach: None }
+}
+
 fn layout(root: Node, trim: [i64; 4]) -> Layout {
-    Layout::new(0, 1, root, trim.map(Length::mm), Length::mm(KERF))
+    Layout::new(0, 1, root, setup(trim))
 }
 
 /// Depth, direction, setting, line and kerf of each cut in millimetres.
 fn cuts(layout: &Layout, trim: [i64; 4]) -> Vec<(usize, Way, i64, i64, i64)> {
     let mm = |length: Length| length.ticks() / Length::TICKS_PER_MM;
     layout
-        .cuts(trim.map(Length::mm), Length::mm(KERF))
+        .cuts(setup(trim))
         .map(|cut| (cut.depth, cut.way, mm(cut.setting), mm(cut.line), mm(cut.kerf)))
         .collect()
 }
@@ -45,7 +49,7 @@ fn pieces_follow_each_other_with_one_kerf_between() {
     let at: Vec<_> = layout.pieces.iter().map(|piece| (piece.part, piece.at, piece.size)).collect();
     assert_eq!(at, [(7, mm(0, 0), mm(400, 0)), (8, mm(403, 0), mm(300, 0))]);
     assert_eq!(cuts(&layout, [0; 4]), [(1, Way::Crosscut, 400, 400, 3), (1, Way::Crosscut, 300, 703, 3)]);
-    let left: Vec<_> = layout.offcuts([Length::ZERO; 4], Length::mm(KERF)).map(|place| place.at).collect();
+    let left: Vec<_> = layout.offcuts(setup([0; 4])).map(|place| place.at).collect();
     assert_eq!(left, [mm(706, 0)]);
 }
 
@@ -137,7 +141,7 @@ fn the_blade_stands_beyond_the_line_but_for_trim_at_the_reference_corner() {
     let trim = [5, 5, 5, 5];
     let beyond = |root| {
         let layout = layout(root, trim);
-        layout.cuts(trim.map(Length::mm), Length::mm(KERF)).map(|cut| cut.kerf_beyond).collect::<Vec<_>>()
+        layout.cuts(setup(trim)).map(|cut| cut.kerf_beyond).collect::<Vec<_>>()
     };
     // Near edge, near end, far end, rip.
     assert_eq!(
@@ -161,7 +165,10 @@ fn a_tree_that_breaks_every_rule_is_walked_without_panic() {
     let leaf = bad([huge, tiny], Kind::Piece { part: usize::MAX, turned: true });
     let kind =
         Kind::Cut { way: Way::Rip, children: vec![leaf.clone(), bad([tiny, huge], Kind::Waste), leaf] };
-    let layout = Layout::new(usize::MAX, 0, bad([huge, huge], kind), [huge, tiny, huge, huge], huge);
+    let setup = Setup { trim: [huge, tiny, huge, huge], kerf: huge, reach: Some(tiny) };
+    let layout = Layout::new(usize::MAX, 0, bad([huge, huge], kind), setup);
     assert_eq!(layout.pieces.len(), 2);
-    assert!(layout.cuts([huge; 4], tiny).count() <= 8);
+    for reach in [None, Some(tiny), Some(Length::ZERO), Some(huge)] {
+        assert!(layout.cuts(Setup { trim: [huge; 4], kerf: tiny, reach }).count() <= 8);
+    }
 }

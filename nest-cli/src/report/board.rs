@@ -154,12 +154,11 @@ impl Board {
         parts: &[Part],
         words: &Words,
     ) -> Self {
-        let (trim, kerf) = (stock.trim, stock.kerf);
         let mut zones: Vec<Zone> =
             trims(stock).into_iter().map(|[at, size]| Zone { at, size, what: What::Trim }).collect();
-        let freed: Vec<&Node> = layout.cuts(trim, kerf).filter_map(|cut| cut.frees).collect();
+        let freed: Vec<&Node> = layout.cuts(stock).filter_map(|cut| cut.frees).collect();
         let mut left = Vec::new();
-        for place in layout.places(trim, kerf) {
+        for place in layout.places(stock) {
             let remains = !freed.iter().any(|node| std::ptr::eq(*node, place.node));
             let what = match place.node.kind {
                 Kind::Cut { .. } => continue,
@@ -183,7 +182,7 @@ impl Board {
             };
             zones.push(Zone { at: place.at, size: place.node.size, what });
         }
-        let cuts: Vec<CutStep> = (layout.cuts(trim, kerf).enumerate())
+        let cuts: Vec<CutStep> = (layout.cuts(stock).enumerate())
             .map(|(i, cut)| CutStep {
                 number: i + 1,
                 way: cut.way,
@@ -209,7 +208,7 @@ impl Board {
             zones,
             cuts,
             left,
-            spare: spare(&layout.root, kerf, words),
+            spare: spare(&layout.root, stock.kerf, words),
         }
     }
 }

@@ -66,7 +66,7 @@ fn offcuts(source: &Source<'_>) -> Vec<OffcutFile> {
     let mut all = Vec::new();
     for (layout, l) in source.solution.plan.layouts.iter().enumerate() {
         let stock = &source.batch.stock()[l.stock];
-        all.extend(l.offcuts(stock.trim, stock.kerf).map(|place| OffcutFile {
+        all.extend(l.offcuts(stock).map(|place| OffcutFile {
             layout,
             qty: l.copies,
             at: place.at,

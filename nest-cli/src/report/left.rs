@@ -86,7 +86,7 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
     let mut found: BTreeMap<Key, (u64, Vec<String>)> = BTreeMap::new();
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let stock = &batch.stock()[layout.stock];
-        for place in layout.offcuts(stock.trim, stock.kerf) {
+        for place in layout.offcuts(stock) {
             let sizes = [place.node.size, place.with_edges()].map(|[along, across]| match across {
                 whole if whole == stock.size[1] => [along, Length::ZERO],
                 _ => [along, across],

@@ -116,11 +116,10 @@ impl Sheet {
         let (batch, stock) = (checked.batch(), &checked.stock()[layout.stock]);
         let matched = matched(layout, checked);
         let asked = &batch.stock[layout.stock];
-        let (trim, kerf) = (stock.trim, stock.kerf);
         let mut regions: Vec<Region> =
             trims(stock).into_iter().map(|[at, size]| Region { at, size, holds: Holds::Trim }).collect();
         let mut pieces = 0;
-        for place in layout.places(trim, kerf) {
+        for place in layout.places(stock) {
             let size = place.node.size;
             let holds = match place.node.kind {
                 Kind::Cut { .. } => continue,
@@ -136,7 +135,7 @@ impl Sheet {
             regions.push(Region { at: place.at, size, holds });
         }
         let names = Names::of(layout, stock, words, &batch.parts);
-        let cuts = saw_cuts(layout, stock, batch.shop.sheets.fence_reach, &names);
+        let cuts = saw_cuts(layout, stock, &names);
         regions.extend(cuts.iter().map(dust));
         let steps = steps(&cuts, &names);
         let usable = (stock.usable() != stock.size).then(|| words.size(stock.usable()));

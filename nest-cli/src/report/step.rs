@@ -6,7 +6,7 @@
 use super::words::{Words, count};
 use crate::clean::{clean, isolated};
 use nest_core::model::{Part, UsableStock};
-use nest_core::plan::{Blank, Cut, Kind, Layout, Node, Way};
+use nest_core::plan::{Blank, Cut, Guide, Kind, Layout, Node, Way};
 use nest_core::units::Length;
 
 /// One cut.
@@ -44,8 +44,10 @@ pub struct SawCut {
     pub on_text: String,
     /// The same, but for which of its lot it is.
     pub lot: usize,
-    /// What falls off on the side of the reference corner.
+    /// What falls off: between stop or fence and blade, or before the line.
     pub frees: Off,
+    /// Corner and size of that.
+    pub off: [[Length; 2]; 2],
     /// Its size as text.
     pub off_text: String,
     /// The same, along and across.
@@ -173,7 +175,7 @@ pub(super) struct Names<'a> {
 impl<'a> Names<'a> {
     pub(super) fn of(layout: &Layout, stock: &UsableStock, words: &'a Words, parts: &'a [Part]) -> Self {
         let mut members: Vec<usize> = vec![1];
-        for cut in layout.cuts(stock.trim, stock.kerf) {
+        for cut in layout.cuts(stock) {
             for blank in [Some(cut.on), cut.frees_blank, cut.leaves_blank].into_iter().flatten() {
                 if members.len() <= blank.lot {
                     members.resize(blank.lot + 1, 1);
@@ -266,25 +268,19 @@ fn letters(lot: usize) -> String {
 }
 
 /// The cuts in order.
-pub(super) fn saw_cuts(
-    layout: &Layout,
-    stock: &UsableStock,
-    reach: Option<Length>,
-    names: &Names<'_>,
-) -> Vec<SawCut> {
+pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) -> Vec<SawCut> {
     let words = names.words;
     let one = |(i, cut): (usize, Cut<'_>)| {
-        let fence = cut.fence(stock.reach(reach));
-        // Between blade and fence there would be the factory edge alone.
-        let edge = fence.1 && stock.size[1] - cut.line <= stock.trim[3] + cut.kerf;
-        let (setting, far) = if edge { (cut.setting, false) } else { fence };
+        let far = cut.guide == Guide::Far;
         let axis = cut.way.axis();
-        let mut near = cut.size;
-        near[axis] = cut.setting;
-        let mut beyond = cut.size;
-        beyond[axis] = cut.size[axis] - cut.setting - cut.kerf;
-        let left = if cut.kerf_beyond && cut.frees.is_none() { near } else { beyond };
-        let frees = cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, near));
+        let [mut off_at, mut off, mut rest] = [cut.at, cut.size, cut.size];
+        off[axis] = cut.setting;
+        rest[axis] = cut.size[axis] - cut.setting - cut.kerf;
+        if far {
+            off_at[axis] = cut.line + cut.kerf;
+        }
+        let left = if cut.kerf_beyond && cut.frees.is_none() { off } else { rest };
+        let frees = cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, off));
         let leaves = cut.leaves.map(|node| names.off(node, cut.leaves_blank, left));
         // Of an offcut every paper says what is usable, as the drawing does.
         let usable = |off: &Off, size: [Length; 2]| match off {
@@ -295,9 +291,9 @@ pub(super) fn saw_cuts(
             number: i + 1,
             depth: cut.depth,
             way: cut.way,
-            squares: edge || cut.frees.is_none(),
-            setting,
-            setting_text: words.length(setting),
+            squares: cut.guide == Guide::Line,
+            setting: cut.setting,
+            setting_text: words.length(cut.setting),
             far,
             from: side(cut.way, far),
             line: cut.line,
@@ -308,14 +304,15 @@ pub(super) fn saw_cuts(
             on: names.blank(cut.on),
             on_text: words.size(cut.size),
             lot: cut.on.lot,
-            off_text: usable(&frees, near),
+            off_text: usable(&frees, off),
             frees,
-            off_sides: near.map(|side| words.length(side)),
+            off: [off_at, off],
+            off_sides: off.map(|side| words.length(side)),
             left_text: leaves.as_ref().map_or(String::new(), |off| usable(off, left)),
             leaves,
         }
     };
-    layout.cuts(stock.trim, stock.kerf).enumerate().map(one).collect()
+    layout.cuts(stock).enumerate().map(one).collect()
 }
 
 fn side(way: Way, far: bool) -> &'static str {

@@ -202,7 +202,7 @@ pub(super) fn layout(batch: &CheckedBatch, stock: usize, parts: &[usize], copies
         children.push(leftover(shop, board, [rest, across]));
     }
     let root = Node { size: [along, across], kind: Kind::Cut { way: Way::Crosscut, children } };
-    Layout::new(stock, copies, root, board.trim, kerf)
+    Layout::new(stock, copies, root, board)
 }
 
 /// What remains after a piece and the cut behind it.

@@ -79,7 +79,7 @@ pub(super) fn judge(
         faults.push((None, Box::new(move |at| Fault::TooLong { at, way, most, found })));
     }
     if let (Way::Rip, Some(reach)) = (way, sheets.fence_reach) {
-        beyond_fence(stock, across, children, tail, reach, &mut faults);
+        beyond_fence(stock, children, reach, &mut faults);
     }
     (course, faults)
 }
@@ -101,30 +101,24 @@ fn only_trims(way: Way, children: &[Node]) -> bool {
     pieces == 1
 }
 
-/// Every rip must be within reach of the fence from one of the two edges of what is on the saw.
-fn beyond_fence(
-    stock: &UsableStock,
-    across: Length,
-    children: &[Node],
-    tail: i128,
-    reach: Length,
-    faults: &mut Unsawable,
-) {
-    let kerf = i128::from(stock.kerf.ticks());
-    let mut on_saw = i128::from(across.ticks());
+/// Every rip must be within reach of the fence from one of the two edges of what is on the saw. Strips come off from both,
+/// so that one may be wider than the fence reaches: it is what is left. Leftovers side by side are never parted, and an
+/// edge with nothing but dust beyond it is squared off along a line.
+fn beyond_fence(stock: &UsableStock, children: &[Node], reach: Length, faults: &mut Unsawable) {
+    let (kerf, most) = (i128::from(stock.kerf.ticks()), i128::from(reach.ticks()));
+    let (mut wide, mut leftover) = (0, None);
     for (c, child) in children.iter().enumerate() {
-        let near = i128::from(child.size[1].ticks());
-        let far = on_saw - near - kerf;
-        let last = c + 1 == children.len();
-        // The last strip is cut only where dust is left, and dust is no edge to lean on.
-        let found = match (last, tail > 0) {
-            (true, false) => break,
-            (true, true) => near,
-            (false, _) => near.min(far),
-        };
-        if found > reach.ticks().into() {
-            faults.push((Some(c), Box::new(move |at| Fault::BeyondFence { at, most: reach, found })));
+        let width = i128::from(child.size[1].ticks());
+        // How wide it and the leftovers before it are.
+        let found =
+            leftover.filter(|_| is_leftover(child)).map_or(width, |before: i128| before + kerf + width);
+        let counted = leftover.is_some_and(|before| before > most) && is_leftover(child);
+        leftover = is_leftover(child).then_some(found);
+        if found > most && !counted {
+            wide += 1;
+            if wide > 1 {
+                faults.push((Some(c), Box::new(move |at| Fault::BeyondFence { at, most: reach, found })));
+            }
         }
-        on_saw = far;
     }
 }

@@ -57,7 +57,7 @@ pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
         let Some(stock) = batch.stock().get(layout.stock) else { continue };
         used[layout.stock] = used[layout.stock].saturating_add(layout.copies.into());
         let Some(each) = stock.each else { continue };
-        for place in layout.offcuts(stock.trim, stock.kerf) {
+        for place in layout.offcuts(stock) {
             let worth = part_of(each, place.node.size, stock.size);
             bill.left = sum(bill.left, times(worth, layout.copies.into()));
         }

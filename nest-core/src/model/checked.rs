@@ -92,6 +92,8 @@ pub struct UsableStock {
     pub kerf: Length,
     /// Edge trim: near and far end (along the length), near and far edge (across).
     pub trim: [Length; 4],
+    /// The most between fence and blade in a rip: boards have no such limit.
+    pub reach: Option<Length>,
     /// How many there are; `None` for as many as wanted.
     pub qty: Option<u32>,
     /// Actual length and width; width zero where it does not matter.
@@ -105,11 +107,6 @@ pub struct UsableStock {
 }
 
 impl UsableStock {
-    /// How far the fence reaches that cuts it, out of the sheets' one: boards have no such limit.
-    pub fn reach(&self, sheets: Option<Length>) -> Option<Length> {
-        sheets.filter(|_| !self.board)
-    }
-
     /// Clean length and width after edge trim; width zero where it does not matter.
     pub fn usable(&self) -> [Length; 2] {
         let [near, far, low, high] = self.trim;

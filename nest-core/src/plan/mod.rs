@@ -15,7 +15,7 @@ pub use keep::{leftover, worth_keeping};
 pub use score::{Score, leftover_value};
 pub use tally::{Extent, GroupTally, Tally};
 pub use tree::{Kind, Node, PlacedPiece, Way};
-pub use walk::{Blank, Cut, Cuts, Place, Places};
+pub use walk::{Blank, Cut, Cuts, Guide, Place, Places, Setup};
 
 /// A whole plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

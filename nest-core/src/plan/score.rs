@@ -45,7 +45,7 @@ impl Score {
                     made[at] = made[at].saturating_add(layout.copies.into());
                 }
             }
-            score.add(stock, batch.batch().shop.sheets.fence_reach, layout);
+            score.add(stock, layout);
         }
         for (&p, made) in parts.iter().zip(made) {
             let (Some(part), Some(cut)) = (batch.batch().parts.get(p), batch.parts().get(p)) else {
@@ -67,11 +67,11 @@ impl Score {
         score
     }
 
-    fn add(&mut self, stock: &UsableStock, reach: Option<Length>, layout: &Layout) {
+    fn add(&mut self, stock: &UsableStock, layout: &Layout) {
         let copies = i128::from(layout.copies);
         self.cost = self.cost.saturating_add(stock.cost.saturating_mul(copies));
         let mut left: i128 = layout
-            .offcuts(stock.trim, stock.kerf)
+            .offcuts(stock)
             .map(|place| leftover_value(stock, place.node.size))
             .fold(0, i128::saturating_add);
         if stock.on_hand {
@@ -82,10 +82,10 @@ impl Score {
         let mut depth = 0;
         let mut cuts: u64 = 0;
         let mut last = None;
-        for cut in layout.cuts(stock.trim, stock.kerf) {
+        for cut in layout.cuts(stock) {
             depth = depth.max(cut.depth as u64);
             cuts += 1;
-            let setting = Some((cut.way, cut.fence(stock.reach(reach))));
+            let setting = Some((cut.way, cut.guide, cut.setting));
             self.settings += u64::from(last != setting);
             last = setting;
         }

@@ -167,10 +167,9 @@ fn add(batch: &CheckedBatch, stock: &UsableStock, layout: &Layout, group: &mut G
     group.stock = group.stock.saturating_add(layout.copies.into());
     group.layouts = group.layouts.saturating_add(1);
     let mut last = None;
-    let reach = stock.reach(batch.batch().shop.sheets.fence_reach);
-    for cut in layout.cuts(stock.trim, stock.kerf) {
+    for cut in layout.cuts(stock) {
         group.cuts = group.cuts.saturating_add(layout.copies.into());
-        let setting = Some((cut.way, cut.fence(reach)));
+        let setting = Some((cut.way, cut.guide, cut.setting));
         group.settings = group.settings.saturating_add(u64::from(last != setting));
         last = setting;
     }

@@ -37,7 +37,7 @@ pub(crate) fn layouts(
             todo -= most;
             match layouts.last_mut() {
                 Some(last) if last.stock == s && last.root == named => last.copies += most,
-                _ => layouts.push(Layout::new(s, most, named, stock.trim, stock.kerf)),
+                _ => layouts.push(Layout::new(s, most, named, stock)),
             }
         }
     }
@@ -84,7 +84,7 @@ impl Shaper<'_> {
     /// What they lose goes to the leftover beside them, which the fence may then not reach; and a blank may have to be as
     /// long as it is to be ripped.
     fn shrinks(&self) -> bool {
-        !self.stock.board && self.stock.reach(self.shop.sheets.fence_reach).is_none()
+        !self.stock.board && self.stock.reach.is_none()
     }
 
     /// The least size of a node along an axis.
@@ -162,7 +162,7 @@ impl Shaper<'_> {
             leftover(self.shop, self.stock, rest)
         };
         let spare = tail - kerf;
-        let reach = self.shop.sheets.fence_reach.filter(|_| axis == 1 && !self.stock.board);
+        let reach = self.stock.reach.filter(|_| axis == 1);
         match reach.map(Length::ticks) {
             // One strip is wider than the fence reaches, and so is what is left over on both sides of it.
             Some(reach)
@@ -182,10 +182,6 @@ impl Shaper<'_> {
                     (both - after, after)
                 };
                 nodes.rotate_left(1);
-                if spare <= 0 && tail > 0 && nodes.len() > 1 {
-                    let last = nodes.len() - 1;
-                    nodes.swap(last - 1, last);
-                }
                 if before > 0 {
                     nodes.insert(0, rest(before));
                 }

@@ -10,7 +10,7 @@ mod trees;
 
 use nest_core::model::{Batch, FirstCut, MatchWay, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, Plan, Reason, StockValue, UseBound, Way,
+    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, Plan, Reason, Setup, StockValue, UseBound, Way,
 };
 use nest_core::units::{Length, Money, Rate, System};
 
@@ -156,7 +156,8 @@ fn sheets() -> Certificate {
 
 fn layout(stock: usize, root: Node) -> Layout {
     let trim = if stock == 2 { [10; 4] } else { [10, 10, 0, 0] };
-    Layout::new(stock, 1, root, trim.map(Length::mm), Length::mm(KERF))
+    let trim = trim.map(Length::mm);
+    Layout::new(stock, 1, root, Setup { trim, kerf: Length::mm(KERF), reach: None })
 }
 
 /// Replaces the tree of a layout and lists its pieces anew.
@@ -184,7 +185,9 @@ pub fn with_first_rip_at(width: Length) -> Plan {
     let mut plan = plan();
     let sides = at(&mut plan.layouts[3].root, &[0]).clone();
     let first = Node { size: [Length::mm(2420), width], kind: Kind::Offcut };
-    let last = Node { size: [Length::mm(2420), Length::mm(794) - width], kind: Kind::Waste };
+    let rest = Length::mm(794) - width;
+    let kind = if rest >= Length::mm(300) { Kind::Offcut } else { Kind::Waste };
+    let last = Node { size: [Length::mm(2420), rest], kind };
     replant(&mut plan, 3, rip(2420, 1200, vec![first, sides, last]));
     plan.unplaced = vec![(3, 2), (4, 1), (5, 2)];
     plan

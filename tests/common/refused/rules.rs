@@ -50,8 +50,9 @@ pub fn saws() -> Vec<Tampering> {
             batch.shop.sheets.longest_crosscut = None;
             batch.shop.sheets.longest_rip = Some(Length::mm(2420) - TICK);
         }),
-        row("rip beyond the fence from both sides", &["BeyondFence"], |_, plan| {
-            *plan = with_first_rip_at(Length::mm(550));
+        row("rip beyond the fence from both sides", &["BeyondFence"], |batch, plan| {
+            batch.shop.sheets.fence_reach = Some(Length::mm(399));
+            *plan = with_first_rip_at(Length::mm(395) - TICK);
         }),
     ]
 }

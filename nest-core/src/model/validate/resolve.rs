@@ -59,6 +59,7 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
         each: None,
         kerf,
         trim,
+        reach: shop.sheets.fence_reach.filter(|_| !board),
         qty: s.qty,
         size: [s.length, width.unwrap_or(Length::ZERO)],
         board,

@@ -4,7 +4,7 @@
 //! then one through the strip that is left, as short as the piece lets it be. More cuts never shorten the first nor
 //! the last, so a piece that two cuts cannot free is never freed. Strips of matched grain are chained by cuts of the
 //! second kind, or take a third stage. What the fence does not reach from one side it reaches from the other once enough
-//! of the sheet is ripped away, unless nothing but dust lies there.
+//! of the sheet is ripped away; where nothing but dust lies there, the edge is squared off along a line.
 
 use std::collections::BTreeMap;
 
@@ -75,10 +75,6 @@ impl Limits {
         };
         let through = |axis: usize| first(axis) && able(axis, clean[1 - axis]);
         let within = |axis: usize| able(axis, size[1 - axis]);
-        let dust = clean[1] - size[1] <= stock.kerf;
-        if cut[1] && dust && self.reach.is_some_and(|reach| size[1] > reach) {
-            return false;
-        }
         if self.reach.is_some_and(|reach| blank.link > reach) {
             return false;
         }
@@ -223,6 +219,7 @@ mod tests {
                 each: None,
                 kerf: Length::ZERO,
                 trim: [Length::ZERO; 4],
+                reach: None,
                 qty: None,
                 size: sheet.map(Length::from_ticks),
                 board: false,

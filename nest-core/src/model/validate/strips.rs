@@ -209,29 +209,20 @@ impl Look<'_> {
         Some(size)
     }
 
-    /// How far the fence has to reach to rip the pieces of the strip off one after the other, each from the nearer side.
+    /// How far the fence has to reach to rip the pieces of the strip apart: they come off from both edges, and the widest is
+    /// what is left.
     fn link(&self, usable: &UsableStock, turned: bool) -> Length {
-        let wide: Vec<Length> = self
-            .members
-            .iter()
-            .flat_map(|&row| {
-                let (part, cut) = (&self.batch.parts[row], &self.parts[row]);
-                let length_across = PartGrain::length_runs_with_strip(part.grain) == turned;
-                let wide = if length_across { Some(cut.length) } else { cut.width };
-                std::iter::repeat_n(wide.unwrap_or(usable.usable()[1]), part.qty as usize)
-            })
-            .collect();
-        let mut link = Length::ZERO;
-        // What lies behind each piece, from the last one forwards.
-        let mut behind = Length::ZERO;
-        for (n, &piece) in wide.iter().rev().enumerate() {
-            if n > 0 {
-                link = link.max(piece.min(behind));
-                behind += usable.kerf;
+        let mut widest = [Length::ZERO; 2];
+        for &row in &self.members {
+            let (part, cut) = (&self.batch.parts[row], &self.parts[row]);
+            let length_across = PartGrain::length_runs_with_strip(part.grain) == turned;
+            let wide = if length_across { Some(cut.length) } else { cut.width };
+            let wide = wide.unwrap_or(usable.usable()[1]);
+            for _ in 0..part.qty.min(2) {
+                widest = [widest[0].max(wide), widest[1].max(wide.min(widest[0]))];
             }
-            behind += piece;
         }
-        link
+        widest[1]
     }
 
     /// What the stock offers along the strip.

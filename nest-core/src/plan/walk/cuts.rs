@@ -2,14 +2,15 @@
 
 use std::collections::VecDeque;
 
-use super::{Blank, Cut, Place, add, children, is_leftover, sub};
+use super::order::{Guide, Turn, order};
+use super::{Blank, Cut, Place, Setup, add, children, sub};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
 
 /// The cuts of a layout; see [`Layout::cuts`](crate::plan::Layout::cuts).
 #[derive(Clone, Debug)]
 pub struct Cuts<'a> {
-    kerf: Length,
+    setup: Setup,
     /// How many lots have a number.
     lots: usize,
     todo: Vec<Lot<'a>>,
@@ -24,13 +25,13 @@ struct Lot<'a> {
 }
 
 impl<'a> Cuts<'a> {
-    pub(super) fn new(root: &'a Node, trim: [Length; 4], kerf: Length) -> Self {
-        let mut cuts = Self { kerf, lots: 1, todo: Vec::new(), ready: VecDeque::new() };
+    pub(super) fn new(root: &'a Node, setup: Setup) -> Self {
+        let mut cuts = Self { setup, lots: 1, todo: Vec::new(), ready: VecDeque::new() };
         if !holds_piece(root) {
             return cuts;
         }
-        let mut first = Place::of_root(root, trim);
-        let [near, far, low, high] = trim;
+        let mut first = Place::of_root(root, &setup);
+        let [near, far, low, high] = setup.trim;
         let mut at = [Length::ZERO; 2];
         let mut left = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
         let square = |axis: usize, at: [Length; 2], size: [Length; 2], setting: Length, trim: Length| Cut {
@@ -38,10 +39,11 @@ impl<'a> Cuts<'a> {
             way: if axis == 0 { Way::Crosscut } else { Way::Rip },
             at,
             size,
+            guide: Guide::Line,
             setting,
             line: add(at[axis], setting),
             kerf_beyond: false,
-            kerf: trim.min(kerf),
+            kerf: trim.min(setup.kerf),
             frees: None,
             on: Blank::default(),
             frees_blank: None,
@@ -64,7 +66,7 @@ impl<'a> Cuts<'a> {
                 cuts.ready.push_back(Cut { kerf_beyond: true, ..cut });
             }
         }
-        first = settled(first, kerf);
+        first = settled(first, &setup);
         if let Some(last) = cuts.ready.back_mut().filter(|_| !first.goes_on()) {
             last.leaves = Some(first.node);
         }
@@ -74,57 +76,75 @@ impl<'a> Cuts<'a> {
 
     /// All cuts of a lot, and the lots that it leaves.
     fn cut_up(&mut self, lot: &Lot<'a>) {
-        let kerf = self.kerf;
+        let setup = self.setup;
         let Some(first) = lot.members.first() else { return };
         let Kind::Cut { way, .. } = first.node.kind else {
             for (member, place) in lot.members.iter().enumerate() {
-                self.ready.extend(free_from_trim(*place, Blank { lot: lot.number, member }, kerf));
+                self.ready.extend(free_from_trim(*place, Blank { lot: lot.number, member }, &setup));
             }
             return;
         };
+        let turns = order(first, &setup);
         let places: Vec<Vec<Place<'a>>> = lot
             .members
             .iter()
-            .map(|m| children(*m, kerf).map(|child| settled(child, kerf)).collect())
+            .map(|m| children(*m, &setup).map(|child| settled(child, &setup)).collect())
             .collect();
-        let below = places.iter().map(Vec::len).min().unwrap_or(0);
         // Which of the children go to the saw again, as what: neighbours that are alike in one lot.
         let mut lots: Vec<Lot<'a>> = Vec::new();
-        let mut names: Vec<Vec<Option<Blank>>> = vec![Vec::new(); lot.members.len()];
-        for c in 0..below {
-            let goes = places[0][c].goes_on();
-            let like = c > 0
-                && goes
-                && places[0][c - 1].goes_on()
-                && alike(places[0][c - 1].node, places[0][c].node);
-            if goes && !like {
+        let mut names: Vec<Vec<Option<Blank>>> = vec![vec![None; places[0].len()]; lot.members.len()];
+        let mut before: Option<Place<'a>> = None;
+        for c in come_off(&turns) {
+            let Some(child) = places[0].get(c) else { continue };
+            let goes = child.goes_on();
+            if goes && !before.is_some_and(|before| before.goes_on() && alike(before.node, child.node)) {
                 lots.push(Lot { number: self.lots, members: Vec::new() });
                 self.lots += 1;
             }
+            before = Some(*child);
+            let Some(goes_to) = lots.last_mut().filter(|_| goes) else { continue };
             for (names, places) in names.iter_mut().zip(&places) {
-                names.push(lots.last_mut().filter(|_| goes).map(|lot| {
-                    lot.members.push(places[c]);
-                    Blank { lot: lot.number, member: lot.members.len() - 1 }
-                }));
+                let (Some(name), Some(place)) = (names.get_mut(c), places.get(c)) else { continue };
+                goes_to.members.push(*place);
+                *name = Some(Blank { lot: goes_to.number, member: goes_to.members.len() - 1 });
             }
         }
-        let next = |member: usize, c: usize| places[member].get(c + 1).map(|next| next.node);
-        let parted = |member: usize, c: usize| {
-            let cut = cut_after(lot.members[member], way, places[member][c], next(member, c), kerf)?;
-            Some(Cut { on: Blank { lot: lot.number, member }, frees_blank: names[member][c], ..cut })
-        };
-        for c in 0..below {
-            for (member, names) in names.iter().enumerate() {
-                let Some(mut cut) = parted(member, c) else { continue };
-                if (c + 1..below).all(|later| parted(member, later).is_none()) {
-                    cut.leaves = next(member, c);
-                    cut.leaves_blank = names.get(c + 1).copied().flatten();
-                }
-                self.ready.push_back(cut);
+        for (t, turn) in turns.iter().enumerate() {
+            let ends = t + 1 == turns.len();
+            for (member, (parent, places)) in lot.members.iter().zip(&places).enumerate() {
+                let Some(cut) = cut(parent, way, places, turn, &setup) else { continue };
+                let [off, left] = sides(turn, ends);
+                let node = |c: Option<usize>| Some(places.get(c?)?.node);
+                let name = |c: Option<usize>| names[member].get(c?).copied().flatten();
+                self.ready.push_back(Cut {
+                    on: Blank { lot: lot.number, member },
+                    frees: node(off),
+                    frees_blank: name(off),
+                    leaves: node(left),
+                    leaves_blank: name(left),
+                    ..cut
+                });
             }
         }
         self.todo.extend(lots.into_iter().rev());
     }
+}
+
+/// Which child falls off in a turn, and which is left, where that is the last turn. What a line cuts away is waste; only
+/// the last turn frees something along a line.
+fn sides(turn: &Turn, ends: bool) -> [Option<usize>; 2] {
+    let (near, far) = (turn.after, turn.after.saturating_add(1));
+    match turn.guide {
+        Guide::Near => [Some(near), ends.then_some(far)],
+        Guide::Far => [Some(far), ends.then_some(near)],
+        Guide::Line => [ends.then_some(near), ends.then_some(far)],
+    }
+}
+
+/// The children in the order in which they are free.
+fn come_off(turns: &[Turn]) -> impl Iterator<Item = usize> {
+    let last = turns.len().saturating_sub(1);
+    turns.iter().enumerate().flat_map(move |(t, turn)| sides(turn, t == last)).flatten()
 }
 
 impl<'a> Iterator for Cuts<'a> {
@@ -140,46 +160,50 @@ impl<'a> Iterator for Cuts<'a> {
 }
 
 /// What a rectangle is when levels without a cut are passed over.
-fn settled(mut place: Place<'_>, kerf: Length) -> Place<'_> {
-    while let Kind::Cut { way, children: below } = &place.node.kind
+fn settled<'a>(mut place: Place<'a>, setup: &Setup) -> Place<'a> {
+    while let Kind::Cut { children: below, .. } = &place.node.kind
         && below.len() == 1
-        && let Some(only) = children(place, kerf).next()
-        && cut_after(place, *way, only, None, kerf).is_none()
+        && let Some(only) = children(place, setup).next()
+        && order(&place, setup).is_empty()
     {
         place = only;
     }
     place
 }
 
-/// The cut on the far side of a child, if there is one: not where only leftovers lie on both sides, and not where
-/// the child ends at the edge of the stock.
-fn cut_after<'a>(
-    parent: Place<'a>,
+/// One cut between the children of a rectangle, if there is anything to cut; what it frees and leaves is still open.
+fn cut<'a>(
+    parent: &Place<'a>,
     way: Way,
-    child: Place<'a>,
-    next: Option<&Node>,
-    kerf: Length,
+    places: &[Place<'a>],
+    turn: &Turn,
+    setup: &Setup,
 ) -> Option<Cut<'a>> {
-    if is_leftover(child.node) && next.is_none_or(is_leftover) {
-        return None;
-    }
     let axis = way.axis();
+    let end = |place: &Place<'_>| add(place.at[axis], place.node.size[axis]);
     let mut at = parent.at;
-    at[axis] = child.at[axis];
+    at[axis] = places.get(turn.first)?.at[axis];
     let mut size = [0, 1].map(|i| add(parent.node.size[i], parent.beyond[i]));
-    size[axis] = sub(size[axis], sub(child.at[axis], parent.at[axis]));
-    let setting = child.node.size[axis];
-    let remains = sub(size[axis], setting);
+    let far = match turn.last {
+        Some(last) => end(places.get(last)?),
+        None => add(parent.at[axis], size[axis]),
+    };
+    size[axis] = sub(far, at[axis]);
+    let line = end(places.get(turn.after)?);
+    let remains = sub(far, line);
+    let kerf = remains.min(setup.kerf);
+    let setting = if turn.guide == Guide::Far { sub(remains, kerf) } else { sub(line, at[axis]) };
     remains.is_positive().then(|| Cut {
         depth: parent.depth.saturating_add(1),
         way,
         at,
         size,
+        guide: turn.guide,
         setting,
-        line: add(at[axis], setting),
+        line,
         kerf_beyond: true,
-        kerf: remains.min(kerf),
-        frees: Some(child.node),
+        kerf,
+        frees: None,
         on: Blank::default(),
         frees_blank: None,
         leaves: None,
@@ -188,21 +212,25 @@ fn cut_after<'a>(
 }
 
 /// The cuts that free a piece from far edge trim where no other cut does: the last one frees it.
-fn free_from_trim(place: Place<'_>, on: Blank, kerf: Length) -> impl Iterator<Item = Cut<'_>> {
+fn free_from_trim<'a>(place: Place<'a>, on: Blank, setup: &Setup) -> impl Iterator<Item = Cut<'a>> + use<'a> {
+    let Setup { kerf, reach, .. } = *setup;
     let mut size = [0, 1].map(|i| add(place.node.size[i], place.beyond[i]));
     let hangs = place.beyond.map(Length::is_positive);
     [Way::Rip, Way::Crosscut].into_iter().filter_map(move |way| {
         let axis = way.axis();
         hangs[axis].then(|| {
             let before = size;
-            size[axis] = place.node.size[axis];
+            let setting = place.node.size[axis];
+            size[axis] = setting;
+            let reached = way == Way::Crosscut || reach.is_none_or(|reach| setting <= reach);
             Cut {
                 depth: place.depth.saturating_add(1),
                 way,
                 at: place.at,
                 size: before,
-                setting: place.node.size[axis],
-                line: add(place.at[axis], place.node.size[axis]),
+                guide: if reached { Guide::Near } else { Guide::Line },
+                setting,
+                line: add(place.at[axis], setting),
                 kerf_beyond: true,
                 kerf: place.beyond[axis].min(kerf),
                 frees: (way == Way::Crosscut || !hangs[0]).then_some(place.node),

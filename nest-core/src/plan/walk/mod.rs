@@ -4,17 +4,38 @@
 //! from the reference corner on, then the rectangles that they left and that are cut further, in the same order.
 //! So what is a leaf beside its siblings is free before anything smaller is touched. Neighbours that are cut alike
 //! make a lot and are cut side by side: each setting is made once for all of them, and none waits for another lot.
+//! Rips beside a strip that is wider than the fence reaches are made from both edges; see [`order`].
 //!
 //! Nothing here judges: a tree that breaks the law of [`tree`](super::tree) is walked all the same, with sums that
 //! saturate, and never panics. Runtime: linear in the number of nodes; memory: the depth times the widest node.
 
 mod cuts;
+mod order;
 
 pub use cuts::Cuts;
 use cuts::reaches;
+pub use order::Guide;
 
 use super::{Kind, Layout, Node, PlacedPiece, Way};
+use crate::model::UsableStock;
 use crate::units::Length;
+
+/// What the cuts of a layout depend on besides its tree.
+#[derive(Clone, Copy, Debug, Default, PartialEq, Eq)]
+pub struct Setup {
+    /// Edge trim: near and far end (along the length), near and far edge (across).
+    pub trim: [Length; 4],
+    /// Kerf of the saw.
+    pub kerf: Length,
+    /// The most between fence and blade in a rip; `None` where the fence reaches everything.
+    pub reach: Option<Length>,
+}
+
+impl From<&UsableStock> for Setup {
+    fn from(stock: &UsableStock) -> Self {
+        Self { trim: stock.trim, kerf: stock.kerf, reach: stock.reach }
+    }
+}
 
 /// A rectangle of a layout with its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -34,7 +55,8 @@ impl<'a> Place<'a> {
     ///
     /// Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut saves one for
     /// every strip, and is left out where nothing but leftovers would lie behind it.
-    fn of_root(root: &'a Node, [near, far, low, high]: [Length; 4]) -> Self {
+    fn of_root(root: &'a Node, setup: &Setup) -> Self {
+        let [near, far, low, high] = setup.trim;
         let mut beyond = [far, high];
         if let Kind::Cut { way, .. } = root.kind {
             let other = 1 - way.axis();
@@ -62,8 +84,11 @@ pub struct Cut<'a> {
     pub at: [Length; 2],
     /// Size of what is on the saw, far edge trim that still hangs on it included.
     pub size: [Length; 2],
-    /// What the stop or fence is set to: the size, along the cut axis, of what falls off on the side of the
-    /// reference corner. For edge trim: from the factory edge to the line, kerf included.
+    /// What holds the stock along the cut.
+    pub guide: Guide,
+    /// The size, along the cut axis, of what is between stop or fence and blade and falls off there. Along a line: how far
+    /// that is from the near edge of what is on the saw; for edge trim at the reference corner with the kerf, which lies
+    /// before the line.
     pub setting: Length,
     /// Where the line is, from the factory edge at the reference corner. Only a check: marking all lines at once
     /// and then cutting forgets the kerfs.
@@ -96,35 +121,22 @@ pub struct Blank {
     pub member: usize,
 }
 
-impl Cut<'_> {
-    /// What stop or fence is set to, and whether it is set from the far side of what is on the saw: so it is for a rip
-    /// that is wider than the fence reaches.
-    pub fn fence(&self, reach: Option<Length>) -> (Length, bool) {
-        let far = sub(sub(self.size[self.way.axis()], self.setting), self.kerf);
-        match reach {
-            Some(reach) if self.way == Way::Rip && self.setting > reach && far.is_positive() => (far, true),
-            _ => (self.setting, false),
-        }
-    }
-}
-
 impl Layout {
-    /// A layout with its flat list of pieces worked out from the tree. `trim` and `kerf` as in
-    /// [`UsableStock`](crate::model::UsableStock).
-    pub fn new(stock: usize, copies: u32, root: Node, trim: [Length; 4], kerf: Length) -> Self {
+    /// A layout with its flat list of pieces worked out from the tree.
+    pub fn new(stock: usize, copies: u32, root: Node, setup: impl Into<Setup>) -> Self {
         let mut layout = Self { stock, copies, root, pieces: Vec::new() };
-        layout.pieces = layout.placed(trim, kerf).collect();
+        layout.pieces = layout.placed(setup).collect();
         layout
     }
 
     /// Every rectangle with its place, divided ones included, in the order of the saw.
-    pub fn places(&self, trim: [Length; 4], kerf: Length) -> Places<'_> {
-        Places::new(&self.root, trim, kerf)
+    pub fn places(&self, setup: impl Into<Setup>) -> Places<'_> {
+        Places::new(&self.root, setup.into())
     }
 
     /// The pieces with their places as the tree has them, whatever the flat list says.
-    pub fn placed(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = PlacedPiece> {
-        self.places(trim, kerf).filter_map(|place| match place.node.kind {
+    pub fn placed(&self, setup: impl Into<Setup>) -> impl Iterator<Item = PlacedPiece> {
+        self.places(setup).filter_map(|place| match place.node.kind {
             Kind::Piece { part, turned } => {
                 Some(PlacedPiece { part, at: place.at, size: place.node.size, turned })
             }
@@ -133,31 +145,31 @@ impl Layout {
     }
 
     /// The leftovers worth keeping. Their size does not count edge trim that hangs on them: [`Place::with_edges`] does.
-    pub fn offcuts(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = Place<'_>> {
-        self.places(trim, kerf).filter(|place| matches!(place.node.kind, Kind::Offcut))
+    pub fn offcuts(&self, setup: impl Into<Setup>) -> impl Iterator<Item = Place<'_>> {
+        self.places(setup).filter(|place| matches!(place.node.kind, Kind::Offcut))
     }
 
     /// The leftovers not worth keeping, dust and edge trim excepted.
-    pub fn waste(&self, trim: [Length; 4], kerf: Length) -> impl Iterator<Item = Place<'_>> {
-        self.places(trim, kerf).filter(|place| matches!(place.node.kind, Kind::Waste))
+    pub fn waste(&self, setup: impl Into<Setup>) -> impl Iterator<Item = Place<'_>> {
+        self.places(setup).filter(|place| matches!(place.node.kind, Kind::Waste))
     }
 
     /// The cuts in the order of the saw. None only splits what is left over.
-    pub fn cuts(&self, trim: [Length; 4], kerf: Length) -> Cuts<'_> {
-        Cuts::new(&self.root, trim, kerf)
+    pub fn cuts(&self, setup: impl Into<Setup>) -> Cuts<'_> {
+        Cuts::new(&self.root, setup.into())
     }
 }
 
 /// Every rectangle of a layout; see [`Layout::places`].
 #[derive(Clone, Debug)]
 pub struct Places<'a> {
-    kerf: Length,
+    setup: Setup,
     todo: Vec<Place<'a>>,
 }
 
 impl<'a> Places<'a> {
-    fn new(root: &'a Node, trim: [Length; 4], kerf: Length) -> Self {
-        Self { kerf, todo: vec![Place::of_root(root, trim)] }
+    fn new(root: &'a Node, setup: Setup) -> Self {
+        Self { setup, todo: vec![Place::of_root(root, &setup)] }
     }
 }
 
@@ -168,27 +180,29 @@ impl<'a> Iterator for Places<'a> {
         let place = self.todo.pop()?;
         // On the stack the leaves end up above the divided children, both with the first one topmost.
         let start = self.todo.len();
-        self.todo.extend(children(place, self.kerf).filter(|child| is_cut(child.node)));
+        self.todo.extend(children(place, &self.setup).filter(|child| is_cut(child.node)));
         self.todo[start..].reverse();
         let start = self.todo.len();
-        self.todo.extend(children(place, self.kerf).filter(|child| !is_cut(child.node)));
+        self.todo.extend(children(place, &self.setup).filter(|child| !is_cut(child.node)));
         self.todo[start..].reverse();
         Some(place)
     }
 }
 
 /// The children of a rectangle with their places, from the reference corner on.
-fn children(parent: Place<'_>, kerf: Length) -> impl Iterator<Item = Place<'_>> {
+fn children<'a>(parent: Place<'a>, setup: &Setup) -> impl Iterator<Item = Place<'a>> + use<'a> {
     let (axis, nodes) = match &parent.node.kind {
         Kind::Cut { way, children } => (way.axis(), children.as_slice()),
         _ => (0, &[][..]),
     };
     let mut at = parent.at;
     let last = nodes.len().saturating_sub(1);
+    // A cut follows every child but the last; after the last one too, unless it is left over and its edge as it came.
+    let hangs = nodes.last().is_some_and(is_leftover) && !order::squares_leftover(&parent, setup);
+    let kerf = setup.kerf;
     nodes.iter().enumerate().map(move |(i, node)| {
         let mut beyond = parent.beyond;
-        // A cut follows every child but the last; after the last one too, unless it is left over.
-        if i != last || !is_leftover(node) {
+        if i != last || !hangs {
             beyond[axis] = Length::ZERO;
         }
         let place = Place { node, at, depth: parent.depth.saturating_add(1), beyond };

@@ -40,12 +40,16 @@ impl Sheet {
         let beside = (area(ga - sa, gb), true);
         // The fence must reach every rip: of the node itself, and of the strip or row that is new.
         let strip = |axis: usize, taken: u32, whole: u32| {
-            axis != 1 || within_reach(kind, Strips::default().and(kind, taken), whole - taken)
+            axis != 1 || within_reach(kind, usize::from(taken > kind.reach()), whole - taken)
         };
         let own = |taken: u32| {
             a != 1
                 || kind.rules.reach.is_none()
-                || within_reach(kind, self.strips(gap.node, kind).and(kind, taken), ga - taken)
+                || within_reach(
+                    kind,
+                    self.wide(gap.node, kind) + usize::from(taken > kind.reach()),
+                    ga - taken,
+                )
         };
         if sb == gb {
             let near = (chained(a, level) && own(sa)).then_some([beside, (0, false)]);
@@ -85,15 +89,16 @@ impl Sheet {
         all - u32::from(first)
     }
 
-    fn strips(&self, at: u32, kind: &Kind) -> Strips {
-        let mut strips = Strips::default();
+    /// How many strips of a node are wider than the fence reaches.
+    fn wide(&self, at: u32, kind: &Kind) -> usize {
+        let mut wide = 0;
         let mut child = self.nodes[at as usize].first;
         while child != NONE {
             let node = &self.nodes[child as usize];
-            strips = strips.and(kind, node.size[1]);
+            wide += usize::from(node.size[1] > kind.reach());
             child = node.next;
         }
-        strips
+        wide
     }
 
     /// Whether every rip is within reach of the fence; what was taken out may leave too much room beside a wide strip.
@@ -101,39 +106,17 @@ impl Sheet {
         kind.rules.reach.is_none()
             || self.nodes.iter().enumerate().all(|(at, node)| {
                 let divided = node.item == NONE && node.axis == 1 && node.first != NONE;
-                let strips = if divided { self.strips(at as u32, kind) } else { Strips::default() };
-                within_reach(kind, strips, node.free)
+                within_reach(kind, if divided { self.wide(at as u32, kind) } else { 0 }, node.free)
             })
     }
 }
 
-/// The children of a node that is ripped, as the fence sees them.
-#[derive(Clone, Copy, Default)]
-struct Strips {
-    /// How many are wider than it reaches.
-    wide: usize,
-    /// The narrowest of the others.
-    narrowest: Option<u32>,
-}
-
-impl Strips {
-    fn and(self, kind: &Kind, width: u32) -> Self {
-        if width > kind.reach() {
-            return Self { wide: self.wide + 1, ..self };
-        }
-        Self { narrowest: Some(self.narrowest.map_or(width, |least| least.min(width))), ..self }
-    }
-}
-
-/// Whether the fence reaches all rips of a node with such strips and so much left over. Every strip needs one of the two
-/// edges of what is on the saw within reach: of two wide ones neither has, and beside a single one what is left over is
-/// ripped off as strips of waste. Where that is no more than dust, the narrowest strip and the dust lie beyond the wide one.
-fn within_reach(kind: &Kind, strips: Strips, free: u32) -> bool {
-    match (kind.rules.reach, strips.wide) {
+/// Whether the fence reaches all rips of a node with so many strips wider than it does, and so much left over. Strips come
+/// off from both edges, so one of them may be: it is what is left. What is left over beside it is ripped off as strips
+/// of waste.
+fn within_reach(kind: &Kind, wide: usize, free: u32) -> bool {
+    match (kind.rules.reach, wide) {
         (None, _) | (_, 0) => true,
-        (Some(_), 1) if free > 0 && free <= kind.kerf => {
-            strips.narrowest.is_some_and(|narrow| narrow + free <= kind.reach())
-        }
         (Some(reach), 1) => free <= reach.saturating_mul(MOST_RIPPED_OFF),
         _ => false,
     }

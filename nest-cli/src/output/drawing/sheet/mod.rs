@@ -11,6 +11,7 @@ use super::lettering::{kept, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::clean::isolated;
 use crate::report::{Grain, Holds, Off, Placed, SawCut, Section, Sheet};
+use nest_core::plan::Way;
 use nest_core::units::Length;
 use std::collections::BTreeMap;
 
@@ -278,12 +279,8 @@ impl<'a> Drawing<'a> {
             .filter(|cut| cut.depth == 1 && cut.frees != Off::Edge && cut.lot == 0)
             .collect();
         for cut in first {
-            let axis = cut.way.axis();
-            let mut size = cut.rect[1];
-            size[axis] = cut.line - cut.rect[0][axis];
-            let (spot, size) = self.spot(cut.rect[0], size);
-            // What the cut frees, whichever side the fence is on.
-            if axis == 0 {
+            let (spot, size) = self.spot(cut.off[0], cut.off[1]);
+            if cut.way == Way::Crosscut {
                 self.along([spot[0], spot[0] + size[0]], y - 250, &cut.off_side(0));
             } else {
                 self.across(x - 450, [spot[1], spot[1] + size[1]], &cut.off_side(1));
