@@ -66,14 +66,19 @@ fn ruled(sheets: &SheetSettings) -> bool {
         || [sheets.longest_crosscut, sheets.longest_rip, sheets.fence_reach].iter().any(Option::is_some)
 }
 
-/// For each stock, whether two pieces may lie side by side on it, or one turned.
+/// For each stock, whether two pieces may lie side by side on it, or one turned, or one that is as long as the stock could
+/// only be ripped where the first cut is to be a crosscut.
 fn areas(batch: &Batch, parts: &[CutPart], stock: &[UsableStock]) -> Vec<bool> {
     let mut narrowest: Vec<[Option<Length>; 2]> = vec![[None; 2]; stock.len()];
-    let mut turned = vec![false; stock.len()];
+    let mut areal = vec![false; stock.len()];
+    let crosscut = batch.shop.sheets.first_cut == FirstCut::Crosscut;
     for (part, asked) in parts.iter().zip(&batch.parts) {
         for placing in &part.from {
-            turned[placing.stock] |= placing.turned;
+            areal[placing.stock] |= placing.turned;
             let Some(width) = part.width else { continue };
+            let of = &stock[placing.stock];
+            let [long, wide] = of.usable();
+            areal[placing.stock] |= crosscut && !of.board && part.length == long && width < wide;
             let [least, second] = &mut narrowest[placing.stock];
             for _ in 0..asked.qty.min(2) {
                 if least.is_none_or(|least| width < least) {
@@ -91,8 +96,8 @@ fn areas(batch: &Batch, parts: &[CutPart], stock: &[UsableStock]) -> Vec<bool> {
     narrowest
         .into_iter()
         .enumerate()
-        .zip(turned)
-        .map(|(narrowest, turned)| turned || beside(narrowest))
+        .zip(areal)
+        .map(|(narrowest, areal)| areal || beside(narrowest))
         .collect()
 }
 
