@@ -15,6 +15,7 @@
 //! [`knapsack`](super::knapsack).
 
 use std::collections::BTreeMap;
+use std::collections::btree_map::Entry;
 
 use super::cover::{Choice, cover};
 use super::knapsack::{Claim, Item, Verdict, judge};
@@ -36,6 +37,9 @@ pub enum Floor {
     /// No plan makes every required part of the group: the stock is not enough.
     Impossible,
 }
+
+/// What a leaf claims whatever its box: prices of parts, and index, value and reason of each stock.
+type Claims<'a> = (&'a [(usize, i64)], Vec<(usize, i64, Reason)>);
 
 /// What is left of the work allowed for one certificate. Counts, not seconds: the same on every machine.
 #[derive(Debug)]
@@ -115,9 +119,15 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
     }
     let mut work = Work::new();
     let mut least = Floor::Impossible;
+    // Boxes of one proof have prices and values in common, which hold or not whatever the box.
+    let mut held: BTreeMap<Claims<'_>, Vec<i64>> = BTreeMap::new();
     for (l, (leaf, region)) in certificate.leaves.iter().zip(&regions).enumerate() {
         let prices = prices(batch, of, l, leaf)?;
-        let values = values(batch, of, l, leaf, &prices, &mut work)?;
+        let claimed = leaf.values.iter().map(|value| (value.stock, value.value, value.reason));
+        let values = match held.entry((&leaf.prices, claimed.collect())) {
+            Entry::Occupied(known) => known.get().clone(),
+            Entry::Vacant(new) => new.insert(values(batch, of, l, leaf, &prices, &mut work)?).clone(),
+        };
         let too_large = Refusal::TooLarge { leaf: Some(l), what: "the value of all parts" };
         let demand = prices.iter().try_fold(0_i128, |sum, &(part, price)| {
             let qty = i128::from(quantity(batch, part));

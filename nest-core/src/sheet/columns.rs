@@ -102,7 +102,7 @@ impl<'p> Generator<'p> {
             rhs.push(if item.optional { 0.0 } else { f64::from(item.demand) });
             missing.push(MISSING * (0.01 + item.area as f64 / largest));
         }
-        let supply = Supply::new(problem, &mut rhs, &mut missing, 2.0 * MISSING);
+        let supply = Supply::new(&problem.supply(), &mut rhs, &mut missing, 2.0 * MISSING);
         let way = |stages: u8| if stages <= 3 { Way::Staged(stages) } else { Way::Any };
         Self {
             problem,

@@ -310,7 +310,7 @@ impl Search<'_> {
         for (sheet, _) in &best.sheets {
             generator.add(Column::new(sheet.clone()));
         }
-        let supply: Vec<Option<u32>> = problem.kinds.iter().map(|kind| kind.supply).collect();
+        let supply = problem.supply();
         let begun = generator.spent();
         let over = |work: u64| work - begun > cells || control.must_stop().is_some();
         let known = (self.floor(), best.below());
@@ -348,11 +348,10 @@ impl Search<'_> {
         let columns = pool.columns.iter().filter(|_| same);
         let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         let stop = || self.control.must_stop().is_some();
-        let known = (self.floor(), best.below());
         // With one kind of sheet the chains find as much. Every look dives for itself.
         let dive = same && self.problem.kinds.len() > 1;
         let dive = dive.then(|| self.control.seed().wrapping_add(work));
-        let outlook = sets::relax(duals, columns, known, work, dive, &stop);
+        let outlook = sets::relax(duals, columns, &self.proofs, best.below(), work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
         floor::sort(&mut self.proofs);

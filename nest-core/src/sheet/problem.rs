@@ -195,6 +195,11 @@ impl Problem {
         self.items.iter().map(|item| item.demand).collect()
     }
 
+    /// How many sheets there are, kind by kind.
+    pub fn supply(&self) -> Vec<Option<u32>> {
+        self.kinds.iter().map(|kind| kind.supply).collect()
+    }
+
     /// Area of the largest sheet.
     pub fn largest(&self) -> u64 {
         self.kinds.iter().map(Kind::area).max().unwrap_or(1)

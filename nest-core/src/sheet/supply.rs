@@ -1,7 +1,5 @@
 //! How many of each kind of sheet there are, as rows of a linear master.
 
-use super::problem::Problem;
-
 /// The row of each kind of sheet that is limited.
 pub(super) struct Supply {
     rows: Vec<Option<u32>>,
@@ -9,13 +7,13 @@ pub(super) struct Supply {
 
 impl Supply {
     /// Adds the rows to right-hand sides, and to what a unit costs that is not there.
-    pub fn new(problem: &Problem, rhs: &mut Vec<f64>, missing: &mut Vec<f64>, price: f64) -> Self {
+    pub fn new(supply: &[Option<u32>], rhs: &mut Vec<f64>, missing: &mut Vec<f64>, price: f64) -> Self {
         let mut row = |supply: u32| {
             rhs.push(-f64::from(supply));
             missing.push(price);
             (rhs.len() - 1) as u32
         };
-        Self { rows: problem.kinds.iter().map(|kind| kind.supply.map(&mut row)).collect() }
+        Self { rows: supply.iter().map(|supply| supply.map(&mut row)).collect() }
     }
 
     /// What a layout of a kind takes of its supply.

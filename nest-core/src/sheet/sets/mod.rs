@@ -12,6 +12,7 @@ mod envelope;
 mod room;
 #[cfg(test)]
 mod tests;
+mod uses;
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -58,12 +59,13 @@ pub(super) struct Outlook {
     pub work: u64,
 }
 
-/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it cannot prove more than the `floor` that is known, or proves the `cost` of a plan. With a seed to `dive`,
+/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it cannot prove more than is known, or proves the `cost` of a plan. With a seed to `dive`,
 /// looks for a cheaper plan too, for so much work again.
 pub(super) fn relax(
     duals: &Duals<'_>,
     columns: impl Iterator<Item = Column>,
-    (floor, cost): (i128, i128),
+    known: &[Proof],
+    cost: i128,
     work: u64,
     dive: Option<u64>,
     stop: &dyn Fn() -> bool,
@@ -71,8 +73,10 @@ pub(super) fn relax(
     let Some(mut relaxation) = Relaxation::new(duals, columns, work, stop) else {
         return Outlook::default();
     };
+    let floor = known.iter().map(|proof| proof.floor).max().unwrap_or(0);
     relaxation.run(floor, cost);
     let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
+    relaxation.raise(known, cost);
     let proven = relaxation.best.as_ref().map_or(floor, |best| best.floor.max(floor));
     if proven < cost && dive.is_some() {
         relaxation.most_work = relaxation.work + relaxation.master.work() / PIVOTS_A_NODE + work;
@@ -101,6 +105,8 @@ struct Relaxation<'a> {
     columns: Vec<Column>,
     known: BTreeSet<Column>,
     dearest: f64,
+    /// What a sheet of each kind costs in the master.
+    costs: Vec<f64>,
     best: Option<Proof>,
     work: u64,
     most_work: u64,
@@ -130,7 +136,7 @@ impl<'a> Relaxation<'a> {
         }
         let mut rhs: Vec<f64> = required_of(problem).into_iter().map(f64::from).collect();
         let mut missing = vec![MISSING; rhs.len()];
-        let supply = Supply::new(problem, &mut rhs, &mut missing, 2.0 * MISSING);
+        let supply = Supply::new(&problem.supply(), &mut rhs, &mut missing, 2.0 * MISSING);
         let mut relaxation = Self {
             problem,
             duals,
@@ -141,6 +147,7 @@ impl<'a> Relaxation<'a> {
             columns: Vec::new(),
             known: BTreeSet::new(),
             dearest,
+            costs: problem.kinds.iter().map(|kind| kind.cost as f64 / dearest).collect(),
             best: None,
             work: 0,
             most_work,
@@ -171,7 +178,7 @@ impl<'a> Relaxation<'a> {
         let mut entries: Vec<(u32, f64)> =
             column.1.iter().map(|&(item, count)| (item as u32, f64::from(count))).collect();
         entries.extend(self.supply.entry(kind));
-        self.master.add(self.problem.kinds[kind].cost as f64 / self.dearest, entries);
+        self.master.add(self.costs[kind], entries);
         self.columns.push(column.clone());
         self.known.insert(column)
     }
@@ -245,16 +252,31 @@ impl<'a> Relaxation<'a> {
 
     /// What a kind of sheet costs at these prices, with its supply.
     fn cost(&self, kind: usize, aim: &[f64]) -> i64 {
-        let cost = self.problem.kinds[kind].cost as f64 / self.dearest;
-        ((cost + self.supply.price(kind, aim)) * SCALE * (1.0 + 1e-7)) as i64
+        ((self.costs[kind] + self.supply.price(kind, aim)) * SCALE * (1.0 + 1e-7)) as i64
     }
 
     /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is
     /// known of all.
     fn price(&mut self, aim: &[f64], left: &[u32], limit: u64) -> (usize, Option<Vec<i64>>) {
+        let (added, values) = self.price_of(aim, left, limit, &|_| true);
+        (added, values.map(|values| values.into_iter().flatten().collect()))
+    }
+
+    /// The same for some kinds of sheets; of the others nothing is known.
+    fn price_of(
+        &mut self,
+        aim: &[f64],
+        left: &[u32],
+        limit: u64,
+        of: &dyn Fn(usize) -> bool,
+    ) -> (usize, Option<Vec<Option<i64>>>) {
         let prices = self.whole(aim);
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
+            if !of(kind) {
+                values.iter_mut().for_each(|values| values.push(None));
+                continue;
+            }
             let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS };
             if self.over() {
                 return (added, None);
@@ -269,7 +291,7 @@ impl<'a> Relaxation<'a> {
                 added += usize::from(self.add((kind, counts.into_iter().collect())));
             }
             values = values.zip(caught.most).map(|(mut values, most)| {
-                values.push(most);
+                values.push(Some(most));
                 values
             });
         }

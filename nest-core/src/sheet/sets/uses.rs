@@ -1,0 +1,439 @@
+//! Numbers of sheets that no plan can do with, ruled out one after the other.
+//!
+//! Prices with the most that each kind of sheet collects are a rule for the numbers of sheets of any plan. One set of prices
+//! proves the least cost over its own rule alone; here the cheapest numbers that obey all rules so far are taken as
+//! all the sheets there are, and where the relaxation cannot make everything from those, its prices are a rule that
+//! they break. What is then the cheapest that obeys all rules is the floor. For the certificate the numbers are parted into
+//! boxes in each of which one rule alone proves that floor.
+
+use super::{FIRST, MISSING, MORE, Relaxation, SHARE};
+use crate::lp::{Master, Outcome};
+use crate::plan::{Certificate, Leaf, UseBound};
+use crate::search::{Choice, cover};
+use crate::sheet::floor::{self, Proof, gcd};
+use crate::sheet::problem::Problem;
+use crate::sheet::supply::Supply;
+
+/// With more kinds of sheets there are too many numbers of them.
+const MOST_KINDS: usize = 12;
+/// Rules, and boxes of a certificate.
+const MOST_RULES: usize = 60;
+const MOST_BOXES: usize = 100;
+/// Numbers of sheets looked at in one search for the cheapest.
+const MOST_NODES: u64 = 300_000;
+/// Rounds of pricing for one rule.
+const ROUNDS: usize = 60;
+
+/// What is required of the numbers of sheets: that their values add up to the demand.
+#[derive(Clone, Debug)]
+struct Rule {
+    leaf: Leaf,
+    values: Vec<i64>,
+    demand: i128,
+}
+
+impl Rule {
+    fn of(problem: &Problem, proof: &Proof) -> Option<Self> {
+        let [leaf] = proof.certificate.leaves.as_slice() else { return None };
+        let price = |part: usize| leaf.prices.iter().find(|(p, _)| *p == part).map_or(0, |&(_, price)| price);
+        let parts = problem.items.iter().filter(|item| !item.optional).flat_map(|item| &item.parts);
+        let demand = parts.map(|&(part, qty)| i128::from(price(part)) * i128::from(qty)).sum();
+        Some(Self {
+            leaf: leaf.clone(),
+            values: leaf.values.iter().map(|value| value.value).collect(),
+            demand,
+        })
+    }
+
+    /// What so many sheets of each kind lack.
+    fn lacks(&self, uses: &[u32]) -> i128 {
+        let collected =
+            self.values.iter().zip(uses).map(|(&value, &count)| i128::from(value) * i128::from(count));
+        self.demand - collected.sum::<i128>()
+    }
+}
+
+/// Least and most number of sheets, kind by kind.
+type Limits = Vec<(u32, Option<u32>)>;
+
+impl Relaxation<'_> {
+    /// Raises the proof above the floor that is known, as far as the cost of a plan, by rules out of which numbers of sheets
+    /// are enough. May do as much work again as all before.
+    pub(super) fn raise(&mut self, known: &[Proof], cost: i128) {
+        let kinds = self.problem.kinds.len();
+        let proofs = known.iter().chain(&self.best);
+        let proven = proofs.clone().map(|proof| proof.floor).max().unwrap_or(0);
+        let mut rules: Vec<Rule> = proofs.filter_map(|proof| Rule::of(self.problem, proof)).collect();
+        if !(2..=MOST_KINDS).contains(&kinds) || proven >= cost {
+            return;
+        }
+        self.most_work += self.work;
+        let whole: Limits = self.problem.supply().into_iter().map(|supply| (0, supply)).collect();
+        // Where no numbers obey all rules, no plan is cheaper than the one that is known, or all sheets there are do not do.
+        let all = self
+            .problem
+            .kinds
+            .iter()
+            .try_fold(0_i128, |all, kind| all.checked_add(kind.cost.checked_mul(kind.supply?.into())?));
+        let most = all.map_or(cost, |all| cost.min(all + 1));
+        // Costs that were proven while the rules came in: not every one may fit into few boxes.
+        let mut levels = Vec::new();
+        while rules.len() < MOST_RULES {
+            let all: Vec<&Rule> = rules.iter().collect();
+            let Some(found) = self.cheapest(&all, &whole, cost) else { break };
+            let Some((least, uses)) = found else {
+                levels.push(most);
+                break;
+            };
+            levels.push(least);
+            let Some(rule) = self.rule_out(&uses) else { break };
+            rules.push(rule);
+        }
+        levels.retain(|&level| level > proven);
+        levels.dedup();
+        for &level in levels.iter().rev() {
+            let mut leaves = Vec::new();
+            if self.part(&rules, &whole, level, &mut leaves) {
+                let floor = all.map_or(level, |all| level.min(all));
+                self.best = Some(Proof { floor, certificate: Certificate { leaves } });
+                return;
+            }
+        }
+    }
+
+    /// A rule that so many sheets break; `None` where none was found.
+    fn rule_out(&mut self, uses: &[u32]) -> Option<Rule> {
+        let mut only = self.with_only(uses);
+        let rule = only.lacking(uses);
+        self.work += only.work + only.master.work() / super::PIVOTS_A_NODE;
+        for column in only.columns {
+            self.add(column);
+        }
+        rule
+    }
+
+    /// The same question for so many sheets that cost nothing: as little of the area as can be is to be missing.
+    fn with_only(&self, uses: &[u32]) -> Self {
+        let mut rhs: Vec<f64> = self.demand().into_iter().map(f64::from).collect();
+        let items = &self.problem.items;
+        let largest = items.iter().map(|item| item.area).max().unwrap_or(1).max(1) as f64;
+        let mut missing: Vec<f64> = items.iter().map(|item| item.area as f64 / largest).collect();
+        let supply: Vec<Option<u32>> = uses.iter().map(|&count| Some(count)).collect();
+        let supply = Supply::new(&supply, &mut rhs, &mut missing, MISSING);
+        let mut only = Self {
+            rooms: self.rooms.clone(),
+            reasons: self.reasons.clone(),
+            master: Master::new(rhs, missing),
+            supply,
+            columns: Vec::new(),
+            known: Default::default(),
+            costs: vec![0.0; uses.len()],
+            best: None,
+            work: 0,
+            most_work: self.most_work.saturating_sub(self.work + self.master.work() / super::PIVOTS_A_NODE),
+            ..*self
+        };
+        for column in self.columns.iter().filter(|(kind, _)| uses[*kind] > 0) {
+            only.add(column.clone());
+        }
+        only
+    }
+
+    /// Prices at which all that is asked for is worth more than so many sheets collect.
+    fn lacking(&mut self, uses: &[u32]) -> Option<Rule> {
+        let left = self.demand();
+        let mut centre: Option<Vec<f64>> = None;
+        let mut limit = FIRST;
+        let used = |kind: usize| uses[kind] > 0;
+        for _ in 0..ROUNDS {
+            if self.master.solve(20_000) == Outcome::Limit || self.over() || self.master.objective() < 1e-7 {
+                return None;
+            }
+            let out: Vec<f64> = self.master.prices().iter().map(|price| price.max(0.0)).collect();
+            let mut alpha = if centre.is_some() { 0.5 } else { 0.0 };
+            loop {
+                let aim: Vec<f64> = match &centre {
+                    Some(centre) => {
+                        out.iter().zip(centre).map(|(o, c)| alpha * c + (1.0 - alpha) * o).collect()
+                    }
+                    None => out.clone(),
+                };
+                let (added, values) = self.price_of(&aim, &left, limit, &used);
+                if let Some(values) = &values {
+                    if let Some(rule) = self.rule(&aim, values, uses, limit) {
+                        return Some(rule);
+                    }
+                    if added == 0 && alpha == 0.0 {
+                        return None;
+                    }
+                    centre = Some(aim);
+                } else if added == 0 && alpha == 0.0 {
+                    if limit.saturating_mul(MORE) > self.most_work / SHARE {
+                        return None;
+                    }
+                    limit *= MORE;
+                    continue;
+                }
+                if added > 0 || self.over() {
+                    break;
+                }
+                alpha = if alpha > 0.3 { 0.25 } else { 0.0 };
+            }
+        }
+        None
+    }
+
+    /// The rule of such prices, where so many sheets break it: `values` are those of the kinds in use.
+    fn rule(&mut self, aim: &[f64], values: &[Option<i64>], uses: &[u32], limit: u64) -> Option<Rule> {
+        let prices = self.whole(aim);
+        let priced: Vec<(usize, i64)> = prices.iter().copied().enumerate().filter(|&(_, p)| p > 0).collect();
+        let items = &self.problem.items;
+        let demand: i128 =
+            priced.iter().map(|&(i, price)| i128::from(price) * i128::from(items[i].demand)).sum();
+        let collected: i128 =
+            values.iter().zip(uses).map(|(value, &n)| i128::from(value.unwrap_or(0)) * i128::from(n)).sum();
+        if collected >= demand {
+            return None;
+        }
+        let left = self.demand();
+        let mut whole = Vec::new();
+        for (kind, value) in values.iter().enumerate() {
+            let (value, reason) = match value {
+                Some(value) => (*value, self.reasons[kind]),
+                None => {
+                    let hunt = super::Hunt { above: 0, work: limit * MORE, sets: usize::MAX };
+                    let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
+                    self.work += caught.work;
+                    let most = caught.most.map(|most| (most, self.reasons[kind]));
+                    most.or_else(|| self.duals.value(kind, &priced))?
+                }
+            };
+            whole.push((value, reason));
+        }
+        Rule::of(self.problem, &floor::claim(self.problem, priced, whole))
+    }
+
+    /// The cheapest numbers of sheets within limits that obey all rules, and their cost, where that is below `below`; `None`
+    /// where there are too many to look at.
+    fn cheapest(&self, rules: &[&Rule], limits: &Limits, below: i128) -> Option<Option<(i128, Vec<u32>)>> {
+        let costs: Vec<i128> = self.problem.kinds.iter().map(|kind| kind.cost).collect();
+        let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
+        let cost = costs.iter().zip(&uses).map(|(cost, &count)| cost * i128::from(count)).sum();
+        let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
+        let mut search = Cheapest { costs, rules, limits, best: None, below, uses, nodes: 0 };
+        search.from(0, cost, left);
+        (search.nodes <= MOST_NODES).then_some(search.best)
+    }
+
+    /// Parts the numbers of sheets into boxes in each of which one rule proves so much.
+    fn part(&self, rules: &[Rule], limits: &Limits, level: i128, leaves: &mut Vec<Leaf>) -> bool {
+        let mut todo = vec![limits.clone()];
+        while let Some(limits) = todo.pop() {
+            if leaves.len() + todo.len() >= MOST_BOXES {
+                return false;
+            }
+            let proven =
+                |limits: &Limits| rules.iter().map(|rule| self.proven(rule, limits)).max().unwrap_or(0);
+            if let Some(rule) = rules.iter().find(|rule| self.proven(rule, &limits) >= level) {
+                let bounds = self
+                    .problem
+                    .kinds
+                    .iter()
+                    .zip(&limits)
+                    .filter(|(kind, limits)| **limits != (0, kind.supply));
+                let bounds = bounds.map(|(kind, &(least, most))| UseBound {
+                    stock: kind.stock,
+                    least: least.into(),
+                    most: most.map(u64::from),
+                });
+                leaves.push(Leaf { bounds: bounds.collect(), ..rule.leaf.clone() });
+                continue;
+            }
+            // What obeys the best rule breaks another: parted there, each side has more to obey.
+            let Some(best) = rules.iter().max_by_key(|rule| self.proven(rule, &limits)) else { return false };
+            let Some(Some((_, uses))) = self.cheapest(&[best], &limits, level) else { return false };
+            let halves = (0..uses.len()).flat_map(|kind| {
+                let (least, most) = limits[kind];
+                let half = |least: u32, most: Option<u32>| {
+                    let mut half = limits.clone();
+                    half[kind] = (least, most);
+                    half
+                };
+                let at = [uses[kind].checked_sub(1), Some(uses[kind])].into_iter().flatten();
+                at.filter(move |&at| at >= least && most.is_none_or(|most| at < most))
+                    .map(move |at| [half(least, Some(at)), half(at + 1, most)])
+                    .collect::<Vec<_>>()
+            });
+            let worth = |halves: &[Limits; 2]| {
+                let [a, b] = [0, 1].map(|half| proven(&halves[half]).min(level));
+                (a.min(b), a.max(b))
+            };
+            let Some(halves) = halves.max_by_key(worth) else { return false };
+            todo.extend(halves);
+        }
+        true
+    }
+
+    /// The least cost of numbers within limits that obey a rule; all there is where none do.
+    fn proven(&self, rule: &Rule, limits: &Limits) -> i128 {
+        let step = self.problem.kinds.iter().fold(0, |step, kind| gcd(step, kind.cost)).max(1);
+        let choices = self.problem.kinds.iter().zip(&rule.values).zip(limits).map(
+            |((kind, &value), &(least, most))| {
+                let cost = u64::try_from(kind.cost).ok()?;
+                Some(Choice { cost, value, least: least.into(), most: most.map(u64::from) })
+            },
+        );
+        let Some(choices) = choices.collect::<Option<Vec<_>>>() else { return 0 };
+        cover(&choices, rule.demand, u64::try_from(step).unwrap_or(1)).map_or(i128::MAX, i128::from)
+    }
+}
+
+/// Depth first over the kinds of sheets.
+struct Cheapest<'a> {
+    costs: Vec<i128>,
+    rules: &'a [&'a Rule],
+    limits: &'a Limits,
+    best: Option<(i128, Vec<u32>)>,
+    below: i128,
+    uses: Vec<u32>,
+    nodes: u64,
+}
+
+impl Cheapest<'_> {
+    /// `left` is what each rule still lacks.
+    fn from(&mut self, kind: usize, cost: i128, left: Vec<i128>) {
+        self.nodes += 1;
+        if self.nodes > MOST_NODES || cost >= self.below {
+            return;
+        }
+        if left.iter().all(|&left| left <= 0) {
+            self.below = cost;
+            self.best = Some((cost, self.uses.clone()));
+            return;
+        }
+        // What the most that a unit of cost may still collect says of each rule.
+        let hopeless = self.rules.iter().zip(&left).any(|(rule, &left)| {
+            let mut open = left;
+            let mut dear = 0;
+            let mut order: Vec<usize> = (kind..self.costs.len()).filter(|&k| rule.values[k] > 0).collect();
+            order.sort_by(|&a, &b| {
+                (self.costs[a] * i128::from(rule.values[b]))
+                    .cmp(&(self.costs[b] * i128::from(rule.values[a])))
+            });
+            for k in order {
+                if open <= 0 {
+                    break;
+                }
+                let value = i128::from(rule.values[k]);
+                let (least, most) = self.limits[k];
+                let room = most.map_or(i128::MAX, |most| i128::from(most.saturating_sub(least)));
+                if (open + value - 1) / value <= room {
+                    dear += open * self.costs[k] / value;
+                    open = 0;
+                } else {
+                    dear += room * self.costs[k];
+                    open -= room * value;
+                }
+            }
+            open > 0 || cost + dear >= self.below
+        });
+        if hopeless || kind == self.costs.len() {
+            return;
+        }
+        let (least, most) = self.limits[kind];
+        // Enough of this kind alone for every rule that it adds to.
+        let enough = self.rules.iter().zip(&left).map(|(rule, &left)| {
+            let value = i128::from(rule.values[kind]);
+            if value > 0 && left > 0 { (left + value - 1) / value } else { 0 }
+        });
+        let enough = u32::try_from(enough.max().unwrap_or(0)).unwrap_or(u32::MAX);
+        let room = most.map_or(u32::MAX, |most| most.saturating_sub(least));
+        let afford = (self.below - 1 - cost).checked_div(self.costs[kind]);
+        let afford = afford.map_or(u32::MAX, |afford| u32::try_from(afford).unwrap_or(u32::MAX));
+        for more in (0..=enough.min(room).min(afford)).rev() {
+            if self.nodes > MOST_NODES {
+                return;
+            }
+            let rest = self.rules.iter().zip(&left);
+            let rest =
+                rest.map(|(rule, &left)| left - i128::from(rule.values[kind]) * i128::from(more)).collect();
+            self.uses[kind] = least + more;
+            self.from(kind + 1, cost + self.costs[kind] * i128::from(more), rest);
+        }
+        self.uses[kind] = least;
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::Dice;
+
+    /// All numbers of sheets, one after the other.
+    fn plain(costs: &[i128], rules: &[Rule], limits: &Limits, below: i128) -> Option<i128> {
+        let mut best = None;
+        let most = |kind: usize| limits[kind].1.unwrap_or(12);
+        for a in limits[0].0..=most(0) {
+            for b in limits[1].0..=most(1) {
+                for c in limits[2].0..=most(2) {
+                    let uses = [a, b, c];
+                    let cost = costs.iter().zip(uses).map(|(cost, n)| cost * i128::from(n)).sum::<i128>();
+                    if cost < best.unwrap_or(below) && rules.iter().all(|rule| rule.lacks(&uses) <= 0) {
+                        best = Some(cost);
+                    }
+                }
+            }
+        }
+        best
+    }
+
+    #[test]
+    fn the_cheapest_numbers_are_those_that_plain_counting_finds() {
+        let (mut none, mut some) = (0, 0);
+        for seed in 0..2000 {
+            let mut dice = Dice::new(seed, 7);
+            let costs: Vec<i128> = (0..3).map(|_| i128::from(dice.below(6))).collect();
+            let rules: Vec<Rule> = (0..1 + dice.below(3))
+                .map(|_| Rule {
+                    leaf: Leaf::default(),
+                    values: (0..3).map(|_| i64::from(dice.below(5))).collect(),
+                    demand: i128::from(dice.below(12)),
+                })
+                .collect();
+            let limits: Limits = (0..3)
+                .map(|_| {
+                    let least = dice.below(3);
+                    (least, dice.once_in(2).then(|| least + dice.below(4)))
+                })
+                .collect();
+            let below = i128::from(10 + dice.below(30));
+            let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
+            let cost = costs.iter().zip(&uses).map(|(cost, &n)| cost * i128::from(n)).sum();
+            let rules_of: Vec<&Rule> = rules.iter().collect();
+            let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
+            let mut search = Cheapest {
+                costs: costs.clone(),
+                rules: &rules_of,
+                limits: &limits,
+                best: None,
+                below,
+                uses,
+                nodes: 0,
+            };
+            search.from(0, cost, left);
+            let found = search.best.as_ref().map(|(cost, _)| *cost);
+            assert_eq!(found, plain(&costs, &rules, &limits, below), "seed {seed}");
+            if let Some((cost, uses)) = search.best {
+                assert_eq!(
+                    cost,
+                    costs.iter().zip(&uses).map(|(cost, &n)| cost * i128::from(n)).sum::<i128>()
+                );
+                assert!(rules.iter().all(|rule| rule.lacks(&uses) <= 0));
+                some += 1;
+            } else {
+                none += 1;
+            }
+        }
+        assert!(none > 200 && some > 200, "{none} {some}");
+    }
+}
