@@ -172,3 +172,40 @@ fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
     );
     wrong("units = \"in\"\npaper = \"foolscap\"\n", "expected letter or a4");
 }
+
+/// A label names the cut that frees its piece by the number in the list of cuts.
+#[test]
+fn labels_name_the_cut_that_frees_their_piece() {
+    let (mut cut, mut left) = (0, 0);
+    for name in NAMES {
+        let ran = Nest::new().file("plan.json", plan(name)).args("draw plan.json -q -o out").exit(0);
+        let mut freed: Vec<(String, String)> = Vec::new();
+        let mut reader = csv::Reader::from_path(ran.path("out/cuts.csv")).unwrap();
+        let mut last = String::new();
+        for row in reader.records().map(Result::unwrap) {
+            let (layout, step, kind, part) = (&row[0], &row[4], &row[5], &row[13]);
+            let how = match kind {
+                "as left" => format!("layout {layout}, left by cut {last}"),
+                _ => format!("layout {layout}, cut {step}"),
+            };
+            if !step.is_empty() {
+                last = step.to_string();
+            }
+            freed.push((how, format!("part {part}")));
+        }
+        let html = ran.read("out/labels.html");
+        let lines: Vec<&str> = html.lines().filter_map(|line| line.split("<bdi>").nth(1)).collect();
+        for pair in lines.windows(2).filter(|pair| pair[0].starts_with("part ") && pair[1].contains("cut ")) {
+            let part = pair[0].split(" –").next().unwrap();
+            let how = pair[1].split("</bdi>").next().unwrap();
+            let how = how.split("; ").next().unwrap();
+            let how = match how.match_indices(", ").nth(1) {
+                Some((copy, _)) => &how[..copy],
+                None => how,
+            };
+            assert!(freed.contains(&(how.to_string(), part.to_string())), "{name}: {part}, {how}");
+            if how.contains("left by") { left += 1 } else { cut += 1 }
+        }
+    }
+    assert!(cut > 60 && left > 3, "{cut} {left}");
+}

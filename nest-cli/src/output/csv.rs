@@ -77,7 +77,7 @@ fn band_name(band: &BandLine) -> &str {
 /// cuts.csv: every cut of every board and sheet in the order of the saw, and what is left on the saw (`as left`).
 pub fn cuts(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
-        "board",
+        "layout",
         "copies",
         "stock",
         "stock_size",

@@ -9,9 +9,10 @@ use super::matched::matched;
 use super::words::Words;
 use crate::clean::{clean, isolated};
 use crate::papers::{LabelSheet, Paper};
-use nest_core::model::{Part, PartGrain, StockGrain};
-use nest_core::plan::PlacedPiece;
+use nest_core::model::{Part, PartGrain, StockGrain, UsableStock};
+use nest_core::plan::{Kind, Layout, Node, Place, PlacedPiece};
 use nest_core::units::Length;
+use std::collections::BTreeMap;
 
 /// The most labels that are made for one plan.
 pub const MOST_LABELS: usize = 5000;
@@ -94,6 +95,24 @@ pub fn paper(source: &Source<'_>) -> Paper {
     source.papers.paper.unwrap_or(Paper::usual(words.system()))
 }
 
+/// Which cut frees each piece of a layout, by the numbers of the list and the drawing.
+fn freed(layout: &Layout, stock: &UsableStock) -> Vec<String> {
+    let mut freed: BTreeMap<*const Node, String> = BTreeMap::new();
+    for (number, cut) in (1..).zip(layout.cuts(stock)) {
+        if let Some(node) = cut.leaves {
+            freed.insert(node, format!(", left by cut {number}"));
+        }
+        if let Some(node) = cut.frees {
+            freed.insert(node, format!(", cut {number}"));
+        }
+    }
+    let piece = |place: Place<'_>| {
+        let at: *const Node = place.node;
+        matches!(place.node.kind, Kind::Piece { .. }).then(|| freed.remove(&at).unwrap_or_default())
+    };
+    layout.places(stock).filter_map(piece).collect()
+}
+
 /// All labels. Runtime: linear in the number of pieces, and in no more than [`MOST_LABELS`] of them.
 pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
     let batch = source.batch;
@@ -106,7 +125,9 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let several = layout.copies > 1;
         let matched = matched(layout, batch);
-        let word = if batch.stock()[layout.stock].board { "board" } else { "sheet" };
+        let stock = &batch.stock()[layout.stock];
+        let word = if stock.board { "board" } else { "sheet" };
+        let freed = freed(layout, stock);
         for board in 1..=layout.copies {
             if labels.len() >= MOST_LABELS {
                 let boards = u64::from(layout.copies - board + 1);
@@ -122,8 +143,11 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 let mut label = label(source, piece, layout.stock, words);
                 label.copy = format!("{} of {}", made[piece.part], batch.batch().parts[piece.part].qty);
                 let board_of = format!(", {word} {board} of {}", layout.copies);
-                label.from =
-                    format!("layout {number}, piece {at}{}", if several { board_of.as_str() } else { "" });
+                label.from = format!(
+                    "layout {number}{}{}",
+                    freed.get(at - 1).map_or("", String::as_str),
+                    if several { board_of.as_str() } else { "" }
+                );
                 let place = matched.iter().find_map(|strip| strip.place(at - 1));
                 label.from.extend(place.map(|place| format!("; {place}")));
                 label.code = plan.as_ref().map(|plan| {

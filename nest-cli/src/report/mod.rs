@@ -199,7 +199,7 @@ fn tight(source: &Source<'_>, words: &Words) -> Option<Tight> {
         .filter(|(_, numbers)| !numbers.is_empty())
         .map(|(word, numbers)| {
             let plural = if numbers.len() == 1 { "" } else { "s" };
-            format!("{word}{plural} {}", words::list(&numbers, 12))
+            format!("the {word}{plural} of layout{plural} {}", words::list(&numbers, 12))
         })
         .collect();
     (!which.is_empty()).then(|| Tight { which: which.join(" and "), several })

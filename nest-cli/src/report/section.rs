@@ -109,6 +109,16 @@ impl Section {
         Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
     }
 
+    /// How to read its drawings and settings; empty where they say it themselves.
+    pub fn note(&self) -> String {
+        let mut boards = self.boards.iter().flat_map(|board| &board.cuts);
+        let rounded = self.sheets.iter().any(Sheet::rounded)
+            || boards.any(|cut| cut.setting_text.contains('~') || cut.line_text.contains('~'));
+        let said = [(!self.sheets.is_empty(), Sheet::NOTE), (rounded, Sheet::ROUNDED)];
+        let said: Vec<&str> = said.into_iter().filter_map(|(is, note)| is.then_some(note)).collect();
+        said.join(" ")
+    }
+
     /// `Board` or `Sheet`, for all of it together.
     pub fn word(&self) -> &'static str {
         if self.sheets.iter().any(|sheet| !sheet.board) { "Sheet" } else { "Board" }

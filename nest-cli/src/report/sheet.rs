@@ -111,6 +111,14 @@ impl Sheet {
     pub const NOTE: &str = "R is the reference corner: rips are set from the lower edge, crosscuts from the left end, unless \
                             the list says otherwise. Good face: up on a table saw, down under a hand-held saw.";
 
+    /// What a mark before a length means.
+    pub const ROUNDED: &str = "~ is rounded: sizes and settings down, places on a tape to the nearest mark.";
+
+    /// Whether a cut has a setting or a line that is rounded.
+    pub fn rounded(&self) -> bool {
+        self.cuts.iter().any(|cut| cut.setting_text.contains('~') || cut.line_text.contains('~'))
+    }
+
     /// Looks at one layout. `index` is its index in the plan.
     pub fn of(index: usize, layout: &Layout, checked: &CheckedBatch, words: &Words) -> Self {
         let (batch, stock) = (checked.batch(), &checked.stock()[layout.stock]);
@@ -161,11 +169,6 @@ impl Sheet {
             spare: spares(&layout.root, stock, words),
             matched: matched.iter().map(|strip| strip.text(layout)).collect(),
         }
-    }
-
-    /// `Sheet`, or `Board` where it is one.
-    pub fn word(&self) -> &'static str {
-        if self.board { "Board" } else { "Sheet" }
     }
 
     /// Whether it should be measured before the first cut.

@@ -287,7 +287,7 @@ impl<'a> Drawing<'a> {
 fn title(board: &Board) -> Block {
     let mut block = Block::default();
     let y = 400;
-    let name = format!("Board {}", board.number);
+    let name = format!("Layout {}", board.number);
     block.text([MARGIN, y], TITLE, Anchor::Start, true, name.as_str());
     let mut x = MARGIN + bold_width(&name, TITLE) + 200;
     if board.copies > 1 {

@@ -130,7 +130,6 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         (false, "Board") => "Stop and fence settings, all boards",
         (false, _) => "Settings, all sheets: fence for rips, fence or track for crosscuts",
     };
-    let word = section.word().to_lowercase();
     let lead = if section.sheets.is_empty() { 2_600 } else { 3_200 };
     let mut head = Block { height: 700, ..Block::default() };
     head.text([MARGIN, 420], 350, Anchor::Start, true, heading);
@@ -152,7 +151,7 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
             block.text([x + lead + 200, 300], TEXT, Anchor::Start, false, cuts.as_str());
             let from = lead + 200 + width(&cuts, TEXT).max(1_300) + 150;
             let boards =
-                format!("{word}{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
+                format!("layout{} {}", if stop.boards.len() == 1 { "" } else { "s" }, ranges(&stop.boards));
             let boards = if stop.far { format!("far side, {boards}") } else { boards };
             if let Some(text) = shortened(&boards, TEXT, wide - from - 300, 5) {
                 block.text([x + from, 300], TEXT, Anchor::Start, false, text);

@@ -74,7 +74,7 @@ fn composed(
             return (pages, taken);
         }
         left = &left[taken..];
-        let title = format!("{} {}: cuts, continued", sheet.word(), sheet.number);
+        let title = format!("Layout {}: cuts, continued", sheet.number);
         page.text([MARGIN, 400], 400, Anchor::Start, true, title);
         tops = [700; 2];
     }
@@ -124,7 +124,7 @@ fn fill(page: &mut Block, rows: &[Block], tops: [i64; 2], most: i64) -> usize {
 fn title(sheet: &Sheet, drawn: &Drawn) -> Block {
     let mut block = Block::default();
     let y = 400;
-    let mut name = format!("{} {}", sheet.word(), sheet.number);
+    let mut name = format!("Layout {}", sheet.number);
     if sheet.copies > 1 {
         name.push_str(&format!(" × {}", sheet.copies));
     }
@@ -150,7 +150,9 @@ fn title(sheet: &Sheet, drawn: &Drawn) -> Block {
     let stock = shortened(&sheet.stock, SMALL, room - width(&tail, SMALL), 1).unwrap_or_default();
     let text = shortened(&format!("{stock}{tail}"), SMALL, room, 1).unwrap_or_default();
     block.text([x, y], SMALL, Anchor::Start, false, text);
-    let notes = std::iter::once(Sheet::NOTE).chain(sheet.matched.iter().map(String::as_str));
+    let notes = std::iter::once(Sheet::NOTE)
+        .chain(sheet.rounded().then_some(Sheet::ROUNDED))
+        .chain(sheet.matched.iter().map(String::as_str));
     let lines: Vec<String> = notes.flat_map(|note| wrapped(note, 190, ROOM)).collect();
     for (i, line) in lines.iter().enumerate() {
         block.text([MARGIN, 730 + 250 * i as i64], 190, Anchor::Start, false, line.as_str());

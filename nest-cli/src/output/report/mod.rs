@@ -37,7 +37,7 @@ struct Page<'a> {
 struct View<'a> {
     section: &'a Section,
     /// How to read the drawings; empty for boards.
-    note: &'static str,
+    note: String,
     layouts: Vec<Layout>,
     /// Settings that are needed more than once; the others stand in the lists of cuts.
     stops: Vec<&'a Stop>,
@@ -61,10 +61,10 @@ pub fn render(report: &Report) -> Vec<u8> {
 }
 
 fn view<'a>(section: &'a Section, pages: &mut Pages) -> View<'a> {
-    let note = if section.sheets.is_empty() { "" } else { crate::report::Sheet::NOTE };
+    let note = section.note();
     let boards = section.boards.iter().map(|board| Draft::of_board(section, board));
     let sheets = section.sheets.iter().map(|sheet| Draft::of_sheet(section, sheet));
-    let layouts = pages.place(section, note, boards.chain(sheets).collect());
+    let layouts = pages.place(section, &note, boards.chain(sheets).collect());
     let stops: Vec<&Stop> = section.stops.iter().filter(|stop| stop.cuts > 1).collect();
     pages.stops(&stops);
     View { section, note, layouts, stops }
