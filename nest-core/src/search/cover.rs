@@ -17,6 +17,11 @@ const KIND_LIMIT: usize = 300;
 /// A lower bound on the cost of whole pieces of stock with `sum value >= wanted`, exact unless the search grows too large;
 /// `None` where no number of them is enough. All costs are multiples of `step`.
 pub(crate) fn cover(choices: &[Choice], wanted: i128, step: u64) -> Option<u64> {
+    cover_within(choices, wanted, step, NODE_LIMIT).0
+}
+
+/// The same with so many nodes at the most; returns also how many there were.
+pub(crate) fn cover_within(choices: &[Choice], wanted: i128, step: u64, most: usize) -> (Option<u64>, usize) {
     let mut base = 0_u128;
     let mut left = wanted;
     let mut order: Vec<(u64, i64, Option<u64>)> = Vec::new();
@@ -33,12 +38,12 @@ pub(crate) fn cover(choices: &[Choice], wanted: i128, step: u64) -> Option<u64> 
         (u128::from(a.0) * b.1 as u128).cmp(&(u128::from(b.0) * a.1 as u128)).then(b.1.cmp(&a.1))
     });
     if order.len() > KIND_LIMIT {
-        let search = Search { order, step: step.max(1), best: None, nodes: 0 };
-        return search.bound(0, left, 0).map(|b| u64::try_from(b + base).unwrap_or(u64::MAX));
+        let search = Search { order, step: step.max(1), best: None, nodes: 0, most };
+        return (search.bound(0, left, 0).map(|b| u64::try_from(b + base).unwrap_or(u64::MAX)), 0);
     }
-    let mut search = Search { order, step: step.max(1), best: None, nodes: 0 };
+    let mut search = Search { order, step: step.max(1), best: None, nodes: 0, most };
     search.go(0, left, 0);
-    search.best.map(|b| u64::try_from(b + base).unwrap_or(u64::MAX))
+    (search.best.map(|b| u64::try_from(b + base).unwrap_or(u64::MAX)), search.nodes)
 }
 
 struct Search {
@@ -46,6 +51,7 @@ struct Search {
     step: u64,
     best: Option<u128>,
     nodes: usize,
+    most: usize,
 }
 
 impl Search {
@@ -81,7 +87,7 @@ impl Search {
             return;
         }
         self.nodes += 1;
-        if self.nodes > NODE_LIMIT {
+        if self.nodes > self.most {
             // What is open is worth its bound at least.
             self.best = Some(bound);
             return;

@@ -59,7 +59,8 @@ pub(super) struct Outlook {
     pub work: u64,
 }
 
-/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it cannot prove more than is known, or proves the `cost` of a plan. With a seed to `dive`,
+/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it
+/// cannot prove more than is known, or proves the `cost` of a plan. With a seed to `dive`,
 /// looks for a cheaper plan too, for so much work again.
 pub(super) fn relax(
     duals: &Duals<'_>,

@@ -252,6 +252,32 @@ fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
     assert!(boxes > 3 && met > 1, "{boxes} {met}");
 }
 
+/// With many kinds of sheets there are many numbers of them; what rules them out keeps to its work.
+#[test]
+fn many_kinds_of_sheets_take_no_more_work_than_is_allowed() {
+    let mut dice = Dice::new(5, 9);
+    let mut drawn = |least: u32, more: u32| i64::from(least + dice.below(more));
+    let parts = (0..24).map(|number| {
+        let size = [drawn(450, 1600), drawn(280, 800)];
+        part(&format!("part {number}"), size, 1, PartGrain::Length)
+    });
+    let parts: Vec<_> = parts.collect();
+    let stock = (0..11).map(|number| {
+        let size = [drawn(2100, 400), drawn(1100, 200)];
+        let price = size[0] * size[1] / 900 + drawn(0, 300);
+        Stock { qty: (number % 3 == 0).then_some(3), ..sheet(&format!("sheet {number}"), size, price) }
+    });
+    let stock = stock.collect();
+    let batch = Batch { parts, stock, shop: shop(3, Stages::Any) }.check().unwrap();
+    let problem = Problem::apart(&batch, 0);
+    let duals = Duals::new(&problem, &|| false);
+    let known = duals.proofs(&|| false);
+    for work in [20_000, 200_000] {
+        let outlook = relax(&duals, std::iter::empty(), &known, i128::MAX - 1, work, None, &|| false);
+        assert!(outlook.work < 3 * work, "{} of {work}", outlook.work);
+    }
+}
+
 #[test]
 fn a_dive_makes_all_that_is_asked_for_below_the_cost_that_is_known() {
     let mut found = 0;

@@ -9,9 +9,9 @@
 use super::{FIRST, MISSING, MORE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome};
 use crate::plan::{Certificate, Leaf, UseBound};
-use crate::search::{Choice, cover};
+use crate::search::{Choice, cover_within};
 use crate::sheet::floor::{self, Proof, gcd};
-use crate::sheet::problem::Problem;
+use crate::sheet::problem::{Kind, Problem};
 use crate::sheet::supply::Supply;
 
 /// With more kinds of sheets there are too many numbers of them.
@@ -19,8 +19,15 @@ const MOST_KINDS: usize = 12;
 /// Rules, and boxes of a certificate.
 const MOST_RULES: usize = 60;
 const MOST_BOXES: usize = 100;
-/// Numbers of sheets looked at in one search for the cheapest.
+/// Numbers of sheets looked at in one search for the cheapest, and in one box for what a rule proves there.
 const MOST_NODES: u64 = 300_000;
+const MOST_IN_A_BOX: usize = 2000;
+/// Of those, so many cost as much as a node of a hunt.
+const NODES_A_NODE: u64 = 16;
+/// Floors that are tried for a certificate.
+const MOST_LEVELS: usize = 4;
+/// Sums of dearer sheets leave the range of numbers.
+const DEAREST: i128 = 1 << 62;
 /// Rounds of pricing for one rule.
 const ROUNDS: usize = 60;
 
@@ -64,25 +71,19 @@ impl Relaxation<'_> {
         let proofs = known.iter().chain(&self.best);
         let proven = proofs.clone().map(|proof| proof.floor).max().unwrap_or(0);
         let mut rules: Vec<Rule> = proofs.filter_map(|proof| Rule::of(self.problem, proof)).collect();
-        if !(2..=MOST_KINDS).contains(&kinds) || proven >= cost {
+        let sums = self.problem.kinds.iter().all(|kind| kind.cost < DEAREST);
+        if !(2..=MOST_KINDS).contains(&kinds) || !sums || proven >= cost {
             return;
         }
         self.most_work += self.work;
         let whole: Limits = self.problem.supply().into_iter().map(|supply| (0, supply)).collect();
-        // Where no numbers obey all rules, no plan is cheaper than the one that is known, or all sheets there are do not do.
-        let all = self
-            .problem
-            .kinds
-            .iter()
-            .try_fold(0_i128, |all, kind| all.checked_add(kind.cost.checked_mul(kind.supply?.into())?));
-        let most = all.map_or(cost, |all| cost.min(all + 1));
         // Costs that were proven while the rules came in: not every one may fit into few boxes.
         let mut levels = Vec::new();
-        while rules.len() < MOST_RULES {
+        while rules.len() < MOST_RULES && !self.over() {
             let all: Vec<&Rule> = rules.iter().collect();
             let Some(found) = self.cheapest(&all, &whole, cost) else { break };
             let Some((least, uses)) = found else {
-                levels.push(most);
+                levels.push(cost);
                 break;
             };
             levels.push(least);
@@ -91,13 +92,17 @@ impl Relaxation<'_> {
         }
         levels.retain(|&level| level > proven);
         levels.dedup();
-        for &level in levels.iter().rev() {
-            let mut leaves = Vec::new();
-            if self.part(&rules, &whole, level, &mut leaves) {
-                let floor = all.map_or(level, |all| level.min(all));
+        for _ in 0..MOST_LEVELS {
+            let Some(level) = levels.pop() else { return };
+            if let Some(leaves) = self.parted(&rules, &whole, level) {
+                // Where nothing is enough, what all sheets cost that there are: as for a single rule.
+                let all =
+                    || self.problem.kinds.iter().map(|k| k.cost * i128::from(k.supply.unwrap_or(0))).sum();
+                let floor = if level == i128::MAX { all() } else { level };
                 self.best = Some(Proof { floor, certificate: Certificate { leaves } });
                 return;
             }
+            levels.truncate(levels.len().div_ceil(2));
         }
     }
 
@@ -215,76 +220,93 @@ impl Relaxation<'_> {
 
     /// The cheapest numbers of sheets within limits that obey all rules, and their cost, where that is below `below`; `None`
     /// where there are too many to look at.
-    fn cheapest(&self, rules: &[&Rule], limits: &Limits, below: i128) -> Option<Option<(i128, Vec<u32>)>> {
+    fn cheapest(
+        &mut self,
+        rules: &[&Rule],
+        limits: &Limits,
+        below: i128,
+    ) -> Option<Option<(i128, Vec<u32>)>> {
         let costs: Vec<i128> = self.problem.kinds.iter().map(|kind| kind.cost).collect();
         let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
         let cost = costs.iter().zip(&uses).map(|(cost, &count)| cost * i128::from(count)).sum();
         let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
         let mut search = Cheapest { costs, rules, limits, best: None, below, uses, nodes: 0 };
         search.from(0, cost, left);
+        self.work += search.nodes / NODES_A_NODE;
         (search.nodes <= MOST_NODES).then_some(search.best)
     }
 
-    /// Parts the numbers of sheets into boxes in each of which one rule proves so much.
-    fn part(&self, rules: &[Rule], limits: &Limits, level: i128, leaves: &mut Vec<Leaf>) -> bool {
-        let mut todo = vec![limits.clone()];
+    /// The numbers of sheets in boxes in each of which one rule proves so much; `None` where those would be too many.
+    fn parted(&mut self, rules: &[Rule], whole: &Limits, level: i128) -> Option<Vec<Leaf>> {
+        let (mut leaves, mut todo) = (Vec::new(), vec![whole.clone()]);
         while let Some(limits) = todo.pop() {
-            if leaves.len() + todo.len() >= MOST_BOXES {
-                return false;
+            if leaves.len() + todo.len() >= MOST_BOXES || self.over() {
+                return None;
             }
-            let proven =
-                |limits: &Limits| rules.iter().map(|rule| self.proven(rule, limits)).max().unwrap_or(0);
-            if let Some(rule) = rules.iter().find(|rule| self.proven(rule, &limits) >= level) {
-                let bounds = self
-                    .problem
-                    .kinds
-                    .iter()
-                    .zip(&limits)
-                    .filter(|(kind, limits)| **limits != (0, kind.supply));
-                let bounds = bounds.map(|(kind, &(least, most))| UseBound {
-                    stock: kind.stock,
-                    least: least.into(),
-                    most: most.map(u64::from),
-                });
-                leaves.push(Leaf { bounds: bounds.collect(), ..rule.leaf.clone() });
+            let (best, proven) = self.strongest(rules, &limits, level);
+            let rule = &rules[best];
+            if proven >= level {
+                let kinds = self.problem.kinds.iter().zip(&limits);
+                let bound = |(kind, &(least, most)): (&Kind, &(u32, Option<u32>))| {
+                    let bound =
+                        UseBound { stock: kind.stock, least: least.into(), most: most.map(u64::from) };
+                    ((least, most) != (0, kind.supply)).then_some(bound)
+                };
+                leaves.push(Leaf { bounds: kinds.filter_map(bound).collect(), ..rule.leaf.clone() });
                 continue;
             }
             // What obeys the best rule breaks another: parted there, each side has more to obey.
-            let Some(best) = rules.iter().max_by_key(|rule| self.proven(rule, &limits)) else { return false };
-            let Some(Some((_, uses))) = self.cheapest(&[best], &limits, level) else { return false };
-            let halves = (0..uses.len()).flat_map(|kind| {
+            let (_, uses) = self.cheapest(&[rule], &limits, level)??;
+            let mut parted: Option<((i128, i128), [Limits; 2])> = None;
+            for (kind, &count) in uses.iter().enumerate() {
                 let (least, most) = limits[kind];
-                let half = |least: u32, most: Option<u32>| {
-                    let mut half = limits.clone();
-                    half[kind] = (least, most);
-                    half
-                };
-                let at = [uses[kind].checked_sub(1), Some(uses[kind])].into_iter().flatten();
-                at.filter(move |&at| at >= least && most.is_none_or(|most| at < most))
-                    .map(move |at| [half(least, Some(at)), half(at + 1, most)])
-                    .collect::<Vec<_>>()
-            });
-            let worth = |halves: &[Limits; 2]| {
-                let [a, b] = [0, 1].map(|half| proven(&halves[half]).min(level));
-                (a.min(b), a.max(b))
-            };
-            let Some(halves) = halves.max_by_key(worth) else { return false };
-            todo.extend(halves);
+                for at in [count.checked_sub(1), Some(count)].into_iter().flatten() {
+                    if at < least || most.is_some_and(|most| at >= most) || at == u32::MAX {
+                        continue;
+                    }
+                    let mut halves = [limits.clone(), limits.clone()];
+                    halves[0][kind] = (least, Some(at));
+                    halves[1][kind] = (at + 1, most);
+                    let [a, b] = [0, 1].map(|half| self.strongest(rules, &halves[half], level).1.min(level));
+                    let worth = (a.min(b), a.max(b));
+                    if parted.as_ref().is_none_or(|(best, _)| worth > *best) {
+                        parted = Some((worth, halves));
+                    }
+                }
+            }
+            todo.extend(parted?.1);
         }
-        true
+        Some(leaves)
     }
 
-    /// The least cost of numbers within limits that obey a rule; all there is where none do.
-    fn proven(&self, rule: &Rule, limits: &Limits) -> i128 {
+    /// The rule that proves the most within limits, and how much; the first that proves `enough` will do.
+    fn strongest(&mut self, rules: &[Rule], limits: &Limits, enough: i128) -> (usize, i128) {
+        let mut best = (0, -1);
+        for (at, rule) in rules.iter().enumerate() {
+            let proven = self.proven(rule, limits);
+            if proven > best.1 {
+                best = (at, proven);
+            }
+            if proven >= enough {
+                break;
+            }
+        }
+        best
+    }
+
+    /// The least cost of numbers within limits that obey a rule; more than any where none do.
+    fn proven(&mut self, rule: &Rule, limits: &Limits) -> i128 {
         let step = self.problem.kinds.iter().fold(0, |step, kind| gcd(step, kind.cost)).max(1);
-        let choices = self.problem.kinds.iter().zip(&rule.values).zip(limits).map(
-            |((kind, &value), &(least, most))| {
-                let cost = u64::try_from(kind.cost).ok()?;
-                Some(Choice { cost, value, least: least.into(), most: most.map(u64::from) })
-            },
-        );
+        let kinds = self.problem.kinds.iter().zip(&rule.values).zip(limits);
+        let choices = kinds.map(|((kind, &value), &(least, most))| {
+            let cost = u64::try_from(kind.cost).ok()?;
+            Some(Choice { cost, value, least: least.into(), most: most.map(u64::from) })
+        });
         let Some(choices) = choices.collect::<Option<Vec<_>>>() else { return 0 };
-        cover(&choices, rule.demand, u64::try_from(step).unwrap_or(1)).map_or(i128::MAX, i128::from)
+        let step = u64::try_from(step).unwrap_or(1);
+        let (least, nodes) = cover_within(&choices, rule.demand, step, MOST_IN_A_BOX);
+        self.work += 1 + nodes as u64 / NODES_A_NODE;
+        least.map_or(i128::MAX, i128::from)
     }
 }
 
@@ -328,7 +350,8 @@ impl Cheapest<'_> {
                 let (least, most) = self.limits[k];
                 let room = most.map_or(i128::MAX, |most| i128::from(most.saturating_sub(least)));
                 if (open + value - 1) / value <= room {
-                    dear += open * self.costs[k] / value;
+                    // Too much for numbers is rounded down.
+                    dear += open.saturating_mul(self.costs[k]) / value;
                     open = 0;
                 } else {
                     dear += room * self.costs[k];
@@ -357,7 +380,7 @@ impl Cheapest<'_> {
             let rest = self.rules.iter().zip(&left);
             let rest =
                 rest.map(|(rule, &left)| left - i128::from(rule.values[kind]) * i128::from(more)).collect();
-            self.uses[kind] = least + more;
+            self.uses[kind] = least.saturating_add(more);
             self.from(kind + 1, cost + self.costs[kind] * i128::from(more), rest);
         }
         self.uses[kind] = least;
