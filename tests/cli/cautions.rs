@@ -110,3 +110,15 @@ fn the_summary_names_what_needs_care() {
     );
     assert!(!ran("--quiet").contains("Take care"));
 }
+
+#[test]
+fn what_does_not_go_into_the_vehicle_is_named() {
+    let title = "Too large for the vehicle";
+    let about =
+        |shop: &str| cautions(shop).into_iter().find(|(found, _)| found == title).map(|(_, about)| about);
+    assert_eq!(about("[vehicle]\nlength = \"98\"\nwidth = \"49\"\n"), None);
+    for small in ["length = \"96\"\n", "length = \"98\"\nwidth = \"48\"\n"] {
+        let about = about(&format!("[vehicle]\n{small}")).unwrap();
+        assert!(about.contains("mdf") && about.contains("97\" x 49\""), "{about}");
+    }
+}

@@ -291,3 +291,53 @@ fn what_is_cut_further_is_ripped_from_the_far_side() {
     assert_eq!(cuts.matches("\"upper edge\"").count(), 2, "{cuts}");
     assert!(!cuts.contains("\"square\""), "{cuts}");
 }
+
+/// Edge band that is glued on later comes from no sheet.
+#[test]
+fn no_sheet_yields_more_than_it_is() {
+    Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,length_edges,width_edges,band\npanel,mdf,19,1004,504,2,2,abs\n",
+        )
+        .file("stock.csv", "material,form,thickness,length,width,price,grain\nmdf,sheet,19,1000,500,10,none\n")
+        .file("shop.toml", "units = \"mm\"\n[band.abs]\nthickness = \"2\"\ndeduct = \"2\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml")
+        .says("100.0 %")
+        .exit(0);
+}
+
+/// Boards with the same pieces are one layout, and blanks are no longer than what is cut from them.
+#[test]
+fn boards_that_hold_the_same_are_cut_alike() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,section,length,width,qty\nstile,poplar,1x4,30 1/2,1 1/2,8\nrail,poplar,1x4,33,1 1/2,4\n",
+        )
+        .file("stock.csv", "material,section,length,price\npoplar,1x4,8',11.60\n")
+        .file("shop.toml", "units = \"in\"\n[boards]\ntrim = \"1/2\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .says("Cost 23.20; proven")
+        .exit(0);
+    let cuts = ran.read("out/cuts.csv");
+    assert!(cuts.lines().skip(1).all(|line| line.starts_with("1,2,")), "{cuts}");
+    assert!(!cuts.contains("61 7/8") && !cuts.contains("31 1/4"), "{cuts}");
+}
+
+/// What is as wide as its board has nothing to spare across by nature.
+#[test]
+fn of_whole_widths_only_the_length_is_to_spare() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,section,length,width,qty\nshelf,pine,1x8,40,,2\nslat,pine,1x8,90,3,2\n",
+        )
+        .file("stock.csv", "material,section,length,price\npine,1x8,8',10\n")
+        .args("plan parts.csv --stock stock.csv --units in -o out -q")
+        .any_stdout()
+        .exit(0);
+    let report = ran.read("out/report.html");
+    assert!(report.contains(" to spare, yield") && !report.contains("7 1/4&#34; across"), "{report}");
+    assert!(report.contains("to spare along, "), "{report}");
+}

@@ -93,9 +93,9 @@ fn a_plan_for_other_parts_is_refused() {
         .stdout(
             "\
 The plan is refused: 3 faults.
-  length of part 1 (rail) is 914.4 mm in the plan, but 911.225 mm in the files
-  boards.kerf of the shop is 3.175 mm in the plan, but 2.38125 mm in the files
-  sheets.kerf of the shop is 3.175 mm in the plan, but 2.38125 mm in the files
+  length of part 1 (rail) is 36\" in the plan, but 35 7/8\" in the files
+  boards.kerf of the shop is 1/8\" in the plan, but 2.38125 mm in the files
+  sheets.kerf of the shop is 1/8\" in the plan, but 2.38125 mm in the files
 ",
         )
         .exit(1);

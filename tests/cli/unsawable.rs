@@ -107,6 +107,14 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
 }
 
 #[test]
+fn a_fence_that_reaches_no_farther_than_its_kerfs() {
+    sawn("door,birch,3/4,40,30,\n", "[sheets]\nkerf = \"1/8\"\nfence_reach = \"1/4\"\n")
+        .complains("expected a fence that reaches farther than two kerfs of 1/8\", but found 1/4\"")
+        .complains("leave it out where there is no fence, as with a track saw")
+        .exit(2);
+}
+
+#[test]
 fn a_board_too_short_to_be_ripped() {
     Nest::new()
         .file("parts.csv", "part,material,thickness,length,width\nwedge,ash,3/4,4,1\n")

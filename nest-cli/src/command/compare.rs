@@ -1,15 +1,19 @@
 //! Is the question inside a plan the one that stands in the lists? Everything that changes a plan is compared, row by
 //! row in the order of the lists; jobs, notes and further columns are not.
 
+use crate::report::words::Words;
 use nest_core::model::{Batch, CheckedBatch, Part, Shop, Stock, fold};
+use nest_core::units::Length;
+use std::collections::BTreeSet;
 
 /// What differs, one sentence each.
 pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch) -> Vec<String> {
+    let words = &Words::of(&answered.batch().shop, answered.measure());
     let (asked, answered): (&Batch, &Batch) = (asked.batch(), answered.batch());
     let mut found = Vec::new();
-    rows("part", &asked.parts, &answered.parts, |p| &p.name, part, &mut found);
-    rows("stock", &asked.stock, &answered.stock, |s| &s.name, stock, &mut found);
-    let (asked, answered) = (shop(&asked.shop), shop(&answered.shop));
+    rows("part", &asked.parts, &answered.parts, |p| &p.name, |p| part(p, words), &mut found);
+    rows("stock", &asked.stock, &answered.stock, |s| &s.name, |s| stock(s, words), &mut found);
+    let (asked, answered) = (shop(&asked.shop, words), shop(&answered.shop, words));
     for ((field, asked), (_, answered)) in asked.iter().zip(&answered) {
         if asked != answered {
             found.push(format!("{field} of the shop is {answered} in the plan, but {asked} in the files"));
@@ -17,6 +21,9 @@ pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch) -> Vec<String> {
     }
     found
 }
+
+/// So many names that only one side has are given.
+const MOST_NAMES: usize = 8;
 
 type Fields = Vec<(&'static str, String)>;
 
@@ -34,6 +41,17 @@ fn rows<T>(
             answered.len(),
             asked.len()
         ));
+        // Row by row nothing would be where it was.
+        let names = |rows: &[T]| rows.iter().map(|row| name(row).clone()).collect::<BTreeSet<_>>();
+        let (asked, answered) = (names(asked), names(answered));
+        for (only, where_) in [(&answered - &asked, "plan"), (&asked - &answered, "files")] {
+            found.extend(only.iter().take(MOST_NAMES).map(|name| format!("{name} is in the {where_} alone")));
+            let more = only.len().saturating_sub(MOST_NAMES);
+            if more > 0 {
+                found.push(format!("and {more} more names are in the {where_} alone"));
+            }
+        }
+        return;
     }
     for (row, (asked, answered)) in asked.iter().zip(answered).enumerate() {
         for ((field, asked_value), (_, answered_value)) in fields(asked).iter().zip(&fields(answered)) {
@@ -53,26 +71,22 @@ fn say(value: &impl std::fmt::Debug) -> String {
     format!("{value:?}").to_lowercase()
 }
 
-fn mm(length: nest_core::units::Length) -> String {
-    format!("{} mm", length.mm_decimal())
-}
-
-fn opt_mm(length: Option<nest_core::units::Length>) -> String {
-    length.map_or_else(|| "empty".to_owned(), mm)
+fn opt_length(length: Option<Length>, words: &Words) -> String {
+    length.map_or_else(|| "empty".to_owned(), |length| words.exact(length))
 }
 
 fn opt(text: Option<impl ToString>) -> String {
     text.map_or_else(|| "empty".to_owned(), |text| text.to_string())
 }
 
-fn part(p: &Part) -> Fields {
+fn part(p: &Part, words: &Words) -> Fields {
     vec![
         ("name", p.name.clone()),
         ("material", fold(&p.material)),
         ("section", opt(p.section)),
-        ("thickness", opt_mm(p.thickness)),
-        ("length", mm(p.length)),
-        ("width", opt_mm(p.width)),
+        ("thickness", opt_length(p.thickness, words)),
+        ("length", words.exact(p.length)),
+        ("width", opt_length(p.width, words)),
         ("qty", p.qty.to_string()),
         ("grain", p.grain.map_or_else(|| "empty".to_owned(), |grain| say(&grain))),
         ("edges", format!("{} and {}", p.length_edges, p.width_edges)),
@@ -81,22 +95,22 @@ fn part(p: &Part) -> Fields {
         ("match_way", say(&p.match_way)),
         ("fit", say(&p.fit)),
         ("optional", p.optional.to_string()),
-        ("oversize", mm(p.oversize)),
+        ("oversize", words.exact(p.oversize)),
     ]
 }
 
-fn stock(s: &Stock) -> Fields {
-    let mut called: Vec<String> = s.called.iter().copied().map(mm).collect();
+fn stock(s: &Stock, words: &Words) -> Fields {
+    let mut called: Vec<String> = s.called.iter().map(|&length| words.exact(length)).collect();
     called.sort();
     vec![
         ("name", s.name.clone()),
         ("material", fold(&s.material)),
         ("form", s.form.map_or_else(|| "empty".to_owned(), |form| say(&form))),
         ("section", opt(s.section)),
-        ("thickness", opt_mm(s.thickness)),
+        ("thickness", opt_length(s.thickness, words)),
         ("called", called.join(", ")),
-        ("length", mm(s.length)),
-        ("width", opt_mm(s.width)),
+        ("length", words.exact(s.length)),
+        ("width", opt_length(s.width, words)),
         ("price", opt(s.price)),
         ("per", say(&s.per)),
         ("qty", opt(s.qty)),
@@ -105,24 +119,25 @@ fn stock(s: &Stock) -> Fields {
     ]
 }
 
-fn shop(s: &Shop) -> Fields {
+fn shop(s: &Shop, words: &Words) -> Fields {
     let all =
-        |lengths: &[nest_core::units::Length]| lengths.iter().copied().map(mm).collect::<Vec<_>>().join(", ");
+        |lengths: &[Length]| lengths.iter().map(|&length| words.exact(length)).collect::<Vec<_>>().join(", ");
     let (boards, sheets) = (&s.boards, &s.sheets);
-    let bands =
-        s.bands.iter().map(|band| format!("{} {} {}", fold(&band.name), mm(band.deduct), mm(band.pre_mill)));
+    let bands = s.bands.iter().map(|band| {
+        format!("{} {} {}", fold(&band.name), words.exact(band.deduct), words.exact(band.pre_mill))
+    });
     vec![
-        ("boards.kerf", mm(boards.kerf)),
+        ("boards.kerf", words.exact(boards.kerf)),
         ("boards.trim", all(&boards.trim)),
-        ("boards.shortest_rip", mm(boards.shortest_rip)),
-        ("sheets.kerf", mm(sheets.kerf)),
+        ("boards.shortest_rip", words.exact(boards.shortest_rip)),
+        ("sheets.kerf", words.exact(sheets.kerf)),
         ("sheets.trim", all(&sheets.trim)),
         ("sheets.stages", say(&sheets.stages)),
         ("sheets.trimming", sheets.trimming.to_string()),
         ("sheets.first_cut", say(&sheets.first_cut)),
-        ("sheets.longest_rip", opt_mm(sheets.longest_rip)),
-        ("sheets.longest_crosscut", opt_mm(sheets.longest_crosscut)),
-        ("sheets.fence_reach", opt_mm(sheets.fence_reach)),
+        ("sheets.longest_rip", opt_length(sheets.longest_rip, words)),
+        ("sheets.longest_crosscut", opt_length(sheets.longest_crosscut, words)),
+        ("sheets.fence_reach", opt_length(sheets.fence_reach, words)),
         ("bands", bands.collect::<Vec<_>>().join(", ")),
     ]
 }

@@ -53,6 +53,7 @@ pub(super) fn cautions(source: &Source<'_>, words: &Words) -> Vec<Caution> {
     found.extend(narrow(source, words));
     found.extend(short(source, words));
     found.extend(heavy(source, words));
+    found.extend(transport(source, words));
     found.extend(tall(source, words));
     found.extend(dust(source));
     found.push(Caution {
@@ -165,6 +166,35 @@ fn heavy(source: &Source<'_>, words: &Words) -> Option<Caution> {
             "Heavier than {}, which is what one person should lift at the most: take a second person, a carrier or a \
              cart, and break the sheet down first where the saw is small.{unknown}",
             words.weight(limit)
+        ),
+        about,
+    })
+}
+
+/// What is bought and does not go into the vehicle.
+fn transport(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let batch = source.batch;
+    let vehicle = batch.batch().shop.vehicle.as_ref()?;
+    let used: BTreeSet<usize> = source.solution.plan.layouts.iter().map(|layout| layout.stock).collect();
+    let mut about = Vec::new();
+    for index in used {
+        let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
+        let [long, wide] = [stock.size[0].max(stock.size[1]), stock.size[0].min(stock.size[1])];
+        let fits = long <= vehicle.length && vehicle.width.is_none_or(|most| wide <= most);
+        if stock.on_hand || fits {
+            continue;
+        }
+        let (name, size) = (super::names::of_stock(asked), words.stock(stock, asked));
+        let detail = if name.contains(&size) { String::new() } else { format!("({size})") };
+        about.push(About { number: String::new(), name, detail });
+    }
+    let width = vehicle.width.map_or(String::new(), |width| format!(" x {}", words.kerf(width)));
+    (!about.is_empty()).then(|| Caution {
+        title: "Too large for the vehicle",
+        text: format!(
+            "Larger than the {}{width} that the shop file says the vehicle takes: have it delivered or carry it on \
+             another; what is cut at the yard to fit is no longer what this plan counts on.",
+            words.kerf(vehicle.length)
         ),
         about,
     })

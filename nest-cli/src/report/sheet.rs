@@ -45,7 +45,7 @@ pub struct Sheet {
     /// How often stop or fence is set.
     pub settings: usize,
     /// What is to spare along it, and across.
-    pub spare: [Spare; 2],
+    pub spare: Vec<Spare>,
     /// Strips of a grain match, and in which order their pieces lie.
     pub matched: Vec<String>,
 }
@@ -183,8 +183,11 @@ impl Sheet {
             (false, true) => format!("only {}", spare.text),
             (false, false) => spare.text.clone(),
         };
-        let [along, across] = &self.spare;
-        format!("{} to spare along, {} across", said(along), said(across))
+        match self.spare.as_slice() {
+            [along, across] => format!("{} to spare along, {} across", said(along), said(across)),
+            [along] => format!("{} to spare", said(along)),
+            _ => String::new(),
+        }
     }
 }
 
@@ -214,19 +217,21 @@ fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
     let area = |size: [Length; 2]| i128::from(size[0].ticks()) * i128::from(size[1].ticks());
     let finished = |piece: &nest_core::plan::PlacedPiece| {
         let part = parts.get(piece.part)?;
-        Some(area([part.length, part.width.unwrap_or(piece.size[usize::from(!piece.turned)])]))
+        Some(area(nest_core::plan::finished(part, piece.size, piece.turned)))
     };
     let sum: i128 = layout.pieces.iter().filter_map(finished).sum();
     let permille = sum.saturating_mul(1000) / area(stock.size).max(1);
     format!("{}.{} %", permille / 10, permille % 10)
 }
 
-/// What is to spare along a sheet and across it. Parts as wide as their board have nothing to spare by nature.
-pub(super) fn spares(root: &Node, stock: &UsableStock, words: &Words) -> [Spare; 2] {
-    [0, 1].map(|axis| {
+/// What is to spare along a sheet and across it. Parts as wide as their board have nothing to spare by nature, and where
+/// there are no others there is nothing to say.
+pub(super) fn spares(root: &Node, stock: &UsableStock, words: &Words) -> Vec<Spare> {
+    let spare = |axis: usize| {
         let whole = Some(root.size[axis]).filter(|_| stock.board && axis == 1);
-        spare_of(least_spare(root, axis, stock.kerf, whole).unwrap_or(root.size[axis]), words)
-    })
+        Some(spare_of(least_spare(root, axis, stock.kerf, whole)?, words))
+    };
+    [0, 1].into_iter().filter_map(spare).collect()
 }
 
 /// The least that any line of pieces in one direction has to spare, those of the size `whole` left out; `None` where

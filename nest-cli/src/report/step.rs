@@ -18,8 +18,12 @@ pub struct SawCut {
     pub depth: usize,
     /// Across the sheet or along it.
     pub way: Way,
-    /// Squares a factory edge off, along a line: instead of freeing something, or where the fence does not reach what it frees.
+    /// Along a line: instead of freeing something, or where the fence does not reach what it frees.
     pub squares: bool,
+    /// The line is farther off than the fence reaches.
+    pub unreached: bool,
+    /// What lies beyond it is a factory edge.
+    pub factory: bool,
     /// What stop or fence is set to.
     pub setting: Length,
     /// The same as text.
@@ -108,6 +112,8 @@ pub struct Step {
     pub from: &'static str,
     /// That is not the reference side, because the fence does not reach so far.
     pub far: bool,
+    /// The fence does not reach so far from either side.
+    pub unreached: bool,
     /// Whether the blade stands beyond the line.
     pub beyond: bool,
     /// What falls off: `3 × no. 4 shelf`, `A1–A3 48" x 12"`.
@@ -142,7 +148,11 @@ impl Step {
             (true, true) => format!("from the {}, blade beyond the line", self.from),
             (false, _) => format!("from the {}", self.from),
         };
-        let far = if self.far { " (the fence does not reach from the other side)" } else { "" };
+        let far = match (self.far, self.unreached) {
+            (true, _) => " (the fence does not reach from the other side)",
+            (false, true) => " (with a guide: the fence does not reach)",
+            (false, false) => "",
+        };
         let same = if self.same { ", same setting" } else { "" };
         format!("{side}{far}{same}, on {} ({})", self.on, self.on_text)
     }
@@ -292,6 +302,11 @@ pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) 
             depth: cut.depth,
             way: cut.way,
             squares: cut.guide == Guide::Line,
+            unreached: cut.guide == Guide::Line
+                && cut.kerf_beyond
+                && cut.way == Way::Rip
+                && stock.reach.is_some_and(|reach| cut.setting > reach),
+            factory: !cut.kerf_beyond || cut.at[axis] + cut.size[axis] == stock.size[axis],
             setting: cut.setting,
             setting_text: words.length(cut.setting),
             far,
@@ -346,6 +361,7 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
             setting_text: first.setting_text.clone(),
             from: first.from,
             far: first.far,
+            unreached: first.unreached,
             beyond: first.beyond,
             off: names.texts(&frees),
             left: names.texts(&leaves),
@@ -376,6 +392,12 @@ fn on(run: &[SawCut]) -> String {
 }
 
 fn verb(cut: &SawCut) -> &'static str {
+    if cut.squares && !cut.factory {
+        return match cut.way {
+            Way::Rip => "trim the upper edge",
+            Way::Crosscut => "trim the right end",
+        };
+    }
     match (cut.squares, cut.way, cut.beyond) {
         (false, Way::Rip, _) => "rip",
         (false, Way::Crosscut, _) => "crosscut",

@@ -79,7 +79,7 @@ pub(super) fn judge(
         faults.push((None, Box::new(move |at| Fault::TooLong { at, way, most, found })));
     }
     if let (Way::Rip, Some(reach)) = (way, sheets.fence_reach) {
-        beyond_fence(stock, children, reach, &mut faults);
+        beyond_fence(children, reach, &mut faults);
     }
     (course, faults)
 }
@@ -102,23 +102,12 @@ fn only_trims(way: Way, children: &[Node]) -> bool {
 }
 
 /// Every rip must be within reach of the fence from one of the two edges of what is on the saw. Strips come off from both,
-/// so that one may be wider than the fence reaches: it is what is left. Leftovers side by side are never parted, and an
-/// edge with nothing but dust beyond it is squared off along a line.
-fn beyond_fence(stock: &UsableStock, children: &[Node], reach: Length, faults: &mut Unsawable) {
-    let (kerf, most) = (i128::from(stock.kerf.ticks()), i128::from(reach.ticks()));
-    let (mut wide, mut leftover) = (0, None);
-    for (c, child) in children.iter().enumerate() {
-        let width = i128::from(child.size[1].ticks());
-        // How wide it and the leftovers before it are.
-        let found =
-            leftover.filter(|_| is_leftover(child)).map_or(width, |before: i128| before + kerf + width);
-        let counted = leftover.is_some_and(|before| before > most) && is_leftover(child);
-        leftover = is_leftover(child).then_some(found);
-        if found > most && !counted {
-            wide += 1;
-            if wide > 1 {
-                faults.push((Some(c), Box::new(move |at| Fault::BeyondFence { at, most: reach, found })));
-            }
-        }
+/// so that one may be wider than the fence reaches: it is what is left. An edge with nothing but dust beyond it is squared
+/// off along a line.
+fn beyond_fence(children: &[Node], reach: Length, faults: &mut Unsawable) {
+    let wide = children.iter().enumerate().filter(|(_, child)| child.size[1] > reach);
+    for (c, child) in wide.skip(1) {
+        let found = child.size[1].ticks().into();
+        faults.push((Some(c), Box::new(move |at| Fault::BeyondFence { at, most: reach, found })));
     }
 }

@@ -13,7 +13,7 @@ mod walk;
 pub use certificate::{Certificate, Dual, Leaf, Reason, StockValue, UseBound};
 pub use keep::{leftover, worth_keeping};
 pub use score::{Score, leftover_value};
-pub use tally::{Extent, GroupTally, Tally};
+pub use tally::{Extent, GroupTally, Tally, finished};
 pub use tree::{Kind, Node, PlacedPiece, Way};
 pub use walk::{Blank, Cut, Cuts, Guide, Place, Places, Setup};
 

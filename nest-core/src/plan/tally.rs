@@ -7,7 +7,7 @@
 //! Runtime: linear in the plan.
 
 use super::{Kind, Layout, Node, Plan, Way};
-use crate::model::{CheckedBatch, UsableStock};
+use crate::model::{CheckedBatch, Part, UsableStock};
 use crate::units::Length;
 
 /// Counts and amounts of a plan.
@@ -30,7 +30,8 @@ pub struct GroupTally {
     pub opened: i128,
     /// Pieces as cut.
     pub parts: i128,
-    /// Pieces as finished: without allowances for fitting and gluing, with the edge band that is glued on later.
+    /// What of the pieces ends in finished parts: without allowances for fitting and gluing, and without the edge band that
+    /// is glued on later.
     pub finished: i128,
     /// Leftovers worth keeping.
     pub offcuts: i128,
@@ -154,8 +155,7 @@ fn add(batch: &CheckedBatch, stock: &UsableStock, layout: &Layout, group: &mut G
                 grow(&mut group.parts, size);
                 group.pieces = group.pieces.saturating_add(layout.copies.into());
                 if let Some(part) = batch.batch().parts.get(part) {
-                    let width = part.width.unwrap_or(node.size[usize::from(!turned)]);
-                    grow(&mut group.finished, amount([part.length, width]));
+                    grow(&mut group.finished, amount(finished(part, node.size, turned)));
                 }
             }
             Kind::Offcut => grow(&mut group.offcuts, size),
@@ -173,6 +173,12 @@ fn add(batch: &CheckedBatch, stock: &UsableStock, layout: &Layout, group: &mut G
         group.settings = group.settings.saturating_add(u64::from(last != setting));
         last = setting;
     }
+}
+
+/// What of a piece of such a size ends in the finished part, along its length and width.
+pub fn finished(part: &Part, size: [Length; 2], turned: bool) -> [Length; 2] {
+    let [long, wide] = if turned { [size[1], size[0]] } else { size };
+    [part.length.min(long), part.width.map_or(wide, |width| width.min(wide))]
 }
 
 /// The leaves of a tree, and whether each is a leftover beside something else.

@@ -81,22 +81,23 @@ impl Shaper<'_> {
     }
 
     /// Whether strips may be as narrow as what lies on them: the search leaves them as wide as what lay there before.
-    /// What they lose goes to the leftover beside them, which the fence may then not reach; and a blank may have to be as
-    /// long as it is to be ripped.
+    /// What they lose goes to the leftover beside them, which the fence may then not reach.
     fn shrinks(&self) -> bool {
-        !self.stock.board && self.stock.reach.is_none()
+        self.stock.reach.is_none()
     }
 
-    /// The least size of a node along an axis.
+    /// The least size of a node along an axis. On boards a blank that is ripped may have to be longer than its pieces.
     fn needs(&self, at: u32, axis: usize) -> Option<Length> {
         match self.sheet.view(self.problem, at)? {
             View::Item(item, lay) => Some(self.item(item, lay)?.size[axis]),
             View::Divided { axis: along, children } => {
                 let all = children.into_iter().map(|child| self.needs(child, axis));
-                all.reduce(|a, b| {
+                let all = all.reduce(|a, b| {
                     let (a, b) = (a?, b?);
                     Some(if along == axis { a + self.stock.kerf + b } else { a.max(b) })
-                })?
+                })?;
+                let ripped = self.stock.board && (axis, along) == (0, 1);
+                if ripped { all.map(|all| all.max(self.shop.boards.shortest_rip)) } else { all }
             }
         }
     }

@@ -41,6 +41,7 @@ mod supply;
 #[cfg(test)]
 mod tests;
 mod tree;
+mod uniform;
 mod whole;
 mod worth;
 
@@ -57,6 +58,7 @@ use problem::Problem;
 use ruin::Chain;
 use steps::{Budget, Step, steps};
 use tree::Sheet;
+use uniform::uniform;
 use worth::Worth;
 
 /// Chains that search side by side, whatever the number of threads.
@@ -145,10 +147,8 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
         // Asked to stop before the search began, in the midst of the first filling, it was cut short all the same.
         search.stop = control.must_stop().unwrap_or(Stop::Budget);
     }
-    let shaped = |packed: &Packed| {
-        let sheets: Vec<_> = packed.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
-        layout::layouts(batch, problem, &sheets)
-    };
+    let alone = |sheet: &Sheet| Score::of(batch, group, &layout::layouts(batch, problem, &[(sheet, 1)]).0);
+    let shaped = |packed: &Packed| layout::layouts(batch, problem, &uniform(&packed.sheets, alone));
     let (mut layouts, mut unplaced) = shaped(&best);
     if small && budget.polish > 0 && best.missing == 0 {
         // There is always time for a little.

@@ -3,6 +3,7 @@
 //! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
 
 use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
+use super::super::show::exact;
 use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock};
 use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
 use crate::units::Length;
@@ -143,6 +144,18 @@ pub fn look_at_shop(s: &Shop, found: &mut Findings) {
     optional(shop("sheets.longest_rip"), "longest rip", sheets.longest_rip, found);
     optional(shop("sheets.longest_crosscut"), "longest crosscut", sheets.longest_crosscut, found);
     optional(shop("sheets.fence_reach"), "fence reach", sheets.fence_reach, found);
+    if let Some(reach) =
+        sheets.fence_reach.filter(|reach| reach.is_positive() && *reach <= sheets.kerf + sheets.kerf)
+    {
+        let (reach, kerf) = (exact(s.style, reach), exact(s.style, sheets.kerf));
+        found
+            .add(
+                shop("sheets.fence_reach"),
+                ProblemKind::Limit,
+                format!("expected a fence that reaches farther than two kerfs of {kerf}, but found {reach}"),
+            )
+            .hint("leave it out where there is no fence, as with a track saw");
+    }
     optional(shop("sheets.stack_height"), "stack height", sheets.stack_height, found);
     if matches!(sheets.stages, Stages::Limited(..2)) {
         found

@@ -272,6 +272,11 @@ impl<'a> Drawing<'a> {
         let [length, width_text] = self.sheet.sides.clone();
         self.along([x, x + w], y - 700, &length);
         self.across(x - 1_150, [y, y + h], &width_text);
+        if width(&width_text, 210) + 180 > h {
+            // Of a narrow board it stands beside its line.
+            let spot = [x - 1_020, y + h / 2 + 75];
+            self.block.text(spot, 210, Anchor::Start, false, width_text.as_str());
+        }
         let sheet = self.sheet;
         let first: Vec<&SawCut> = sheet
             .cuts
