@@ -32,9 +32,10 @@ pub fn replayed<'a>(size: [Length; 2], cuts: impl Iterator<Item = Cut<'a>>) -> V
         if cut.frees.is_none() {
             // Edge trim: what is kept is the larger side, always that of the reference corner but for its own trim.
             let kept = if cut.kerf_beyond { near } else { beyond };
-            match cut.leaves {
-                Some(node) => done.push((node, kept)),
-                None => assert!(on_hand.insert(cut.on, kept).is_none()),
+            match (cut.leaves, cut.leaves_blank) {
+                (_, Some(blank)) => assert!(on_hand.insert(blank, kept).is_none()),
+                (Some(node), None) => done.push((node, kept)),
+                (None, None) => assert!(on_hand.insert(cut.on, kept).is_none()),
             }
             continue;
         }
@@ -169,13 +170,13 @@ fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches()
     // The widest strip itself, where only trim, dust or a sliver lies beyond it.
     assert_eq!(
         rips(rip(strips(&[40, 197]), 240), setup([0, 0, 0, 10], reach)),
-        [(Near, 40, Some(40), None), (Line, 197, Some(197), None)]
+        [(Near, 40, Some(40), None), (Line, 197, None, Some(197))]
     );
     let mut children = strips(&[40, 197]);
     children.push(waste(8));
     assert_eq!(
         rips(rip(children, 251), setup([0; 4], reach)),
-        [(Near, 40, Some(40), None), (Line, 197, Some(197), Some(8))]
+        [(Near, 40, Some(40), None), (Line, 197, None, Some(197))]
     );
     let mut children = strips(&[197, 40]);
     children.push(waste(8));

@@ -4,7 +4,7 @@
 //! equal trees come out equal, whatever the search did, and fold into one layout with a count.
 
 use super::problem::{Lay, Problem};
-use super::tree::{Sheet, View};
+use super::tree::{MOST_RIPPED_OFF, Sheet, View};
 use crate::model::{CheckedBatch, Shop, UsableStock};
 use crate::plan::{Kind, Layout, Node, Way, leftover};
 use crate::units::Length;
@@ -81,9 +81,11 @@ impl Shaper<'_> {
     }
 
     /// Whether strips may be as narrow as what lies on them: the search leaves them as wide as what lay there before.
-    /// What they lose goes to the leftover beside them, which the fence may then not reach.
+    /// What they lose goes to the leftover beside them, which is ripped off as strips of waste where the fence does not
+    /// reach it; of a sheet that would take too many of those, strips stay as they are.
     fn shrinks(&self) -> bool {
-        self.stock.reach.is_none()
+        let across = self.stock.usable()[1].ticks();
+        self.stock.reach.is_none_or(|reach| across <= reach.ticks().saturating_mul(MOST_RIPPED_OFF.into()))
     }
 
     /// The least size of a node along an axis. On boards a blank that is ripped may have to be longer than its pieces.

@@ -130,14 +130,13 @@ impl<'a> Cuts<'a> {
     }
 }
 
-/// Which child falls off in a turn, and which is left, where that is the last turn. What a line cuts away is waste; only
-/// the last turn frees something along a line.
+/// Which child falls off in a turn, and which is left, where that is the last turn. What a line cuts away is waste.
 fn sides(turn: &Turn, ends: bool) -> [Option<usize>; 2] {
     let (near, far) = (turn.after, turn.after.saturating_add(1));
     match turn.guide {
         Guide::Near => [Some(near), ends.then_some(far)],
         Guide::Far => [Some(far), ends.then_some(near)],
-        Guide::Line => [ends.then_some(near), ends.then_some(far)],
+        Guide::Line => [None, ends.then_some(near)],
     }
 }
 
@@ -223,6 +222,7 @@ fn free_from_trim<'a>(place: Place<'a>, on: Blank, setup: &Setup) -> impl Iterat
             let setting = place.node.size[axis];
             size[axis] = setting;
             let reached = way == Way::Crosscut || reach.is_none_or(|reach| setting <= reach);
+            let last = (way == Way::Crosscut || !hangs[0]).then_some(place.node);
             Cut {
                 depth: place.depth.saturating_add(1),
                 way,
@@ -233,10 +233,10 @@ fn free_from_trim<'a>(place: Place<'a>, on: Blank, setup: &Setup) -> impl Iterat
                 line: add(place.at[axis], setting),
                 kerf_beyond: true,
                 kerf: place.beyond[axis].min(kerf),
-                frees: (way == Way::Crosscut || !hangs[0]).then_some(place.node),
+                frees: last.filter(|_| reached),
                 on,
                 frees_blank: None,
-                leaves: None,
+                leaves: last.filter(|_| !reached),
                 leaves_blank: None,
             }
         })

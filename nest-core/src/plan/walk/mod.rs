@@ -98,7 +98,7 @@ pub struct Cut<'a> {
     pub kerf_beyond: bool,
     /// What the blade turns to dust: the kerf, or what is left where that is less.
     pub kerf: Length,
-    /// What the cut frees; `None` for edge trim.
+    /// What the cut frees; `None` where it only cuts an edge away.
     pub frees: Option<&'a Node>,
     /// What is on the saw.
     pub on: Blank,

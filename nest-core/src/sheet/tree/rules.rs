@@ -4,7 +4,7 @@ use super::super::problem::{Kind, Lay, Rules};
 use super::{Gap, NONE, Sheet};
 
 /// Strips of waste that are ripped off for one strip wider than the fence reaches: the check refuses deep trees.
-const MOST_RIPPED_OFF: u32 = 40;
+pub(in super::super) const MOST_RIPPED_OFF: u32 = 40;
 
 impl Sheet {
     /// How a lay may go into a gap: `[near, far]` with the areas that stay free in two rectangles, and whether a

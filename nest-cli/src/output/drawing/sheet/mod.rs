@@ -281,7 +281,9 @@ impl<'a> Drawing<'a> {
         let first: Vec<&SawCut> = sheet
             .cuts
             .iter()
-            .filter(|cut| cut.depth == 1 && cut.frees != Off::Edge && cut.lot == 0)
+            .filter(|cut| cut.depth == 1 && cut.lot == 0)
+            // What an edge is cut off from is on the near side of the line, as if it fell off.
+            .filter(|cut| cut.frees != Off::Edge || cut.leaves.is_some())
             .collect();
         for cut in first {
             let (spot, size) = self.spot(cut.off[0], cut.off[1]);
