@@ -213,8 +213,8 @@ pub struct CheckArgs {
     /// The plan; `-` reads standard input
     #[arg(value_name = "PLAN.json")]
     pub plan: PathBuf,
-    /// Lists of parts that the plan must answer, all that were planned
-    #[arg(long, value_name = "PARTS.csv", requires = "stock", num_args = 1..)]
+    /// Lists of parts that the plan must answer: all that were planned, the flag before each
+    #[arg(long, value_name = "PARTS.csv", requires = "stock")]
     pub parts: Vec<PathBuf>,
     /// Lists of stock that the plan must use
     #[arg(long, value_name = "STOCK.csv", requires = "parts")]

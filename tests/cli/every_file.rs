@@ -309,20 +309,23 @@ fn no_sheet_yields_more_than_it_is() {
 
 /// Boards with the same pieces are one layout, and blanks are no longer than what is cut from them.
 #[test]
-fn boards_that_hold_the_same_are_cut_alike() {
-    let ran = Nest::new()
-        .file(
-            "parts.csv",
-            "part,material,section,length,width,qty\nstile,poplar,1x4,30 1/2,1 1/2,8\nrail,poplar,1x4,33,1 1/2,4\n",
-        )
-        .file("stock.csv", "material,section,length,price\npoplar,1x4,8',11.60\n")
-        .file("shop.toml", "units = \"in\"\n[boards]\ntrim = \"1/2\"\n")
-        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
-        .says("Cost 23.20; proven")
-        .exit(0);
-    let cuts = ran.read("out/cuts.csv");
+fn boards_that_hold_the_same_are_cut_alike_and_blanks_are_no_longer_than_they_need() {
+    let planned = |stiles: u32, rails: u32| {
+        let rows = format!("stile,poplar,1x4,30 1/2,1 1/2,{stiles}\nrail,poplar,1x4,33,1 1/2,{rails}\n");
+        Nest::new()
+            .file("parts.csv", format!("part,material,section,length,width,qty\n{rows}"))
+            .file("stock.csv", "material,section,length,price\npoplar,1x4,8',11.60\n")
+            .file("shop.toml", "units = \"in\"\n[boards]\ntrim = \"1/2\"\n")
+            .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+            .says("; proven: no plan can cost less.")
+            .exit(0)
+            .read("out/cuts.csv")
+    };
+    let cuts = planned(8, 4);
     assert!(cuts.lines().skip(1).all(|line| line.starts_with("1,2,")), "{cuts}");
-    assert!(!cuts.contains("61 7/8") && !cuts.contains("31 1/4"), "{cuts}");
+    // Two stiles and a kerf are 61 1/8 in, and 3/4 in of the board are to spare.
+    let cuts = planned(10, 6);
+    assert!(cuts.contains("61 1/8") && !cuts.contains("61 7/8"), "{cuts}");
 }
 
 /// What is as wide as its board has nothing to spare across by nature.

@@ -42,7 +42,8 @@ fn rows<T>(
             asked.len()
         ));
         // Row by row nothing would be where it was.
-        let names = |rows: &[T]| rows.iter().map(|row| name(row).clone()).collect::<BTreeSet<_>>();
+        let named = |row: &T| Some(name(row).clone()).filter(|name| !name.is_empty());
+        let names = |rows: &[T]| rows.iter().filter_map(named).collect::<BTreeSet<_>>();
         let (asked, answered) = (names(asked), names(answered));
         for (only, where_) in [(&answered - &asked, "plan"), (&asked - &answered, "files")] {
             found.extend(only.iter().take(MOST_NAMES).map(|name| format!("{name} is in the {where_} alone")));

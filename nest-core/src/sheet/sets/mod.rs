@@ -10,6 +10,7 @@
 mod dive;
 mod envelope;
 mod room;
+mod rule;
 #[cfg(test)]
 mod tests;
 mod uses;
@@ -59,9 +60,8 @@ pub(super) struct Outlook {
     pub work: u64,
 }
 
-/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it
-/// cannot prove more than is known, or proves the `cost` of a plan. With a seed to `dive`,
-/// looks for a cheaper plan too, for so much work again.
+/// Solves the relaxation over sets, starting from the columns of known layouts. Ends where it cannot prove more than is
+/// known, or proves the `cost` of a plan. With a seed to `dive`, looks for a cheaper plan too, for so much work again.
 pub(super) fn relax(
     duals: &Duals<'_>,
     columns: impl Iterator<Item = Column>,

@@ -6,12 +6,13 @@
 //! they break. What is then the cheapest that obeys all rules is the floor. For the certificate the numbers are parted into
 //! boxes in each of which one rule alone proves that floor.
 
-use super::{FIRST, MISSING, MORE, Relaxation, SHARE};
+use super::rule::{self, Limits, Rule};
+use super::{FIRST, Hunt, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome};
 use crate::plan::{Certificate, Leaf, UseBound};
 use crate::search::{Choice, cover_within};
 use crate::sheet::floor::{self, Proof, gcd};
-use crate::sheet::problem::{Kind, Problem};
+use crate::sheet::problem::Kind;
 use crate::sheet::supply::Supply;
 
 /// With more kinds of sheets there are too many numbers of them.
@@ -19,10 +20,9 @@ const MOST_KINDS: usize = 12;
 /// Rules, and boxes of a certificate.
 const MOST_RULES: usize = 60;
 const MOST_BOXES: usize = 100;
-/// Numbers of sheets looked at in one search for the cheapest, and in one box for what a rule proves there.
-const MOST_NODES: u64 = 300_000;
+/// Numbers of sheets looked at in one box for what a rule proves there.
 const MOST_IN_A_BOX: usize = 2000;
-/// Of those, so many cost as much as a node of a hunt.
+/// So many numbers of sheets cost as much as a node of a hunt.
 const NODES_A_NODE: u64 = 16;
 /// Floors that are tried for a certificate.
 const MOST_LEVELS: usize = 4;
@@ -30,38 +30,6 @@ const MOST_LEVELS: usize = 4;
 const DEAREST: i128 = 1 << 62;
 /// Rounds of pricing for one rule.
 const ROUNDS: usize = 60;
-
-/// What is required of the numbers of sheets: that their values add up to the demand.
-#[derive(Clone, Debug)]
-struct Rule {
-    leaf: Leaf,
-    values: Vec<i64>,
-    demand: i128,
-}
-
-impl Rule {
-    fn of(problem: &Problem, proof: &Proof) -> Option<Self> {
-        let [leaf] = proof.certificate.leaves.as_slice() else { return None };
-        let price = |part: usize| leaf.prices.iter().find(|(p, _)| *p == part).map_or(0, |&(_, price)| price);
-        let parts = problem.items.iter().filter(|item| !item.optional).flat_map(|item| &item.parts);
-        let demand = parts.map(|&(part, qty)| i128::from(price(part)) * i128::from(qty)).sum();
-        Some(Self {
-            leaf: leaf.clone(),
-            values: leaf.values.iter().map(|value| value.value).collect(),
-            demand,
-        })
-    }
-
-    /// What so many sheets of each kind lack.
-    fn lacks(&self, uses: &[u32]) -> i128 {
-        let collected =
-            self.values.iter().zip(uses).map(|(&value, &count)| i128::from(value) * i128::from(count));
-        self.demand - collected.sum::<i128>()
-    }
-}
-
-/// Least and most number of sheets, kind by kind.
-type Limits = Vec<(u32, Option<u32>)>;
 
 impl Relaxation<'_> {
     /// Raises the proof above the floor that is known, as far as the cost of a plan, by rules out of which numbers of sheets
@@ -110,7 +78,7 @@ impl Relaxation<'_> {
     fn rule_out(&mut self, uses: &[u32]) -> Option<Rule> {
         let mut only = self.with_only(uses);
         let rule = only.lacking(uses);
-        self.work += only.work + only.master.work() / super::PIVOTS_A_NODE;
+        self.work += only.work + only.master.work() / PIVOTS_A_NODE;
         for column in only.columns {
             self.add(column);
         }
@@ -135,7 +103,7 @@ impl Relaxation<'_> {
             costs: vec![0.0; uses.len()],
             best: None,
             work: 0,
-            most_work: self.most_work.saturating_sub(self.work + self.master.work() / super::PIVOTS_A_NODE),
+            most_work: self.most_work.saturating_sub(self.work + self.master.work() / PIVOTS_A_NODE),
             ..*self
         };
         for column in self.columns.iter().filter(|(kind, _)| uses[*kind] > 0) {
@@ -206,7 +174,7 @@ impl Relaxation<'_> {
             let (value, reason) = match value {
                 Some(value) => (*value, self.reasons[kind]),
                 None => {
-                    let hunt = super::Hunt { above: 0, work: limit * MORE, sets: usize::MAX };
+                    let hunt = Hunt { above: 0, work: limit * MORE, sets: usize::MAX };
                     let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
                     self.work += caught.work;
                     let most = caught.most.map(|most| (most, self.reasons[kind]));
@@ -218,8 +186,7 @@ impl Relaxation<'_> {
         Rule::of(self.problem, &floor::claim(self.problem, priced, whole))
     }
 
-    /// The cheapest numbers of sheets within limits that obey all rules, and their cost, where that is below `below`; `None`
-    /// where there are too many to look at.
+    /// [`rule::cheapest`] of the kinds there are.
     fn cheapest(
         &mut self,
         rules: &[&Rule],
@@ -227,13 +194,9 @@ impl Relaxation<'_> {
         below: i128,
     ) -> Option<Option<(i128, Vec<u32>)>> {
         let costs: Vec<i128> = self.problem.kinds.iter().map(|kind| kind.cost).collect();
-        let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
-        let cost = costs.iter().zip(&uses).map(|(cost, &count)| cost * i128::from(count)).sum();
-        let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
-        let mut search = Cheapest { costs, rules, limits, best: None, below, uses, nodes: 0 };
-        search.from(0, cost, left);
-        self.work += search.nodes / NODES_A_NODE;
-        (search.nodes <= MOST_NODES).then_some(search.best)
+        let (best, nodes) = rule::cheapest(costs, rules, limits, below);
+        self.work += nodes / NODES_A_NODE;
+        best
     }
 
     /// The numbers of sheets in boxes in each of which one rule proves so much; `None` where those would be too many.
@@ -307,156 +270,5 @@ impl Relaxation<'_> {
         let (least, nodes) = cover_within(&choices, rule.demand, step, MOST_IN_A_BOX);
         self.work += 1 + nodes as u64 / NODES_A_NODE;
         least.map_or(i128::MAX, i128::from)
-    }
-}
-
-/// Depth first over the kinds of sheets.
-struct Cheapest<'a> {
-    costs: Vec<i128>,
-    rules: &'a [&'a Rule],
-    limits: &'a Limits,
-    best: Option<(i128, Vec<u32>)>,
-    below: i128,
-    uses: Vec<u32>,
-    nodes: u64,
-}
-
-impl Cheapest<'_> {
-    /// `left` is what each rule still lacks.
-    fn from(&mut self, kind: usize, cost: i128, left: Vec<i128>) {
-        self.nodes += 1;
-        if self.nodes > MOST_NODES || cost >= self.below {
-            return;
-        }
-        if left.iter().all(|&left| left <= 0) {
-            self.below = cost;
-            self.best = Some((cost, self.uses.clone()));
-            return;
-        }
-        // What the most that a unit of cost may still collect says of each rule.
-        let hopeless = self.rules.iter().zip(&left).any(|(rule, &left)| {
-            let mut open = left;
-            let mut dear = 0;
-            let mut order: Vec<usize> = (kind..self.costs.len()).filter(|&k| rule.values[k] > 0).collect();
-            order.sort_by(|&a, &b| {
-                (self.costs[a] * i128::from(rule.values[b]))
-                    .cmp(&(self.costs[b] * i128::from(rule.values[a])))
-            });
-            for k in order {
-                if open <= 0 {
-                    break;
-                }
-                let value = i128::from(rule.values[k]);
-                let (least, most) = self.limits[k];
-                let room = most.map_or(i128::MAX, |most| i128::from(most.saturating_sub(least)));
-                if (open + value - 1) / value <= room {
-                    // Too much for numbers is rounded down.
-                    dear += open.saturating_mul(self.costs[k]) / value;
-                    open = 0;
-                } else {
-                    dear += room * self.costs[k];
-                    open -= room * value;
-                }
-            }
-            open > 0 || cost + dear >= self.below
-        });
-        if hopeless || kind == self.costs.len() {
-            return;
-        }
-        let (least, most) = self.limits[kind];
-        // Enough of this kind alone for every rule that it adds to.
-        let enough = self.rules.iter().zip(&left).map(|(rule, &left)| {
-            let value = i128::from(rule.values[kind]);
-            if value > 0 && left > 0 { (left + value - 1) / value } else { 0 }
-        });
-        let enough = u32::try_from(enough.max().unwrap_or(0)).unwrap_or(u32::MAX);
-        let room = most.map_or(u32::MAX, |most| most.saturating_sub(least));
-        let afford = (self.below - 1 - cost).checked_div(self.costs[kind]);
-        let afford = afford.map_or(u32::MAX, |afford| u32::try_from(afford).unwrap_or(u32::MAX));
-        for more in (0..=enough.min(room).min(afford)).rev() {
-            if self.nodes > MOST_NODES {
-                return;
-            }
-            let rest = self.rules.iter().zip(&left);
-            let rest =
-                rest.map(|(rule, &left)| left - i128::from(rule.values[kind]) * i128::from(more)).collect();
-            self.uses[kind] = least.saturating_add(more);
-            self.from(kind + 1, cost + self.costs[kind] * i128::from(more), rest);
-        }
-        self.uses[kind] = least;
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::search::Dice;
-
-    /// All numbers of sheets, one after the other.
-    fn plain(costs: &[i128], rules: &[Rule], limits: &Limits, below: i128) -> Option<i128> {
-        let mut best = None;
-        let most = |kind: usize| limits[kind].1.unwrap_or(12);
-        for a in limits[0].0..=most(0) {
-            for b in limits[1].0..=most(1) {
-                for c in limits[2].0..=most(2) {
-                    let uses = [a, b, c];
-                    let cost = costs.iter().zip(uses).map(|(cost, n)| cost * i128::from(n)).sum::<i128>();
-                    if cost < best.unwrap_or(below) && rules.iter().all(|rule| rule.lacks(&uses) <= 0) {
-                        best = Some(cost);
-                    }
-                }
-            }
-        }
-        best
-    }
-
-    #[test]
-    fn the_cheapest_numbers_are_those_that_plain_counting_finds() {
-        let (mut none, mut some) = (0, 0);
-        for seed in 0..2000 {
-            let mut dice = Dice::new(seed, 7);
-            let costs: Vec<i128> = (0..3).map(|_| i128::from(dice.below(6))).collect();
-            let rules: Vec<Rule> = (0..1 + dice.below(3))
-                .map(|_| Rule {
-                    leaf: Leaf::default(),
-                    values: (0..3).map(|_| i64::from(dice.below(5))).collect(),
-                    demand: i128::from(dice.below(12)),
-                })
-                .collect();
-            let limits: Limits = (0..3)
-                .map(|_| {
-                    let least = dice.below(3);
-                    (least, dice.once_in(2).then(|| least + dice.below(4)))
-                })
-                .collect();
-            let below = i128::from(10 + dice.below(30));
-            let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
-            let cost = costs.iter().zip(&uses).map(|(cost, &n)| cost * i128::from(n)).sum();
-            let rules_of: Vec<&Rule> = rules.iter().collect();
-            let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
-            let mut search = Cheapest {
-                costs: costs.clone(),
-                rules: &rules_of,
-                limits: &limits,
-                best: None,
-                below,
-                uses,
-                nodes: 0,
-            };
-            search.from(0, cost, left);
-            let found = search.best.as_ref().map(|(cost, _)| *cost);
-            assert_eq!(found, plain(&costs, &rules, &limits, below), "seed {seed}");
-            if let Some((cost, uses)) = search.best {
-                assert_eq!(
-                    cost,
-                    costs.iter().zip(&uses).map(|(cost, &n)| cost * i128::from(n)).sum::<i128>()
-                );
-                assert!(rules.iter().all(|rule| rule.lacks(&uses) <= 0));
-                some += 1;
-            } else {
-                none += 1;
-            }
-        }
-        assert!(none > 200 && some > 200, "{none} {some}");
     }
 }
