@@ -46,6 +46,9 @@ impl Rule {
 /// Least and most number of sheets, kind by kind.
 pub(super) type Limits = Vec<(u32, Option<u32>)>;
 
+/// Numbers of sheets, kind by kind, and what they cost together.
+pub(super) type Uses = (i128, Vec<u32>);
+
 /// The cheapest numbers of sheets within limits that obey all rules, and their cost, where that is below `below`; `None`
 /// where there are too many to look at. Returns also how many were looked at.
 pub(super) fn cheapest(
@@ -53,7 +56,7 @@ pub(super) fn cheapest(
     rules: &[&Rule],
     limits: &Limits,
     below: i128,
-) -> (Option<Option<(i128, Vec<u32>)>>, u64) {
+) -> (Option<Option<Uses>>, u64) {
     let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
     let cost = costs.iter().zip(&uses).map(|(cost, &count)| cost * i128::from(count)).sum();
     let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
@@ -67,7 +70,7 @@ struct Cheapest<'a> {
     costs: Vec<i128>,
     rules: &'a [&'a Rule],
     limits: &'a Limits,
-    best: Option<(i128, Vec<u32>)>,
+    best: Option<Uses>,
     below: i128,
     uses: Vec<u32>,
     nodes: u64,

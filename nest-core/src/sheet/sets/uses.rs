@@ -6,7 +6,7 @@
 //! they break. What is then the cheapest that obeys all rules is the floor. For the certificate the numbers are parted into
 //! boxes in each of which one rule alone proves that floor.
 
-use super::rule::{self, Limits, Rule};
+use super::rule::{self, Limits, Rule, Uses};
 use super::{FIRST, Hunt, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome};
 use crate::plan::{Certificate, Leaf, UseBound};
@@ -187,12 +187,7 @@ impl Relaxation<'_> {
     }
 
     /// [`rule::cheapest`] of the kinds there are.
-    fn cheapest(
-        &mut self,
-        rules: &[&Rule],
-        limits: &Limits,
-        below: i128,
-    ) -> Option<Option<(i128, Vec<u32>)>> {
+    fn cheapest(&mut self, rules: &[&Rule], limits: &Limits, below: i128) -> Option<Option<Uses>> {
         let costs: Vec<i128> = self.problem.kinds.iter().map(|kind| kind.cost).collect();
         let (best, nodes) = rule::cheapest(costs, rules, limits, below);
         self.work += nodes / NODES_A_NODE;
