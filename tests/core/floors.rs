@@ -2,7 +2,7 @@
 
 use nest_core::check::{Floor, Refusal, floor_of};
 use nest_core::model::{Batch, CheckedBatch, Part, Shop, Stock};
-use nest_core::plan::{Certificate, Leaf, Reason, StockValue, UseBound};
+use nest_core::plan::{Certificate, Leaf, Reason, Share, StockValue, UseBound};
 use nest_core::units::{Length, Money, Rate, System};
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -106,11 +106,13 @@ fn value(question: &Question, s: usize) -> i64 {
 
 fn leaf(question: &Question) -> Leaf {
     let (parts, stock, prices) = question;
-    let value = |stock| StockValue { stock, value: value(question, stock), reason: Reason::Lengths };
+    let value =
+        |stock| StockValue { stock, piece: None, value: value(question, stock), reason: Reason::Lengths };
     Leaf {
         bounds: vec![],
         prices: (0..parts.len()).map(|part| (part, prices[part])).collect(),
         values: (0..stock.len()).map(value).collect(),
+        shares: vec![],
     }
 }
 
@@ -121,7 +123,103 @@ fn best(question: &Question) -> Option<i128> {
     cheapest(question, &demand, &mut supply, 0)
 }
 
+/// A stock, or one piece of it.
+type Berth = (usize, Option<u32>);
+
+/// All stock, with every piece by itself of what is limited and `numbered`.
+fn berths((_, stock, _): &Question, numbered: usize) -> Vec<Berth> {
+    let of = |(s, stock): (usize, &(i64, i64, Option<u32>))| match stock.2 {
+        Some(supply) if numbered >> s & 1 == 1 => (0..supply).map(|piece| (s, Some(piece))).collect(),
+        _ => vec![(s, None)],
+    };
+    stock.iter().enumerate().flat_map(of).collect::<Vec<Berth>>()
+}
+
+/// A leaf with such prices and shares, and the most that one layout of each berth then collects.
+fn shared(question: &Question, berths: &[Berth], prices: &[i64], shares: Vec<Share>) -> Leaf {
+    let (parts, stock, _) = question;
+    let value = |&(s, piece): &Berth| {
+        let of = |part: usize| {
+            shares.iter().find(|share| (share.stock, share.piece, share.parts[0]) == (s, piece, part))
+        };
+        let price = |part: usize| of(part).map_or(prices[part], |share| share.price);
+        let most = |part: usize| of(part).map_or(parts[part].1, |share| parts[part].1.min(share.most as u32));
+        let demand: Vec<u32> = (0..parts.len()).map(most).collect();
+        let prices: Vec<i64> = (0..parts.len()).map(price).collect();
+        let worth = |pattern: &Vec<u32>| {
+            pattern.iter().zip(&prices).map(|(&made, price)| i64::from(made) * price).sum::<i64>()
+        };
+        let best = patterns(parts, &demand, stock[s].0 + KERF).iter().map(worth).max();
+        StockValue { stock: s, piece, value: best.unwrap_or(0), reason: Reason::Lengths }
+    };
+    Leaf {
+        bounds: vec![],
+        prices: (0..parts.len()).map(|part| (part, prices[part])).collect(),
+        values: berths.iter().map(value).collect(),
+        shares: shares.clone(),
+    }
+}
+
 proptest! {
+    #![proptest_config(ProptestConfig::with_cases(600))]
+
+    #[test]
+    fn no_plan_beats_a_floor_of_leaves_that_share_parts_out(
+        question in question(),
+        numbered in 0_usize..4,
+        cuts in vec((0_usize..100, 0_usize..100, 0_usize..100, 0_u64..3), 0..5),
+        prices in vec(0_i64..50, 60),
+    ) {
+        let batch = batch(&question);
+        prop_assume!(batch.groups().len() == 1 && batch.groups()[0].stock.len() == question.1.len());
+        let berths = berths(&question, numbered);
+        let mut prices = prices.into_iter().cycle();
+        // Leaf by leaf: berth, part, least and most.
+        let mut leaves: Vec<Vec<(Berth, usize, u64, u64)>> = vec![Vec::new()];
+        for (leaf, berth, part, at) in cuts.into_iter().filter(|_| !berths.is_empty()) {
+            let leaf = leaf % leaves.len();
+            let (berth, part) = (berths[berth % berths.len()], part % question.0.len());
+            let here = leaves[leaf].iter().position(|&(b, p, ..)| (b, p) == (berth, part));
+            let at_hand = here.map(|here| leaves[leaf].remove(here));
+            let (_, _, least, most) = at_hand.unwrap_or((berth, part, 0, question.0[part].1.into()));
+            let at = at.clamp(least, most);
+            let mut more = leaves[leaf].clone();
+            leaves[leaf].push((berth, part, least, at));
+            if at < most {
+                more.push((berth, part, at + 1, most));
+                leaves.push(more);
+            }
+        }
+        let mut leaf = |shares: &Vec<(Berth, usize, u64, u64)>| {
+            let base: Vec<i64> = question.0.iter().map(|_| prices.next().unwrap()).collect();
+            let share = |&((stock, piece), part, least, most): &(Berth, usize, u64, u64)| Share {
+                stock,
+                piece,
+                parts: vec![part],
+                least,
+                most,
+                price: prices.next().unwrap(),
+            };
+            let shares = shares.iter().map(share).collect();
+            shared(&question, &berths, &base, shares)
+        };
+        let mut leaves: Vec<Leaf> = leaves.iter().map(&mut leaf).collect();
+        match (floor_of(&batch, 0, &Certificate { leaves: leaves.clone() }), best(&question)) {
+            (Ok(Floor::Cost(floor)), Some(cost)) => prop_assert!(floor <= cost, "{} > {}", floor, cost),
+            (Ok(_), None) => {}
+            other => prop_assert!(false, "{:?}", other),
+        }
+        let last = leaves.last_mut().unwrap();
+        for at in 0..last.values.len() {
+            if last.values[at].value > 0 {
+                last.values[at].value -= 1;
+                let floor = floor_of(&batch, 0, &Certificate { leaves });
+                prop_assert!(matches!(floor, Err(Refusal::ValueTooSmall { .. })), "{:?}", floor);
+                break;
+            }
+        }
+    }
+
     #[test]
     fn no_plan_beats_an_accepted_floor(question in question()) {
         let batch = batch(&question);

@@ -7,8 +7,8 @@ use nest_core::check::check;
 use nest_core::cost::{bill, shares};
 use nest_core::model::{Batch, CheckedBatch, FirstCut, Form, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    GroupClaim, Kind, Layout, Node, PlacedPiece, Plan, Reason, Score, Setup, StockValue, Tally, UseBound,
-    Way, leftover,
+    GroupClaim, Kind, Layout, Node, PlacedPiece, Plan, Reason, Score, Setup, Share, StockValue, Tally,
+    UseBound, Way, leftover,
 };
 use nest_core::units::{Length, Money, Rate, System};
 use proptest::prelude::*;
@@ -305,7 +305,7 @@ fn wreck(plan: &mut Plan, dice: &mut Dice) {
                 return;
             }
             let leaf = &mut certificate.leaves[dice.roll(leaves) as usize];
-            match dice.roll(4) {
+            match dice.roll(5) {
                 0 => leaf.prices.push((index(dice), number(dice))),
                 1 => {
                     let price = number(dice);
@@ -313,7 +313,18 @@ fn wreck(plan: &mut Plan, dice: &mut Dice) {
                 }
                 2 => {
                     let reason = if dice.roll(2) == 0 { Reason::Area } else { Reason::Lengths };
-                    leaf.values = vec![StockValue { stock: index(dice), value: number(dice), reason }];
+                    leaf.values =
+                        vec![StockValue { stock: index(dice), piece: None, value: number(dice), reason }];
+                }
+                3 => {
+                    let piece = (dice.roll(2) == 0).then(|| dice.roll(3) as u32);
+                    if let Some(value) = leaf.values.first_mut() {
+                        value.piece = piece;
+                    }
+                    let parts = (0..dice.roll(3)).map(|_| index(dice)).collect();
+                    let [least, most] = [0; 2].map(|_| count(dice));
+                    let (stock, price) = (index(dice), number(dice));
+                    leaf.shares.push(Share { stock, piece, parts, least, most, price });
                 }
                 _ => {
                     let most = (dice.roll(2) == 0).then(|| count(dice));

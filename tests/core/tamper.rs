@@ -78,6 +78,7 @@ fn tamperings_have_names_of_their_own_and_reach_every_fault() {
         "Certificate/OptionalPriced Certificate/ForeignStock Certificate/StockTwice Certificate/NoValue",
         "Certificate/NegativeValue Certificate/ValueTooSmall Certificate/SideBySide Certificate/EmptyBox",
         "Certificate/Gap Certificate/TooLarge Certificate/NoDual Certificate/Unbounded Strip",
+        "Certificate/EmptyShare Certificate/Share Certificate/Pieces",
     ]
     .iter()
     .flat_map(|line| line.split(' '))
@@ -175,7 +176,9 @@ fn boards_without_a_width_are_never_ripped() {
     let question = batch.check().unwrap();
     assert!(check(&question, &plan).is_ok());
     let leaf = Leaf {
-        values: [0, 1].map(|stock| StockValue { stock, value: 0, reason: Reason::Area }).to_vec(),
+        values: [0, 1]
+            .map(|stock| StockValue { stock, piece: None, value: 0, reason: Reason::Area })
+            .to_vec(),
         ..Leaf::default()
     };
     plan.groups[0].certificate = Some(Certificate { leaves: vec![leaf] });
@@ -241,7 +244,7 @@ fn lengths_are_no_reason_where_two_parts_fit_side_by_side_to_the_tick() {
         batch.parts.remove(0);
         batch.stock.truncate(1);
         batch.stock[0].width = Some(width);
-        let value = StockValue { stock: 0, value: 1_000_000, reason: Reason::Lengths };
+        let value = StockValue { stock: 0, piece: None, value: 1_000_000, reason: Reason::Lengths };
         let leaf = Leaf { prices: vec![(0, 1), (1, 1)], values: vec![value], ..Leaf::default() };
         floor_of(&batch.check().unwrap(), 0, &Certificate { leaves: vec![leaf] })
     };
@@ -261,7 +264,7 @@ fn a_part_that_may_turn_counts_with_its_shorter_side() {
     let batch = batch.check().unwrap();
     // Of 1000 x 300: four across, 4 * 203 - 3, where only three would lie along.
     let claim = |value| {
-        let values = vec![StockValue { stock: 0, value, reason: Reason::Lengths }];
+        let values = vec![StockValue { stock: 0, piece: None, value, reason: Reason::Lengths }];
         let leaf = Leaf { prices: vec![(0, 1)], values, ..Leaf::default() };
         floor_of(&batch, 0, &Certificate { leaves: vec![leaf] })
     };
@@ -313,6 +316,18 @@ fn sets_prove_what_their_value_allows() {
     refused::proofs::with_sets(&mut plan);
     plan.groups[1].floor = 4000;
     assert!(check(&question(), &plan).is_ok());
+}
+
+#[test]
+fn parts_may_be_shared_out_among_pieces_of_stock() {
+    let mut plan = refused::plan();
+    refused::shares::with_shares(&mut plan);
+    assert_eq!(check(&question(), &plan).unwrap().groups[0].floor, 1000);
+    // Of stock that a leaf does not allow nothing need be said.
+    let certificate = plan.groups[0].certificate.as_mut().unwrap();
+    assert_eq!(certificate.leaves[0].bounds[0].most, Some(0));
+    certificate.leaves[0].values.pop();
+    assert_eq!(check(&question(), &plan).unwrap().groups[0].floor, 1000);
 }
 
 #[test]

@@ -78,7 +78,7 @@ fn leaf(question: &Question, ranges: &[Range], prices: &Prices) -> Leaf {
         .stock
         .iter()
         .zip(&prices.value)
-        .map(|(&stock, &value)| StockValue { stock, value, reason: Reason::Lengths })
+        .map(|(&stock, &value)| StockValue { stock, piece: None, value, reason: Reason::Lengths })
         .collect();
-    Leaf { bounds, prices: list, values }
+    Leaf { bounds, prices: list, values, ..Leaf::default() }
 }

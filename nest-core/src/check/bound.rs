@@ -11,19 +11,23 @@
 //! every sum checked. What takes too much work is refused as such. Parts that may not come from a stock count 0
 //! there.
 //!
+//! Where a leaf has [shares](super::shares), `p` may differ from stock to stock, and what is asked for is worth the least that
+//! any way to share it out within the limits is worth: that is what the plan collects at the least.
+//!
 //! Runtime: a table of capacity over gcd for each leaf and each kind of stock at the worst, see
 //! [`knapsack`](super::knapsack).
 
-use std::collections::BTreeMap;
 use std::collections::btree_map::Entry;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::cover::{Choice, cover};
 use super::knapsack::{Claim, Item, Verdict, judge};
 use super::panel::Panel;
 use super::regions::{Gap, Region, gap};
+use super::shares::{Berth, Priced, Shares, asked};
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group, UsableStock};
-use crate::plan::{Certificate, Leaf, Reason};
+use crate::plan::{Certificate, Leaf, Reason, Share};
 
 /// More leaves than this are refused, and more limits (one a leaf and stock) than that.
 const MOST_LEAVES: usize = 4096;
@@ -38,8 +42,11 @@ pub enum Floor {
     Impossible,
 }
 
-/// What a leaf claims whatever its box: prices of parts, and index, value and reason of each stock.
-type Claims<'a> = (&'a [(usize, i64)], Vec<(usize, i64, Reason)>);
+/// What a leaf claims whatever its box: prices of parts and shares, and value and reason of each stock.
+type Claims<'a> = (&'a [(usize, i64)], &'a [Share], Vec<(Berth, i64, Reason)>);
+
+/// A stock, or a piece of it, and some parts of which a leaf limits how many come from it.
+type Limited<'a> = (Berth, &'a [usize]);
 
 /// What is left of the work allowed for one certificate. Counts, not seconds: the same on every machine.
 #[derive(Debug)]
@@ -101,51 +108,74 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
         return Err(Refusal::NoLeaf);
     }
     let leaves = certificate.leaves.len();
-    if leaves > MOST_LEAVES || leaves.saturating_mul(of.stock.len()) > MOST_LIMITS {
+    let shares = certificate.leaves.iter().flat_map(|leaf| &leaf.shares);
+    let limited: BTreeSet<Limited<'_>> =
+        shares.map(|share| ((share.stock, share.piece), &*share.parts)).collect();
+    let limits = of.stock.len() + limited.len();
+    if leaves > MOST_LEAVES || leaves.saturating_mul(limits) > MOST_LIMITS {
         return Err(Refusal::TooLarge { leaf: None, what: "the number of leaves" });
     }
-    let whole: Region = of.stock.iter().map(|&s| (0, supply(batch, s).unwrap_or(u64::MAX))).collect();
+    let limited: Vec<Limited<'_>> = limited.into_iter().collect();
+    let whole = of.stock.iter().map(|&s| (0, supply(batch, s).unwrap_or(u64::MAX)));
+    let whole: Region = whole.chain(limited.iter().map(|(_, parts)| (0, asked(batch, parts)))).collect();
+    let all = || certificate.leaves.iter().enumerate();
+    let prices = all().map(|(l, leaf)| prices(batch, of, l, leaf)).collect::<Result<Vec<_>, _>>()?;
+    let shares = all().zip(&prices).map(|((l, leaf), prices)| Shares::of(batch, of, l, leaf, prices));
+    let shares = shares.collect::<Result<Vec<_>, _>>()?;
     let mut regions = Vec::new();
-    for (l, leaf) in certificate.leaves.iter().enumerate() {
-        regions.push(region(batch, of, l, leaf)?);
+    for (l, leaf) in all() {
+        let mut region = region(batch, of, l, leaf)?;
+        region.extend(limited.iter().map(|&(berth, parts)| {
+            let here = |share: &&Share| (share.stock, share.piece) == berth && share.parts == parts;
+            let share = leaf.shares.iter().find(here);
+            share.map_or((0, u64::MAX), |share| (share.least, share.most))
+        }));
+        regions.push(region);
     }
     match gap(&whole, &regions) {
         Gap::None => {}
         Gap::At(at) => {
-            let at = of.stock.iter().zip(at).map(|(&s, count)| (Which::stock(batch, s), count)).collect();
-            return Err(Refusal::Gap(at));
+            let stock = of.stock.iter().map(|&s| Which::stock(batch, s));
+            let parts = limited.iter().map(|(_, parts)| Which::part(batch, parts[0]));
+            return Err(Refusal::Gap(stock.chain(parts).zip(at).collect()));
         }
         Gap::TooLarge => return Err(Refusal::TooLarge { leaf: None, what: "the set of leaves" }),
     }
     let mut work = Work::new();
     let mut least = Floor::Impossible;
     // Boxes of one proof have prices and values in common, which hold or not whatever the box.
-    let mut held: BTreeMap<Claims<'_>, Vec<i64>> = BTreeMap::new();
-    for (l, (leaf, region)) in certificate.leaves.iter().zip(&regions).enumerate() {
-        let prices = prices(batch, of, l, leaf)?;
-        let claimed = leaf.values.iter().map(|value| (value.stock, value.value, value.reason));
-        let values = match held.entry((&leaf.prices, claimed.collect())) {
+    let mut held: BTreeMap<Claims<'_>, Vec<Values>> = BTreeMap::new();
+    for (((l, leaf), region), shares) in all().zip(&regions).zip(&shares) {
+        let claimed = leaf.values.iter().map(|value| ((value.stock, value.piece), value.value, value.reason));
+        let values = match held.entry((&leaf.prices, &leaf.shares, claimed.collect())) {
             Entry::Occupied(known) => known.get().clone(),
-            Entry::Vacant(new) => new.insert(values(batch, of, l, leaf, &prices, &mut work)?).clone(),
+            Entry::Vacant(new) => new.insert(values(batch, of, l, leaf, shares, &mut work)?).clone(),
         };
+        let mut choices = Vec::new();
+        for ((&s, values), &(least, most)) in of.stock.iter().zip(values).zip(region) {
+            let cost = batch.stock().get(s).map_or(0, |stock| stock.cost);
+            let most = supply(batch, s).map_or(most, |supply| most.min(supply));
+            match values {
+                Values::Any(value) => choices.push(Choice { cost, value, least, most: Some(most) }),
+                // Which of them are used is open, and how many: that only makes the floor lower.
+                Values::Each(values) if most <= values.len() as u64 => {
+                    choices.extend(values.iter().map(|&value| Choice {
+                        cost,
+                        value,
+                        least: 0,
+                        most: Some(1),
+                    }));
+                }
+                Values::None if most == 0 => {}
+                Values::Each(_) | Values::None => {
+                    return Err(Refusal::NoValue { leaf: l, stock: Which::stock(batch, s) });
+                }
+            }
+        }
         let too_large = Refusal::TooLarge { leaf: Some(l), what: "the value of all parts" };
-        let demand = prices.iter().try_fold(0_i128, |sum, &(part, price)| {
-            let qty = i128::from(quantity(batch, part));
-            sum.checked_add(qty * i128::from(price))
-        });
-        let demand = demand.ok_or_else(|| too_large.clone())?;
-        let choices: Vec<Choice> = of
-            .stock
-            .iter()
-            .zip(values)
-            .zip(region)
-            .map(|((&s, value), &(least, most))| Choice {
-                cost: batch.stock().get(s).map_or(0, |stock| stock.cost),
-                value,
-                least,
-                most: Some(supply(batch, s).map_or(most, |supply| most.min(supply))),
-            })
-            .collect();
+        // Where nothing can be shared out so, no plan is in the leaf.
+        let berths: Vec<Berth> = leaf.values.iter().map(|value| (value.stock, value.piece)).collect();
+        let Some(demand) = shares.demand(&berths).map_err(|()| too_large.clone())? else { continue };
         least = match (least, cover(&choices, demand, &mut work).ok_or(too_large)?) {
             (Floor::Cost(a), Floor::Cost(b)) => Floor::Cost(a.min(b)),
             (floor, Floor::Impossible) | (Floor::Impossible, floor) => floor,
@@ -205,10 +235,10 @@ fn values(
     group: &Group,
     l: usize,
     leaf: &Leaf,
-    prices: &[(usize, i64)],
+    shares: &Shares<'_>,
     work: &mut Work,
-) -> Result<Vec<i64>, Refusal> {
-    let mut values: Vec<Option<i64>> = vec![None; group.stock.len()];
+) -> Result<Vec<Values>, Refusal> {
+    let mut values: Vec<BTreeMap<Option<u32>, i64>> = vec![BTreeMap::new(); group.stock.len()];
     // Stock on which the same parts can be packed the same way is judged together.
     let mut packings: BTreeMap<Vec<Item>, (Vec<Claim>, Vec<usize>)> = BTreeMap::new();
     for claimed in &leaf.values {
@@ -216,13 +246,14 @@ fn values(
         let (Some(at), Some(stock)) = (position(&group.stock, s), batch.stock().get(s)) else {
             return Err(Refusal::ForeignStock { leaf: l, stock: Which::stock(batch, s) });
         };
-        if values[at].replace(claimed.value).is_some() {
+        if values[at].insert(claimed.piece, claimed.value).is_some() {
             return Err(Refusal::StockTwice { leaf: l, stock: Which::stock(batch, s) });
         }
         if claimed.value < 0 {
             let found = claimed.value;
             return Err(Refusal::NegativeValue { leaf: l, stock: Which::stock(batch, s), found });
         }
+        let prices = &shares.on((s, claimed.piece))[..];
         if !work.pairs(prices.len() as u64) {
             return Err(Refusal::TooLarge { leaf: Some(l), what: "the number of parts and stock" });
         }
@@ -269,10 +300,27 @@ fn values(
         }
     }
     let mut all = Vec::new();
-    for (value, &s) in values.into_iter().zip(&group.stock) {
-        all.push(value.ok_or_else(|| Refusal::NoValue { leaf: l, stock: Which::stock(batch, s) })?);
+    for (values, &s) in values.into_iter().zip(&group.stock) {
+        let numbered = values.keys().copied().eq((0..values.len()).map(|piece| u32::try_from(piece).ok()));
+        all.push(match values.get(&None) {
+            Some(&value) if values.len() == 1 => Values::Any(value),
+            None if values.is_empty() => Values::None,
+            None if numbered => Values::Each(values.into_values().collect()),
+            _ => return Err(Refusal::Pieces { leaf: l, stock: Which::stock(batch, s) }),
+        });
     }
     Ok(all)
+}
+
+/// What a leaf says of one stock.
+#[derive(Clone, Debug)]
+enum Values {
+    /// Nothing.
+    None,
+    /// Every piece collects at most so much.
+    Any(i64),
+    /// One piece collects at most so much, another so much, and there are no others.
+    Each(Vec<i64>),
 }
 
 /// A priced part as it may lie on one stock.
@@ -288,14 +336,9 @@ pub(super) struct Strip {
 }
 
 /// The priced parts that may come from a stock.
-pub(super) fn strips(
-    batch: &CheckedBatch,
-    s: usize,
-    stock: &UsableStock,
-    prices: &[(usize, i64)],
-) -> Vec<Strip> {
+pub(super) fn strips(batch: &CheckedBatch, s: usize, stock: &UsableStock, prices: &[Priced]) -> Vec<Strip> {
     let full = stock.usable()[1];
-    let strip = |&(part, price): &(usize, i64)| {
+    let strip = |&Priced { part, price, qty }: &Priced| {
         let cut = batch.parts().get(part)?;
         let placing = cut.from.get(cut.from.binary_search_by_key(&s, |placing| placing.stock).ok()?)?;
         let (length, width) = (cut.length, cut.width.unwrap_or(full));
@@ -304,7 +347,7 @@ pub(super) fn strips(
         let ways = || straight.into_iter().chain(turned);
         let along = ways().map(|way| way.0.ticks()).min()?;
         let across = ways().map(|way| way.1.ticks()).min()?;
-        Some(Strip { part, price, qty: quantity(batch, part), along, across })
+        Some(Strip { part, price, qty, along, across })
     };
     prices.iter().filter_map(strip).collect()
 }

@@ -20,6 +20,7 @@ mod refusal;
 mod regions;
 mod saw;
 mod sets;
+mod shares;
 mod strips;
 mod tree;
 #[cfg(test)]

@@ -7,6 +7,7 @@ use super::bound::{Work, gcd, quantity, size_with_kerf, strips};
 use super::dual::Function;
 use super::guillotine::{self, Rule, Tile};
 use super::sets::{self, Member, Sheet, Verdict};
+use super::shares::Priced;
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, FirstCut, Group, Placing, Stages, UsableStock};
 use crate::plan::Dual;
@@ -19,7 +20,7 @@ pub(super) struct Panel<'a> {
     pub leaf: usize,
     pub s: usize,
     pub stock: &'a UsableStock,
-    pub prices: &'a [(usize, i64)],
+    pub prices: &'a [Priced],
 }
 
 /// Products of the images of both sizes.
@@ -150,12 +151,12 @@ impl Panel<'_> {
     /// A pair of functions for this stock.
     fn images(&self, duals: [Dual; 2], clean: [Length; 2]) -> Result<Images<'_>, Refusal> {
         // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
-        let required: Vec<(usize, i64)> = self
+        let required: Vec<Priced> = self
             .group
             .parts
             .iter()
             .filter(|&&part| self.batch.batch().parts.get(part).is_some_and(|part| !part.optional))
-            .map(|&part| (part, 0))
+            .map(|&part| Priced { part, price: 0, qty: quantity(self.batch, part) })
             .collect();
         let counted = strips(self.batch, self.s, self.stock, &required);
         let function = |axis: usize| {
@@ -192,14 +193,14 @@ impl Panel<'_> {
         };
         let no_grid = || Refusal::Grid { leaf: self.leaf, stock: self.which(), found: grid };
         let mut tiles: Vec<Tile> = Vec::new();
-        for &(part, price) in self.prices {
+        for &Priced { part, price, qty } in self.prices {
             let Some(([length, width], placing)) = self.part(part, clean) else { continue };
             let straight = placing.straight.then_some([length, width]);
             let turned = placing.turned.then_some([width, length]);
             for [along, across] in straight.into_iter().chain(turned) {
                 let size = steps(along).zip(steps(across)).filter(|&(x, y)| x > 0 && y > 0);
                 let (x, y) = size.ok_or_else(no_grid)?;
-                tiles.push(Tile { part, size: [x, y], price, most: quantity(self.batch, part).into() });
+                tiles.push(Tile { part, size: [x, y], price, most: qty.into() });
             }
         }
         tiles.sort_unstable();

@@ -150,7 +150,32 @@ pub enum Refusal {
         /// At most so many.
         most: u64,
     },
-    /// No leaf speaks for this use of stock.
+    /// A leaf numbers the pieces of a stock otherwise than from 0 on.
+    Pieces {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+    },
+    /// A limit on how many parts come from a stock names none.
+    EmptyShare {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+    },
+    /// A limit on how many parts come from a stock is not proper.
+    Share {
+        /// The leaf.
+        leaf: usize,
+        /// The stock.
+        stock: Which,
+        /// A part that it names.
+        part: Which,
+        /// What is wrong with it.
+        what: &'static str,
+    },
+    /// No leaf speaks for this use of stock, and of parts that come from it where leaves limit them.
     Gap(
         /// How many of each.
         Vec<(Which, u64)>,
@@ -183,7 +208,9 @@ impl fmt::Display for Refusal {
                 write!(f, "leaves[{leaf}] speaks of {stock}, which is not in the group")
             }
             Self::StockTwice { leaf, stock } => write!(f, "leaves[{leaf}] speaks of {stock} more than once"),
-            Self::NoValue { leaf, stock } => write!(f, "leaves[{leaf}] gives no value for {stock}"),
+            Self::NoValue { leaf, stock } => {
+                write!(f, "leaves[{leaf}] gives no value for {stock}, or for too few of it")
+            }
             Self::NegativeValue { leaf, stock, found } => {
                 write!(f, "leaves[{leaf}]: expected a value of 0 or more for {stock}, but found {found}")
             }
@@ -211,6 +238,15 @@ impl fmt::Display for Refusal {
             }
             Self::EmptyBox { leaf, stock, least, most } => {
                 write!(f, "leaves[{leaf}] wants at least {least} and at most {most} of {stock}")
+            }
+            Self::Pieces { leaf, stock } => {
+                write!(f, "leaves[{leaf}]: the values of {stock} are not of its pieces 0, 1 and so on")
+            }
+            Self::EmptyShare { leaf, stock } => {
+                write!(f, "leaves[{leaf}] has a share of {stock} that names no part")
+            }
+            Self::Share { leaf, stock, part, what } => {
+                write!(f, "leaves[{leaf}]: the share of {stock} in {part} {what}")
             }
             Self::Gap(at) => {
                 f.write_str("no leaf speaks for the use of")?;

@@ -3,12 +3,15 @@
 //! A set counts where it passes three tests that every layout passes: its area is at most that of the sheet, so is the sum
 //! of its images under a pair of dual-feasible functions, and the largest of its pieces can be cut from the sheet from
 //! edge to edge. Pieces are taken or left one after the other; a branch ends where what is taken, with all that
-//! either sum still has room for in steps of a thousandth, is worth no more than claimed.
+//! either sum still has room for in steps of a thousandth, is worth no more than claimed. What is worth more is looked at
+//! once more, with more of its pieces.
 
 use super::bound::Work;
 
-/// So many pieces of a set are cut in earnest.
+/// So many pieces of a set are cut in earnest at every step.
 const CUT: usize = 7;
+/// And so many of a set that is worth more than claimed.
+const WHOLE: usize = 12;
 /// Steps of either sum in the tables.
 const STEPS: i128 = 1 << 10;
 /// More pieces than this are not looked at one by one.
@@ -82,8 +85,8 @@ pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut
     }
     let tables = [0, 1].map(|sum| table(&pieces, sum));
     let shapes = vec![Vec::new(); 1 << CUT];
-    let mut search =
-        Search { pieces, tables, size: sheet.size, claimed: claimed.into(), shapes, taken: 0, work };
+    let (size, claimed, stack) = (sheet.size, claimed.into(), Vec::new());
+    let mut search = Search { pieces, tables, size, claimed, shapes, taken: 0, stack, work };
     search.from(0, 0, whole, whole)
 }
 
@@ -123,6 +126,8 @@ struct Search<'a, 'w> {
     shapes: Vec<Vec<[i64; 2]>>,
     /// How many of those there are.
     taken: usize,
+    /// All that is taken.
+    stack: Vec<usize>,
     work: &'w mut Work,
 }
 
@@ -157,11 +162,18 @@ impl Search<'_, '_> {
                 }
             }
             let value = value + i128::from(piece.of.price);
-            if value > self.claimed {
-                return Verdict::Beaten(value);
-            }
-            let left = [0, 1].map(|sum| room[sum] - piece.takes[sum]);
-            let verdict = self.from(at + 1, value, left, whole);
+            self.stack.push(at);
+            let verdict = if value > self.claimed {
+                match self.together() {
+                    None => Verdict::TooLarge,
+                    Some(true) => Verdict::Beaten(value),
+                    Some(false) => Verdict::Holds,
+                }
+            } else {
+                let left = [0, 1].map(|sum| room[sum] - piece.takes[sum]);
+                self.from(at + 1, value, left, whole)
+            };
+            self.stack.pop();
             self.taken -= usize::from(cut);
             if verdict != Verdict::Holds {
                 return verdict;
@@ -189,14 +201,7 @@ impl Search<'_, '_> {
                     }
                 }
             }
-            found.retain(|shape| shape[0] <= self.size[0] && shape[1] <= self.size[1]);
-            found.sort_unstable();
-            let mut lowest = i64::MAX;
-            found.retain(|&[_, high]| {
-                let lower = high < lowest;
-                lowest = lowest.min(high);
-                lower
-            });
+            least(&mut found, self.size);
             if found.is_empty() {
                 return Some(false);
             }
@@ -204,4 +209,69 @@ impl Search<'_, '_> {
         }
         Some(true)
     }
+
+    /// Whether the largest of all that is taken can be cut from the sheet; `None` where that is too much work. For every
+    /// number of each kind of piece, the rectangles from which so many can be cut.
+    fn together(&mut self) -> Option<bool> {
+        let mut kinds: Vec<(usize, usize)> = Vec::new();
+        for &at in self.stack.iter().take(WHOLE) {
+            match kinds.last_mut() {
+                Some((of, count)) if self.pieces[*of].member == self.pieces[at].member => *count += 1,
+                _ => kinds.push((at, 1)),
+            }
+        }
+        if self.stack.len() <= CUT {
+            return Some(true);
+        }
+        // Numbers of pieces as one number, with a place for each kind.
+        let mut places = Vec::new();
+        let mut all = 1;
+        for &(_, count) in &kinds {
+            places.push(all);
+            all *= count + 1;
+        }
+        let mut shapes: Vec<Vec<[i64; 2]>> = vec![Vec::new(); all];
+        for held in 1..all {
+            let mut found: Vec<[i64; 2]> = Vec::new();
+            if let Some(kind) = places.iter().position(|&place| place == held) {
+                found.clone_from(&self.pieces[kinds[kind].0].of.lies);
+            }
+            let mut parts = vec![0];
+            for (&place, &(_, count)) in places.iter().zip(&kinds) {
+                let most = held / place % (count + 1);
+                let fewer = parts.len();
+                for some in 1..=most {
+                    parts.extend_from_within(..fewer);
+                    parts[some * fewer..].iter_mut().for_each(|part| *part += some * place);
+                }
+            }
+            for near in parts.into_iter().filter(|&near| near > 0 && near <= held - near) {
+                let (near, far) = (&shapes[near], &shapes[held - near]);
+                if !self.work.pairs((near.len() * far.len()) as u64) {
+                    return None;
+                }
+                for &[a, b] in near {
+                    found.extend(far.iter().flat_map(|&[c, d]| [[a + c, b.max(d)], [a.max(c), b + d]]));
+                }
+            }
+            least(&mut found, self.size);
+            if found.is_empty() {
+                return Some(false);
+            }
+            shapes[held] = found;
+        }
+        Some(true)
+    }
+}
+
+/// Leaves of rectangles those that fit on a sheet and contain no other, the narrow and long first.
+fn least(found: &mut Vec<[i64; 2]>, size: [i64; 2]) {
+    found.retain(|shape| shape[0] <= size[0] && shape[1] <= size[1]);
+    found.sort_unstable();
+    let mut lowest = i64::MAX;
+    found.retain(|&[_, high]| {
+        let lower = high < lowest;
+        lowest = lowest.min(high);
+        lower
+    });
 }

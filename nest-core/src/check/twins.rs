@@ -1,5 +1,7 @@
 //! Slow twins: the fast algorithms of the bound against plain enumeration on random small cases.
 
+use std::collections::BTreeMap;
+
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -8,6 +10,7 @@ use super::cover::{Choice, cover};
 use super::knapsack::{self, Claim, Item, Verdict, beat, judge, steps};
 use super::regions::{Gap, Region, gap};
 use super::sets::{self, Member, Sheet};
+use crate::search::Dice;
 
 /// The best value, by trying every number of every item.
 fn most(items: &[Item], capacity: u64) -> i64 {
@@ -64,6 +67,43 @@ fn cut_from(pieces: &[&Member], size: [i64; 2]) -> bool {
             })
         })
     })
+}
+
+/// The same of a set of pieces, as bits, with what is known of others.
+fn cut_from_known(
+    pieces: &[&Member],
+    set: usize,
+    size: [i64; 2],
+    known: &mut BTreeMap<(usize, [i64; 2]), bool>,
+) -> bool {
+    let of = |piece: &usize| set >> piece & 1 == 1;
+    let area: i64 =
+        (0..pieces.len()).filter(of).map(|piece| pieces[piece].lies[0][0] * pieces[piece].lies[0][1]).sum();
+    if area > size[0] * size[1] {
+        return false;
+    }
+    if set.is_power_of_two() {
+        return cut_from(&[pieces[set.trailing_zeros() as usize]], size);
+    }
+    if let Some(&known) = known.get(&(set, size)) {
+        return known;
+    }
+    let mut found = false;
+    let mut half = set;
+    while !found && half > 0 {
+        half = (half - 1) & set;
+        for axis in [0, 1] {
+            for at in 1..size[axis] {
+                let (mut near, mut far) = (size, size);
+                (near[axis], far[axis]) = (at, size[axis] - at);
+                found |= half > 0
+                    && cut_from_known(pieces, half, near, known)
+                    && cut_from_known(pieces, set ^ half, far, known);
+            }
+        }
+    }
+    known.insert((set, size), found);
+    found
 }
 
 fn member() -> impl Strategy<Value = Member> {
@@ -279,4 +319,35 @@ fn a_table_counts_in_steps_of_what_all_sizes_share() {
     let mut work = Work::of(1000, 100, 0);
     assert_eq!(judge(&items, &[claim(31)], &mut work), Verdict::Hold);
     assert_eq!(judge(&items, &[claim(30)], &mut work), Verdict::Beaten(0, 31));
+}
+
+#[test]
+fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
+    let mut both = [0; 2];
+    for seed in 0..20_000 {
+        let mut dice = Dice::new(seed, 0x5e75);
+        let size = [5 + i64::from(dice.below(3)), 5 + i64::from(dice.below(2))];
+        let room = size[0] * size[1];
+        let mut drawn = || {
+            let [x, y] = [0; 2].map(|_| 1 + i64::from(dice.below(4)));
+            let lies = if dice.once_in(2) { vec![[x, y], [y, x]] } else { vec![[x, y]] };
+            Member { lies, image: (x * y).into(), price: 1, most: 1 + dice.below(3) }
+        };
+        let members: Vec<Member> = (0..5).map(|_| drawn()).collect();
+        let pieces: Vec<&Member> =
+            members.iter().flat_map(|member| vec![member; member.most as usize]).collect();
+        let area: i64 = pieces.iter().map(|piece| piece.lies[0][0] * piece.lies[0][1]).sum();
+        // All of them, and hardly more room than they take.
+        if !(8..10).contains(&pieces.len()) || !(room - 3..=room).contains(&area) {
+            continue;
+        }
+        let all = pieces.len() as i64;
+        let sheet = Sheet { size, image: room.into() };
+        let found = sets::judge(members.clone(), sheet, all - 1, &mut Work::new());
+        let cut = cut_from_known(&pieces, (1 << pieces.len()) - 1, size, &mut BTreeMap::new());
+        let expected = if cut { sets::Verdict::Beaten(all.into()) } else { sets::Verdict::Holds };
+        assert_eq!(found, expected, "{size:?} {pieces:?}");
+        both[usize::from(cut)] += 1;
+    }
+    assert!(both[0] > 20 && both[1] > 20, "{both:?}");
 }

@@ -17,6 +17,9 @@ pub struct Certificate {
 }
 
 /// One box of possibilities with its prices.
+///
+/// Where parts count differently on different stock ([`Share`]), what is asked is worth the least that any way to share the
+/// parts out among the stock is worth, within the limits of the leaf.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Leaf {
@@ -24,8 +27,30 @@ pub struct Leaf {
     pub bounds: Vec<UseBound>,
     /// Price of each part of the group (index of the part, price), not negative; parts not named count 0.
     pub prices: Vec<(usize, i64)>,
-    /// For each stock of the group, the most that one layout can collect.
+    /// For each stock of the group that the leaf allows, the most that one layout can collect.
     pub values: Vec<StockValue>,
+    /// Limits on how many of a part are made from a stock; parts and stock not named are not limited.
+    #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Vec::is_empty"))]
+    pub shares: Vec<Share>,
+}
+
+/// Least and most number of some parts that are made from one stock, or one piece of it, and what each of them counts there.
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
+pub struct Share {
+    /// Index of the stock.
+    pub stock: usize,
+    /// Which piece of the stock, where each has its own value; `None` for all together.
+    #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
+    pub piece: Option<u32>,
+    /// Indices of the parts, ascending: parts that must be made, of one size, and of one price elsewhere.
+    pub parts: Vec<usize>,
+    /// The least number of them together.
+    pub least: u64,
+    /// The most.
+    pub most: u64,
+    /// Price of each of them on this stock, not negative.
+    pub price: i64,
 }
 
 /// Least and most number of pieces used of one stock.
@@ -41,11 +66,16 @@ pub struct UseBound {
 }
 
 /// An upper bound on what one layout of a stock can collect, and why it holds.
+///
+/// Where a leaf limits how many of a stock are used, it may number them in any order, and give each its own value.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct StockValue {
     /// Index of the stock.
     pub stock: usize,
+    /// Which piece of the stock, from 0 on; `None` for every one.
+    #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
+    pub piece: Option<u32>,
     /// The bound.
     pub value: i64,
     /// Why it holds.
@@ -71,7 +101,7 @@ pub enum Reason {
         across: Dual,
     },
     /// The most valuable set of parts, none more often than it is asked for, that fits by area as under `Area`, by the pair
-    /// of functions as under `Dual`, and of which the seven largest can be cut from the sheet from edge to edge (those of
+    /// of functions as under `Dual`, and of which the twelve largest can be cut from the sheet from edge to edge (those of
     /// equal area in the order of their sizes). After Pisinger and Sigurd 2007.
     Sets {
         /// `f`, for sizes along the stock.

@@ -10,7 +10,7 @@ mod tally;
 mod tree;
 mod walk;
 
-pub use certificate::{Certificate, Dual, Leaf, Reason, StockValue, UseBound};
+pub use certificate::{Certificate, Dual, Leaf, Reason, Share, StockValue, UseBound};
 pub use keep::{leftover, worth_keeping};
 pub use score::{Score, leftover_value};
 pub use tally::{Extent, GroupTally, Tally, finished};

@@ -53,7 +53,7 @@ pub(super) fn claim(problem: &Problem, prices: Vec<(usize, i64)>, values: Vec<(i
     let mut leaf = Leaf::default();
     let mut choices = Vec::new();
     for (kind, (value, reason)) in problem.kinds.iter().zip(values) {
-        leaf.values.push(StockValue { stock: kind.stock, value, reason });
+        leaf.values.push(StockValue { stock: kind.stock, piece: None, value, reason });
         choices.push((kind.cost, value, kind.supply));
     }
     let mut demand: i128 = 0;
@@ -94,7 +94,10 @@ mod tests {
     #[test]
     fn beside_proofs_by_cuts_another_stays() {
         let proof = |floor: i128, reason| {
-            let leaf = Leaf { values: vec![StockValue { stock: 0, value: 1, reason }], ..Leaf::default() };
+            let leaf = Leaf {
+                values: vec![StockValue { stock: 0, piece: None, value: 1, reason }],
+                ..Leaf::default()
+            };
             Proof { floor, certificate: Certificate { leaves: vec![leaf] } }
         };
         let cuts = Reason::Cuts { grid: Length::from_ticks(1), stages: Some(2) };

@@ -6,11 +6,13 @@
 
 pub mod proofs;
 pub mod rules;
+pub mod shares;
 mod trees;
 
 use nest_core::model::{Batch, FirstCut, MatchWay, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, Plan, Reason, Setup, StockValue, UseBound, Way,
+    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, Plan, Reason, Setup, Share, StockValue,
+    UseBound, Way,
 };
 use nest_core::units::{Length, Money, Rate, System};
 
@@ -136,9 +138,10 @@ fn boards() -> Certificate {
         bounds: vec![UseBound { stock: 1, least, most }],
         prices: vec![(0, 803), (1, 203), (2, 1003)],
         values: vec![
-            StockValue { stock: 0, value: 2215, reason: Reason::Lengths },
-            StockValue { stock: 1, value: 1615, reason: Reason::Lengths },
+            StockValue { stock: 0, piece: None, value: 2215, reason: Reason::Lengths },
+            StockValue { stock: 1, piece: None, value: 1615, reason: Reason::Lengths },
         ],
+        shares: vec![],
     };
     Certificate { leaves: vec![leaf(0, Some(0)), leaf(1, None)] }
 }
@@ -149,7 +152,8 @@ fn sheets() -> Certificate {
         leaves: vec![Leaf {
             bounds: vec![],
             prices: vec![(4, 703 * 403), (5, 503 * 303)],
-            values: vec![StockValue { stock: 2, value: 2423 * 1203, reason: Reason::Area }],
+            values: vec![StockValue { stock: 2, piece: None, value: 2423 * 1203, reason: Reason::Area }],
+            shares: vec![],
         }],
     }
 }
@@ -222,6 +226,7 @@ pub fn tamperings() -> Vec<Tampering> {
         proofs::claims,
         proofs::pairs,
         proofs::sets,
+        shares::shares,
     ]
     .into_iter()
     .flat_map(|table| table())

@@ -15,7 +15,7 @@ pub fn claims() -> Vec<Tampering> {
         row("floor below nothing without certificate", &["FloorUnproven"], |_, plan| {
             plan.groups[1] = GroupClaim { floor: i128::MIN, certificate: None };
         }),
-        row("certificate of another group", &["Certificate/ForeignStock"], |_, plan| {
+        row("certificate of another group", &["Certificate/ForeignPart"], |_, plan| {
             plan.groups[1].certificate = plan.groups[0].certificate.clone();
         }),
         row("certificate without leaves", &["Certificate/NoLeaf"], |_, plan| {
@@ -57,7 +57,7 @@ pub fn claims() -> Vec<Tampering> {
             leaf(plan, 0).values[0].value = i64::MIN;
         }),
         row("stock without a value", &["Certificate/NoValue"], |_, plan| {
-            leaf(plan, 0).values.pop();
+            leaf(plan, 1).values.pop();
         }),
         row("stock with two values", &["Certificate/StockTwice"], |_, plan| {
             let first = leaf(plan, 0).values[0];
@@ -70,14 +70,15 @@ pub fn claims() -> Vec<Tampering> {
             leaf(plan, 0).values[0].stock = usize::MAX;
         }),
         row("lengths where parts lie side by side", &["Certificate/SideBySide"], |_, plan| {
-            sheet_leaf(plan).values[0] = StockValue { stock: 2, value: i64::MAX, reason: Reason::Lengths };
+            sheet_leaf(plan).values[0] =
+                StockValue { stock: 2, piece: None, value: i64::MAX, reason: Reason::Lengths };
         }),
         row("value by cuts beyond all numbers", &["Certificate/TooLarge"], |_, plan| {
             // Six sides go on a sheet. What they collect ends at the largest number there is; four of them, all that is
             // asked for, would seem to need two sheets.
             sheet_leaf(plan).prices = vec![(4, i64::MAX / 2)];
             let reason = Reason::Cuts { grid: Length::mm(1), stages: None };
-            sheet_leaf(plan).values[0] = StockValue { stock: 2, value: i64::MAX, reason };
+            sheet_leaf(plan).values[0] = StockValue { stock: 2, piece: None, value: i64::MAX, reason };
         }),
         row("value by lengths called one by area", &["Certificate/ValueTooSmall"], |_, plan| {
             leaf(plan, 0).values[0].reason = Reason::Area;
@@ -107,7 +108,8 @@ pub fn claims() -> Vec<Tampering> {
 
 /// Claims the value of a sheet by a pair of functions.
 fn by_pair(plan: &mut Plan, along: Dual, across: Dual, value: i64) {
-    sheet_leaf(plan).values[0] = StockValue { stock: 2, value, reason: Reason::Dual { along, across } };
+    sheet_leaf(plan).values[0] =
+        StockValue { stock: 2, piece: None, value, reason: Reason::Dual { along, across } };
 }
 
 pub fn pairs() -> Vec<Tampering> {
@@ -164,7 +166,7 @@ pub fn sets() -> Vec<Tampering> {
 pub fn with_sets(plan: &mut Plan) {
     sheet_leaf(plan).prices = vec![(4, 1)];
     let reason = Reason::Sets { along: Dual::Shares(3), across: Dual::Steps(Length::mm(403)) };
-    sheet_leaf(plan).values[0] = StockValue { stock: 2, value: 4, reason };
+    sheet_leaf(plan).values[0] = StockValue { stock: 2, piece: None, value: 4, reason };
 }
 
 /// A pair that holds: three sides of 703 with their kerf share 2423, two of 403 share 1203, so six fill a sheet.
