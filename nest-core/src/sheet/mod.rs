@@ -75,7 +75,7 @@ const ALIKE: u64 = 3;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
 /// With more pieces on a sheet on average, sets are too many to be looked at.
-const CROWD: u64 = 8;
+const CROWD: u64 = 12;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 /// Rounds of column generation.

@@ -33,7 +33,7 @@ impl Relaxation<'_> {
 
     fn once(&mut self, below: i128, mut dice: Option<&mut Dice>) -> Option<(i128, Vec<Column>)> {
         let mut left = self.demand();
-        let mut supply = self.problem.supply();
+        let mut supply = self.stock.clone();
         let (mut spent, mut taken) = (0, Vec::new());
         while left.iter().any(|&left| left > 0) {
             self.ask(&left, &supply);

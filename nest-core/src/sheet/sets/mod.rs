@@ -5,12 +5,17 @@
 //! sets is within a percent or two of the best plan as a rule, and the layouts that a search has seen are nearly all
 //! the columns that it needs. Prices are smoothed as in [`columns`](super::columns).
 //!
-//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for.
+//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of seven at every
+//! step, of twelve ([deep](room::Hunt::deep)) where the relaxation uses sets that cannot be cut.
 
+mod berths;
+mod branch;
 mod dive;
 mod envelope;
+mod lack;
 mod room;
 mod rule;
+mod share;
 #[cfg(test)]
 mod tests;
 mod uses;
@@ -25,6 +30,7 @@ use super::supply::Supply;
 use crate::lp::{Master, Outcome};
 use crate::plan::Reason;
 use room::{Hunt, Room};
+use share::Shares;
 
 /// Prices are whole multiples of the dearest sheet's cost over this.
 const SCALE: f64 = (1_u64 << 36) as f64;
@@ -77,17 +83,17 @@ pub(super) fn relax(
     let floor = known.iter().map(|proof| proof.floor).max().unwrap_or(0);
     relaxation.run(floor, cost);
     let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
-    relaxation.raise(known, cost);
+    outlook.plan = relaxation.raise(known, cost, dive.unwrap_or(0)).filter(|_| dive.is_some());
     let proven = relaxation.best.as_ref().map_or(floor, |best| best.floor.max(floor));
     if proven < cost && dive.is_some() {
-        relaxation.most_work = relaxation.work + relaxation.master.work() / PIVOTS_A_NODE + work;
-        outlook.plan = dive.and_then(|seed| relaxation.dive(cost, seed));
+        relaxation.most_work = relaxation.spent() + work;
+        outlook.plan = outlook.plan.or_else(|| dive.and_then(|seed| relaxation.dive(cost, seed)));
         let sets = outlook.plan.iter().flatten();
-        let cut = sets.filter_map(|(kind, set)| Some((*kind, relaxation.rooms[*kind].cutting(set)?)));
+        let cut = sets.filter_map(|(kind, set)| Some((*kind, relaxation.rooms[*kind].cutting(set).0?)));
         outlook.cuttings.extend(cut);
     }
     outlook.proof = relaxation.best.take().filter(|proof| proof.floor > floor);
-    outlook.work = relaxation.work + relaxation.master.work() / PIVOTS_A_NODE;
+    outlook.work = relaxation.spent();
     outlook
 }
 
@@ -103,12 +109,18 @@ struct Relaxation<'a> {
     reasons: Vec<Reason>,
     master: Master,
     supply: Supply,
+    /// How many sheets there are, kind by kind.
+    stock: Vec<Option<u32>>,
+    /// How many of an item come from a kind of sheet, where that is limited.
+    shares: Shares,
     columns: Vec<Column>,
     known: BTreeSet<Column>,
     dearest: f64,
     /// What a sheet of each kind costs in the master.
     costs: Vec<f64>,
     best: Option<Proof>,
+    /// Whether hunts are deep.
+    deep: bool,
     work: u64,
     most_work: u64,
     stop: &'a dyn Fn() -> bool,
@@ -137,7 +149,8 @@ impl<'a> Relaxation<'a> {
         }
         let mut rhs: Vec<f64> = required_of(problem).into_iter().map(f64::from).collect();
         let mut missing = vec![MISSING; rhs.len()];
-        let supply = Supply::new(&problem.supply(), &mut rhs, &mut missing, 2.0 * MISSING);
+        let stock = problem.supply();
+        let supply = Supply::new(&stock, &mut rhs, &mut missing, 2.0 * MISSING);
         let mut relaxation = Self {
             problem,
             duals,
@@ -145,11 +158,14 @@ impl<'a> Relaxation<'a> {
             reasons,
             master: Master::new(rhs, missing),
             supply,
+            stock,
+            shares: Shares::default(),
             columns: Vec::new(),
             known: BTreeSet::new(),
             dearest,
             costs: problem.kinds.iter().map(|kind| kind.cost as f64 / dearest).collect(),
             best: None,
+            deep: false,
             work: 0,
             most_work,
             stop,
@@ -179,6 +195,7 @@ impl<'a> Relaxation<'a> {
         let mut entries: Vec<(u32, f64)> =
             column.1.iter().map(|&(item, count)| (item as u32, f64::from(count))).collect();
         entries.extend(self.supply.entry(kind));
+        entries.extend(self.shares.entries(&column));
         self.master.add(self.costs[kind], entries);
         self.columns.push(column.clone());
         self.known.insert(column)
@@ -187,11 +204,11 @@ impl<'a> Relaxation<'a> {
     /// How to cut the sets that the master uses, of those that can be.
     fn cuttings(&self) -> Vec<(usize, Cutting)> {
         let used = self.master.solution().0.into_iter().map(|(column, _)| &self.columns[column]);
-        used.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set)?))).collect()
+        used.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set).0?))).collect()
     }
 
     fn over(&self) -> bool {
-        self.work + self.master.work() / PIVOTS_A_NODE > self.most_work || (self.stop)()
+        self.spent() > self.most_work || (self.stop)()
     }
 
     fn run(&mut self, floor: i128, cost: i128) {
@@ -251,6 +268,12 @@ impl<'a> Relaxation<'a> {
         items.map(|(item, price)| if item.optional { 0 } else { (price * SCALE).floor() as i64 }).collect()
     }
 
+    /// The same on a kind of sheet, with what its limits add.
+    fn whole_on(&self, kind: usize, aim: &[f64]) -> Vec<i64> {
+        let there = |item: usize| (aim[item] + self.shares.price(kind, item, aim)).max(0.0);
+        self.whole(&(0..self.problem.items.len()).map(there).collect::<Vec<_>>())
+    }
+
     /// What a kind of sheet costs at these prices, with its supply.
     fn cost(&self, kind: usize, aim: &[f64]) -> i64 {
         ((self.costs[kind] + self.supply.price(kind, aim)) * SCALE * (1.0 + 1e-7)) as i64
@@ -271,18 +294,18 @@ impl<'a> Relaxation<'a> {
         limit: u64,
         of: &dyn Fn(usize) -> bool,
     ) -> (usize, Option<Vec<Option<i64>>>) {
-        let prices = self.whole(aim);
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
             if !of(kind) {
                 values.iter_mut().for_each(|values| values.push(None));
                 continue;
             }
-            let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS };
+            let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS, deep: self.deep };
             if self.over() {
                 return (added, None);
             }
-            let caught = self.rooms[kind].hunt(&prices, left, hunt, self.stop);
+            let (prices, left) = (self.whole_on(kind, aim), self.shares.left(kind, left));
+            let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
             self.work += caught.work;
             for set in caught.sets {
                 let mut counts: BTreeMap<usize, u32> = BTreeMap::new();
@@ -312,7 +335,7 @@ impl<'a> Relaxation<'a> {
                     return None;
                 }
                 let above = cost + cost / 1000 * slack;
-                let hunt = Hunt { above, work: limit, sets: usize::MAX };
+                let hunt = Hunt { above, work: limit, sets: usize::MAX, deep: self.deep };
                 let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
                 self.work += caught.work;
                 caught.most.map(|most| (most, self.reasons[kind]))

@@ -1,13 +1,13 @@
 //! The most valuable set of pieces for one sheet, no item more often than it is asked for.
 //!
 //! A set may count where it fits by area and by a pair of dual-feasible functions, and where its seven largest pieces can
-//! be cut from the sheet. All layouts pass these tests, so the value of the best set bounds that of any layout; and a set of
-//! few pieces that passes is one.
+//! be cut from the sheet; a deep hunt asks the same of twelve, of sets that would be the best so far. All layouts pass
+//! these tests, so the value of the best set bounds that of any layout; and a set of no more pieces that passes is one.
 //!
 //! Depth first over the pieces, the largest first. What the rest may still add is read from a table for either
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
 
-use super::envelope::Envelopes;
+use super::envelope::{DEEP, Envelopes, WHOLE};
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Pair;
 use crate::sheet::floor::gcd;
@@ -52,6 +52,8 @@ pub(super) struct Hunt {
     pub work: u64,
     /// Sets after which to stop.
     pub sets: usize,
+    /// Whether a set counts only if more of its pieces can be cut than it takes at every step.
+    pub deep: bool,
 }
 
 /// What a hunt found.
@@ -124,6 +126,7 @@ impl Room {
             best: hunt.above,
             hunt,
             stack: Vec::new(),
+            guests: Vec::new(),
             envelopes: Envelopes::new(self.size),
             nodes: cells as u64 / CELLS_A_NODE,
             cut_short: false,
@@ -137,23 +140,22 @@ impl Room {
     }
 
     /// How a set is cut from the sheet, by item and how often; `None` where it cannot be, or has too many pieces to tell.
-    pub fn cutting(&self, set: &[(usize, u32)]) -> Option<Cutting> {
+    /// With the work, in nodes.
+    pub fn cutting(&self, set: &[(usize, u32)]) -> (Option<Cutting>, u64) {
         let mut envelopes = Envelopes::new(self.size);
-        let mut stack: Vec<&Guest> = Vec::new();
-        for &(item, count) in set {
-            let guest = self.guests.iter().find(|guest| guest.item == item)?;
-            for _ in 0..count {
-                if envelopes.full() || !envelopes.push(&guest.lays) {
-                    return None;
-                }
-                stack.push(guest);
-            }
-        }
-        envelopes.cutting(&|piece, size| {
-            let guest = stack[piece];
+        let guest = |&(item, count)| {
+            let guest = self.guests.iter().find(|guest| guest.item == item);
+            std::iter::repeat_n(guest, count as usize)
+        };
+        let stack: Option<Vec<&Guest>> = set.iter().flat_map(guest).collect();
+        let stack = stack.filter(|stack| stack.iter().all(|guest| envelopes.push(&guest.lays)));
+        let leaf = |stack: &[&Guest], piece: usize, size| {
+            let guest: &Guest = stack[piece];
             let lay = guest.lays.iter().position(|&lay| lay == size).unwrap_or(0);
             Cutting::Item { item: guest.item, lay: lay as u8 }
-        })
+        };
+        let cutting = stack.and_then(|stack| envelopes.cutting(&|piece, size| leaf(&stack, piece, size)));
+        (cutting, envelopes.work / PAIRS_A_NODE)
     }
 
     /// For each entry and capacity, the most that it and those behind it may add.
@@ -188,7 +190,9 @@ struct Run<'a> {
     tables: [Vec<i64>; RULES],
     best: i64,
     hunt: Hunt,
+    /// Items, and guests, that are taken.
     stack: Vec<usize>,
+    guests: Vec<usize>,
     envelopes: Envelopes,
     nodes: u64,
     cut_short: bool,
@@ -209,8 +213,8 @@ impl Run<'_> {
             let entry = self.entries[e];
             let guest = &room.guests[entry.guest];
             let fits = (0..RULES).all(|r| guest.weights[r] <= rest[r]);
-            // The judge tells no more pieces apart either.
-            let full = self.envelopes.full();
+            // More pieces are too much work at every step.
+            let full = self.envelopes.count() >= DEEP;
             let goes = full || open[entry.guest / 64] >> (entry.guest % 64) & 1 == 1;
             // A second copy without the first is the first.
             if !fits || !goes || entry.again && e > from {
@@ -227,7 +231,13 @@ impl Run<'_> {
                 continue;
             }
             self.stack.push(guest.item);
+            self.guests.push(entry.guest);
             let value = value + entry.price;
+            if value > self.best && full && self.hunt.deep && !self.whole() {
+                self.stack.pop();
+                self.guests.pop();
+                continue;
+            }
             if value > self.best {
                 self.best = value;
                 self.caught.push(self.stack.clone());
@@ -238,9 +248,21 @@ impl Run<'_> {
             let both: Vec<u64> = open.iter().zip(&guest.beside).map(|(a, b)| a & b).collect();
             self.go(e + 1, value, less, &both);
             self.stack.pop();
+            self.guests.pop();
             if !full {
                 self.envelopes.pop();
             }
         }
+    }
+
+    /// Whether all that is stacked can be cut from the sheet, as far as it is told apart.
+    fn whole(&mut self) -> bool {
+        let known = self.envelopes.count();
+        let lays =
+            self.guests[known..].iter().take(WHOLE - known).map(|&guest| &self.room.guests[guest].lays);
+        let together = lays.into_iter().all(|lays| self.envelopes.push(lays));
+        (known..self.envelopes.count()).for_each(|_| self.envelopes.pop());
+        self.cut_short |= (self.stop)();
+        together
     }
 }

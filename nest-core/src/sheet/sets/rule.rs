@@ -7,6 +7,26 @@ use crate::sheet::problem::Problem;
 /// Numbers of sheets looked at in one search.
 const MOST_NODES: u64 = 300_000;
 
+/// Numbers of sheets of each kind that are not enough, nor are fewer.
+#[derive(Clone, Debug)]
+pub(super) struct NoGood {
+    pub uses: Vec<u32>,
+    /// Why, case by case.
+    pub leaves: Vec<Leaf>,
+}
+
+impl NoGood {
+    /// Whether all numbers within limits are no more.
+    pub fn covers(&self, limits: &Limits) -> bool {
+        self.uses.iter().zip(limits).all(|(&count, &(_, most))| most.is_some_and(|most| most <= count))
+    }
+
+    /// Whether so many are no more.
+    pub fn rules_out(&self, uses: &[u32]) -> bool {
+        self.uses.iter().zip(uses).all(|(most, count)| count <= most)
+    }
+}
+
 /// What is required of the numbers of sheets: that their values add up to the demand.
 #[derive(Clone, Debug)]
 pub(super) struct Rule {
@@ -43,24 +63,31 @@ impl Rule {
     }
 }
 
+/// What rules numbers of sheets out.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Grounds<'a> {
+    pub rules: &'a [&'a Rule],
+    pub few: &'a [NoGood],
+}
+
 /// Least and most number of sheets, kind by kind.
 pub(super) type Limits = Vec<(u32, Option<u32>)>;
 
 /// Numbers of sheets, kind by kind, and what they cost together.
 pub(super) type Uses = (i128, Vec<u32>);
 
-/// The cheapest numbers of sheets within limits that obey all rules, and their cost, where that is below `below`; `None`
-/// where there are too many to look at. Returns also how many were looked at.
+/// The cheapest numbers of sheets within limits that obey all rules and are not known to be too few, and their cost, where
+/// that is below `below`; `None` where there are too many to look at. Returns also how many were looked at.
 pub(super) fn cheapest(
     costs: Vec<i128>,
-    rules: &[&Rule],
+    grounds: &Grounds<'_>,
     limits: &Limits,
     below: i128,
 ) -> (Option<Option<Uses>>, u64) {
     let uses: Vec<u32> = limits.iter().map(|&(least, _)| least).collect();
     let cost = costs.iter().zip(&uses).map(|(cost, &count)| cost * i128::from(count)).sum();
-    let left = rules.iter().map(|rule| rule.lacks(&uses)).collect();
-    let mut search = Cheapest { costs, rules, limits, best: None, below, uses, nodes: 0 };
+    let left = grounds.rules.iter().map(|rule| rule.lacks(&uses)).collect();
+    let mut search = Cheapest { costs, grounds, limits, best: None, below, uses, nodes: 0 };
     search.from(0, cost, left);
     ((search.nodes <= MOST_NODES).then_some(search.best), search.nodes)
 }
@@ -68,7 +95,7 @@ pub(super) fn cheapest(
 /// Depth first over the kinds of sheets.
 struct Cheapest<'a> {
     costs: Vec<i128>,
-    rules: &'a [&'a Rule],
+    grounds: &'a Grounds<'a>,
     limits: &'a Limits,
     best: Option<Uses>,
     below: i128,
@@ -83,13 +110,14 @@ impl Cheapest<'_> {
         if self.nodes > MOST_NODES || cost >= self.below {
             return;
         }
-        if left.iter().all(|&left| left <= 0) {
+        let obeyed = left.iter().all(|&left| left <= 0);
+        if obeyed && !self.grounds.few.iter().any(|nogood| nogood.rules_out(&self.uses)) {
             self.below = cost;
             self.best = Some((cost, self.uses.clone()));
             return;
         }
         // What the most that a unit of cost may still collect says of each rule.
-        let hopeless = self.rules.iter().zip(&left).any(|(rule, &left)| {
+        let hopeless = self.grounds.rules.iter().zip(&left).any(|(rule, &left)| {
             let mut open = left;
             let mut dear = 0_i128;
             let mut order: Vec<usize> = (kind..self.costs.len()).filter(|&k| rule.values[k] > 0).collect();
@@ -120,11 +148,19 @@ impl Cheapest<'_> {
         }
         let (least, most) = self.limits[kind];
         // Enough of this kind alone for every rule that it adds to.
-        let enough = self.rules.iter().zip(&left).map(|(rule, &left)| {
+        let enough = self.grounds.rules.iter().zip(&left).map(|(rule, &left)| {
             let value = i128::from(rule.values[kind]);
             if value > 0 && left > 0 { (left + value - 1) / value } else { 0 }
         });
         let enough = u32::try_from(enough.max().unwrap_or(0)).unwrap_or(u32::MAX);
+        // One more than too few is what it may take.
+        let beyond = self
+            .grounds
+            .few
+            .iter()
+            .map(|nogood| nogood.uses[kind].saturating_add(1).saturating_sub(least))
+            .max();
+        let enough = enough.max(beyond.unwrap_or(0));
         let room = most.map_or(u32::MAX, |most| most.saturating_sub(least));
         let afford = (self.below - 1 - cost).checked_div(self.costs[kind]);
         let afford = afford.map_or(u32::MAX, |afford| u32::try_from(afford).unwrap_or(u32::MAX));
@@ -132,7 +168,7 @@ impl Cheapest<'_> {
             if self.nodes > MOST_NODES {
                 return;
             }
-            let rest = self.rules.iter().zip(&left);
+            let rest = self.grounds.rules.iter().zip(&left);
             let rest =
                 rest.map(|(rule, &left)| left - i128::from(rule.values[kind]) * i128::from(more)).collect();
             self.uses[kind] = least.saturating_add(more);
@@ -148,7 +184,13 @@ mod tests {
     use crate::search::Dice;
 
     /// All numbers of sheets, one after the other.
-    fn plain(costs: &[i128], rules: &[Rule], limits: &Limits, below: i128) -> Option<i128> {
+    fn plain(
+        costs: &[i128],
+        rules: &[Rule],
+        nogoods: &[NoGood],
+        limits: &Limits,
+        below: i128,
+    ) -> Option<i128> {
         let mut best = None;
         let most = |kind: usize| limits[kind].1.unwrap_or(12);
         for a in limits[0].0..=most(0) {
@@ -156,7 +198,9 @@ mod tests {
                 for c in limits[2].0..=most(2) {
                     let uses = [a, b, c];
                     let cost = costs.iter().zip(uses).map(|(cost, n)| cost * i128::from(n)).sum::<i128>();
-                    if cost < best.unwrap_or(below) && rules.iter().all(|rule| rule.lacks(&uses) <= 0) {
+                    let few = nogoods.iter().any(|nogood| nogood.rules_out(&uses));
+                    if cost < best.unwrap_or(below) && !few && rules.iter().all(|rule| rule.lacks(&uses) <= 0)
+                    {
                         best = Some(cost);
                     }
                 }
@@ -184,11 +228,15 @@ mod tests {
                     (least, dice.once_in(2).then(|| least + dice.below(4)))
                 })
                 .collect();
+            let nogoods: Vec<NoGood> = (0..dice.below(3))
+                .map(|_| NoGood { uses: (0..3).map(|_| dice.below(4)).collect(), leaves: Vec::new() })
+                .collect();
             let below = i128::from(10 + dice.below(30));
             let rules_of: Vec<&Rule> = rules.iter().collect();
-            let best = cheapest(costs.clone(), &rules_of, &limits, below).0.unwrap();
+            let grounds = Grounds { rules: &rules_of, few: &nogoods };
+            let best = cheapest(costs.clone(), &grounds, &limits, below).0.unwrap();
             let found = best.as_ref().map(|(cost, _)| *cost);
-            assert_eq!(found, plain(&costs, &rules, &limits, below), "seed {seed}");
+            assert_eq!(found, plain(&costs, &rules, &nogoods, &limits, below), "seed {seed}");
             if let Some((cost, uses)) = best {
                 assert_eq!(
                     cost,

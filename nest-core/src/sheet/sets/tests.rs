@@ -6,7 +6,7 @@ use super::envelope::Envelopes;
 use super::relax;
 use super::room::{Hunt, Room};
 use crate::check::{Floor, floor_of};
-use crate::model::{Batch, CheckedBatch, PartGrain, Stages, Stock};
+use crate::model::{Batch, CheckedBatch, Part, PartGrain, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Duals;
@@ -99,6 +99,65 @@ fn pieces_go_together_where_plain_recursion_says_so() {
     assert!(both[0] > 50 && both[1] > 50, "{both:?}");
 }
 
+/// More pieces than are told apart at every step, some of them alike.
+#[test]
+fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
+    let mut both = [0; 2];
+    for seed in 0..6000 {
+        let mut dice = Dice::new(seed, 3);
+        let size = [5 + dice.below(3), 5 + dice.below(2)];
+        let mut rules = shop(0, Stages::Any);
+        rules.sheets.trim = [Length::ZERO; 4];
+        let drawn = |number: u32, dice: &mut Dice| {
+            let side = [0; 2].map(|_| i64::from(1 + dice.below(4)));
+            let grain = if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length };
+            part(&format!("part {number}"), side, 1 + dice.below(3), grain)
+        };
+        let parts: Vec<_> = (0..5).map(|number| drawn(number, &mut dice)).collect();
+        let area = |part: &Part| part.length.ticks() * part.width.unwrap().ticks() * i64::from(part.qty);
+        let unit = Length::mm(1).ticks();
+        let area: i64 = parts.iter().map(|part| area(part) / unit / unit).sum();
+        let pieces: u32 = parts.iter().map(|part| part.qty).sum();
+        let room = i64::from(size[0] * size[1]);
+        if !(8..10).contains(&pieces) || !(room - 3..=room).contains(&area) {
+            continue;
+        }
+        let stock = vec![sheet("sheet", size.map(i64::from), 100)];
+        let Ok(batch) = (Batch { parts, stock, shop: rules }).check() else { continue };
+        let problem = Problem::apart(&batch, 0);
+        if problem.kinds.is_empty() || problem.kinds[0].size != size {
+            continue;
+        }
+        let pieces: Vec<usize> = (0..problem.items.len())
+            .flat_map(|item| vec![item; problem.items[item].demand as usize])
+            .collect();
+        let lays: Vec<Vec<[u32; 2]>> =
+            pieces.iter().map(|&i| problem.lays(0, i).iter().map(|lay| lay.size).collect()).collect();
+        let all = pieces.len() as i64;
+        let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
+        let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, deep: true };
+        let caught = room.hunt(&vec![1; problem.items.len()], &problem.demand(), hunt, &|| false);
+        let together = cuts(&lays, (1 << pieces.len()) - 1, size, &mut BTreeMap::new());
+        assert_eq!(caught.most, Some(all - 1 + i64::from(together)), "seed {seed}");
+        let set: Vec<(usize, u32)> =
+            problem.items.iter().enumerate().map(|(item, of)| (item, of.demand)).collect();
+        let cutting = room.cutting(&set).0;
+        assert_eq!(cutting.is_some(), together, "seed {seed}");
+        if let Some(cutting) = cutting {
+            let of_items: Vec<Vec<[u32; 2]>> = (0..problem.items.len())
+                .map(|i| problem.lays(0, i).iter().map(|lay| lay.size).collect())
+                .collect();
+            let mut held = Vec::new();
+            let needs = extent(&cutting, &of_items, &mut held);
+            assert!(needs[0] <= size[0] && needs[1] <= size[1], "{needs:?} in {size:?}");
+            held.sort_unstable();
+            assert_eq!(held, pieces, "seed {seed}");
+        }
+        both[usize::from(together)] += 1;
+    }
+    assert!(both[0] > 20 && both[1] > 20, "{both:?}");
+}
+
 /// Few large pieces for sheets of two prices.
 fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
@@ -150,7 +209,7 @@ fn a_hunt_finds_the_most_valuable_set() {
                 })
                 .max()
                 .unwrap();
-            let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX };
+            let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX, deep: false };
             let caught = room.hunt(&prices, &problem.demand(), hunt(0), &|| false);
             assert_eq!(caught.most, Some(most), "seed {seed} kind {kind}");
             let worth = |set: &Vec<usize>| set.iter().map(|&item| prices[item]).sum::<i64>();
@@ -169,7 +228,7 @@ fn a_hunt_cut_short_proves_nothing() {
     let problem = Problem::apart(&batch, 0);
     let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
     let prices = vec![10; problem.items.len()];
-    let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX };
+    let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX, deep: false };
     assert!(room.hunt(&prices, &problem.demand(), hunt, &|| false).most.is_some());
     assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { work: 5, ..hunt }, &|| false).most, None);
     assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { sets: 1, ..hunt }, &|| false).most, None);
@@ -197,7 +256,7 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
 }
 
 /// The cheapest plan, by all ways to share pieces out among sheets: sets that can be cut from a sheet, as bits.
-fn cheapest(problem: &Problem) -> i128 {
+fn cheapest(problem: &Problem) -> Option<i128> {
     let pieces: Vec<usize> =
         (0..problem.items.len()).flat_map(|item| vec![item; problem.items[item].demand as usize]).collect();
     let all = (1_usize << pieces.len()) - 1;
@@ -208,18 +267,30 @@ fn cheapest(problem: &Problem) -> i128 {
         let mut known = BTreeMap::new();
         fits.push((1..=all).filter(|&set| cuts(&lays, set, of.size, &mut known)).collect());
     }
-    let mut least = vec![None; all + 1];
-    least[0] = Some(0_i128);
+    // Least cost of what is made, for each number of sheets used of each kind that is limited.
+    let mut least: BTreeMap<(usize, Vec<u32>), i128> = BTreeMap::from([((0, vec![0; fits.len()]), 0)]);
     for done in 0..all {
-        let Some(cost) = least[done] else { continue };
-        for (kind, sets) in problem.kinds.iter().zip(&fits) {
-            for &set in sets.iter().filter(|&set| set & done == 0) {
-                let with = cost + kind.cost;
-                least[done | set] = Some(least[done | set].map_or(with, |known: i128| known.min(with)));
+        let from: Vec<(Vec<u32>, i128)> = (least.iter())
+            .filter(|((of, _), _)| *of == done)
+            .map(|((_, used), &cost)| (used.clone(), cost))
+            .collect();
+        let lowest = (!done & all).trailing_zeros();
+        for (used, cost) in from {
+            for (kind, of) in problem.kinds.iter().enumerate() {
+                if of.supply == Some(used[kind]) {
+                    continue;
+                }
+                let mut used = used.clone();
+                used[kind] += u32::from(of.supply.is_some());
+                // The first piece that is not made yet is on the next sheet.
+                for &set in fits[kind].iter().filter(|&set| set & done == 0 && set >> lowest & 1 == 1) {
+                    let entry = least.entry((done | set, used.clone())).or_insert(i128::MAX);
+                    *entry = (*entry).min(cost + of.cost);
+                }
             }
         }
     }
-    least[all].unwrap()
+    least.iter().filter(|((of, _), _)| *of == all).map(|(_, &cost)| cost).min()
 }
 
 /// Numbers of sheets that are not enough raise the floor, never above the cheapest plan, and the judge agrees.
@@ -238,7 +309,7 @@ fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
             continue;
         }
         let duals = Duals::new(&problem, &|| false);
-        let best = cheapest(&problem);
+        let best = cheapest(&problem).unwrap();
         let known = duals.proofs(&|| false);
         let outlook = relax(&duals, std::iter::empty(), &known, best, 1_000_000, None, &|| false);
         let Some(proof) = outlook.proof else { continue };
@@ -250,6 +321,66 @@ fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
         }
     }
     assert!(boxes > 3 && met > 1, "{boxes} {met}");
+}
+
+/// Parts with whether they may turn, and sheets with price and supply.
+fn job(parts: &[([i64; 2], u32, bool)], stock: &[([i64; 2], i64, Option<u32>)]) -> CheckedBatch {
+    let mut rules = shop(1, Stages::Any);
+    rules.sheets.trim = [Length::ZERO; 4];
+    let grain = |turns: bool| if turns { PartGrain::Any } else { PartGrain::Length };
+    let parts = parts
+        .iter()
+        .enumerate()
+        .map(|(number, &(size, qty, turns))| part(&format!("part {number}"), size, qty, grain(turns)));
+    let stock = stock
+        .iter()
+        .enumerate()
+        .map(|(number, &(size, price, qty))| Stock { qty, ..sheet(&format!("sheet {number}"), size, price) });
+    Batch { parts: parts.collect(), stock: stock.collect(), shop: rules }.check().unwrap()
+}
+
+/// Sizes in eighths of an inch. The relaxation makes everything from fewer sheets in fractions; plans of the cost that is
+/// proven here exist.
+#[test]
+fn branching_on_what_comes_from_which_sheet_proves_what_the_relaxation_does_not() {
+    let shelves = job(
+        &[
+            ([256, 44], 2, false),
+            ([252, 240], 3, false),
+            ([668, 184], 2, false),
+            ([284, 192], 1, false),
+            ([664, 36], 6, true),
+        ],
+        &[([764, 380], 62, None), ([380, 188], 24, None), ([956, 380], 88, None), ([416, 248], 0, Some(1))],
+    );
+    let cases = job(
+        &[
+            ([258, 32], 1, true),
+            ([240, 204], 1, false),
+            ([384, 128], 3, false),
+            ([240, 204], 3, false),
+            ([256, 192], 1, false),
+            ([126, 30], 2, true),
+            ([472, 88], 2, false),
+            ([188, 30], 2, true),
+            ([684, 110], 6, false),
+            ([252, 192], 3, false),
+            ([240, 116], 1, false),
+            ([188, 90], 1, false),
+        ],
+        &[([768, 384], 68, None), ([480, 480], 52, None), ([960, 384], 112, None), ([320, 160], 0, Some(1))],
+    );
+    for (batch, cost, pieces) in [(shelves, 186, true), (cases, 340, false)] {
+        let problem = Problem::apart(&batch, 0);
+        let duals = Duals::new(&problem, &|| false);
+        let known = duals.proofs(&|| false);
+        let outlook = relax(&duals, std::iter::empty(), &known, cost, 2_000_000, None, &|| false);
+        let proof = outlook.proof.unwrap();
+        assert_eq!(proof.floor, cost);
+        assert_eq!(floor_of(&batch, 0, &proof.certificate), Ok(Floor::Cost(cost)));
+        let mut shares = proof.certificate.leaves.iter().flat_map(|leaf| &leaf.shares);
+        assert!(shares.any(|share| share.piece.is_some() == pieces));
+    }
 }
 
 /// With many kinds of sheets there are many numbers of them; what rules them out keeps to its work.

@@ -3,23 +3,23 @@
 //! Prices with the most that each kind of sheet collects are a rule for the numbers of sheets of any plan. One set of prices
 //! proves the least cost over its own rule alone; here the cheapest numbers that obey all rules so far are taken as
 //! all the sheets there are, and where the relaxation cannot make everything from those, its prices are a rule that
-//! they break. What is then the cheapest that obeys all rules is the floor. For the certificate the numbers are parted into
-//! boxes in each of which one rule alone proves that floor.
+//! they break; where [branching](super::branch) finds that they lack something all the same, they and fewer are too few. What
+//! is then the cheapest that is left is the floor. For the certificate the numbers are parted into boxes in each of which
+//! one rule alone proves that floor, or all are too few.
 
-use super::rule::{self, Limits, Rule, Uses};
-use super::{FIRST, Hunt, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
-use crate::lp::{Master, Outcome};
+use super::branch::Ruled;
+use super::rule::{self, Grounds, Limits, NoGood, Rule, Uses};
+use super::{Column, Relaxation};
 use crate::plan::{Certificate, Leaf, UseBound};
 use crate::search::{Choice, cover_within};
-use crate::sheet::floor::{self, Proof, gcd};
+use crate::sheet::floor::{Proof, gcd};
 use crate::sheet::problem::Kind;
-use crate::sheet::supply::Supply;
 
 /// With more kinds of sheets there are too many numbers of them.
 const MOST_KINDS: usize = 12;
-/// Rules, and boxes of a certificate.
+/// Rules, and leaves of a certificate.
 const MOST_RULES: usize = 60;
-const MOST_BOXES: usize = 100;
+const MOST_LEAVES: usize = 400;
 /// Numbers of sheets looked at in one box for what a rule proves there.
 const MOST_IN_A_BOX: usize = 2000;
 /// So many numbers of sheets cost as much as a node of a hunt.
@@ -28,204 +28,108 @@ const NODES_A_NODE: u64 = 16;
 const MOST_LEVELS: usize = 4;
 /// Sums of dearer sheets leave the range of numbers.
 const DEAREST: i128 = 1 << 62;
-/// Rounds of pricing for one rule.
-const ROUNDS: usize = 60;
 
 impl Relaxation<'_> {
     /// Raises the proof above the floor that is known, as far as the cost of a plan, by rules out of which numbers of sheets
-    /// are enough. May do as much work again as all before.
-    pub(super) fn raise(&mut self, known: &[Proof], cost: i128) {
+    /// are enough. May do as much work again as all before. Returns a plan that costs less, where the cheapest numbers of
+    /// sheets turn out to be enough.
+    pub(super) fn raise(&mut self, known: &[Proof], cost: i128, seed: u64) -> Option<Vec<Column>> {
         let kinds = self.problem.kinds.len();
         let proofs = known.iter().chain(&self.best);
         let proven = proofs.clone().map(|proof| proof.floor).max().unwrap_or(0);
         let mut rules: Vec<Rule> = proofs.filter_map(|proof| Rule::of(self.problem, proof)).collect();
         let sums = self.problem.kinds.iter().all(|kind| kind.cost < DEAREST);
-        if !(2..=MOST_KINDS).contains(&kinds) || !sums || proven >= cost {
-            return;
+        if !(1..=MOST_KINDS).contains(&kinds) || !sums || proven >= cost {
+            return None;
         }
         self.most_work += self.work;
         let whole: Limits = self.problem.supply().into_iter().map(|supply| (0, supply)).collect();
         // Costs that were proven while the rules came in: not every one may fit into few boxes.
-        let mut levels = Vec::new();
-        while rules.len() < MOST_RULES && !self.over() {
+        let (mut levels, mut plan, mut few) = (Vec::new(), None, Vec::new());
+        while rules.len() + few.len() < MOST_RULES && !self.over() {
             let all: Vec<&Rule> = rules.iter().collect();
-            let Some(found) = self.cheapest(&all, &whole, cost) else { break };
+            let Some(found) = self.cheapest(&Grounds { rules: &all, few: &few }, &whole, cost) else { break };
             let Some((least, uses)) = found else {
                 levels.push(cost);
                 break;
             };
             levels.push(least);
-            let Some(rule) = self.rule_out(&uses) else { break };
-            rules.push(rule);
+            match self.rule_out(&uses, cost, seed) {
+                Ruled::Broken(rule) => rules.push(rule),
+                Ruled::Few(nogood) => few.push(nogood),
+                Ruled::Enough(found) => {
+                    plan = Some(found);
+                    break;
+                }
+                Ruled::Open => break,
+            }
         }
         levels.retain(|&level| level > proven);
         levels.dedup();
         for _ in 0..MOST_LEVELS {
-            let Some(level) = levels.pop() else { return };
-            if let Some(leaves) = self.parted(&rules, &whole, level) {
+            let Some(level) = levels.pop() else { break };
+            if let Some(leaves) = self.parted(&rules, &few, &whole, level) {
                 // Where nothing is enough, what all sheets cost that there are: as for a single rule.
                 let all =
                     || self.problem.kinds.iter().map(|k| k.cost * i128::from(k.supply.unwrap_or(0))).sum();
                 let floor = if level == i128::MAX { all() } else { level };
                 self.best = Some(Proof { floor, certificate: Certificate { leaves } });
-                return;
+                break;
             }
             levels.truncate(levels.len().div_ceil(2));
         }
-    }
-
-    /// A rule that so many sheets break; `None` where none was found.
-    fn rule_out(&mut self, uses: &[u32]) -> Option<Rule> {
-        let mut only = self.with_only(uses);
-        let rule = only.lacking(uses);
-        self.work += only.work + only.master.work() / PIVOTS_A_NODE;
-        for column in only.columns {
-            self.add(column);
-        }
-        rule
-    }
-
-    /// The same question for so many sheets that cost nothing: as little of the area as can be is to be missing.
-    fn with_only(&self, uses: &[u32]) -> Self {
-        let mut rhs: Vec<f64> = self.demand().into_iter().map(f64::from).collect();
-        let items = &self.problem.items;
-        let largest = items.iter().map(|item| item.area).max().unwrap_or(1).max(1) as f64;
-        let mut missing: Vec<f64> = items.iter().map(|item| item.area as f64 / largest).collect();
-        let supply: Vec<Option<u32>> = uses.iter().map(|&count| Some(count)).collect();
-        let supply = Supply::new(&supply, &mut rhs, &mut missing, MISSING);
-        let mut only = Self {
-            rooms: self.rooms.clone(),
-            reasons: self.reasons.clone(),
-            master: Master::new(rhs, missing),
-            supply,
-            columns: Vec::new(),
-            known: Default::default(),
-            costs: vec![0.0; uses.len()],
-            best: None,
-            work: 0,
-            most_work: self.most_work.saturating_sub(self.work + self.master.work() / PIVOTS_A_NODE),
-            ..*self
-        };
-        for column in self.columns.iter().filter(|(kind, _)| uses[*kind] > 0) {
-            only.add(column.clone());
-        }
-        only
-    }
-
-    /// Prices at which all that is asked for is worth more than so many sheets collect.
-    fn lacking(&mut self, uses: &[u32]) -> Option<Rule> {
-        let left = self.demand();
-        let mut centre: Option<Vec<f64>> = None;
-        let mut limit = FIRST;
-        let used = |kind: usize| uses[kind] > 0;
-        for _ in 0..ROUNDS {
-            if self.master.solve(20_000) == Outcome::Limit || self.over() || self.master.objective() < 1e-7 {
-                return None;
-            }
-            let out: Vec<f64> = self.master.prices().iter().map(|price| price.max(0.0)).collect();
-            let mut alpha = if centre.is_some() { 0.5 } else { 0.0 };
-            loop {
-                let aim: Vec<f64> = match &centre {
-                    Some(centre) => {
-                        out.iter().zip(centre).map(|(o, c)| alpha * c + (1.0 - alpha) * o).collect()
-                    }
-                    None => out.clone(),
-                };
-                let (added, values) = self.price_of(&aim, &left, limit, &used);
-                if let Some(values) = &values {
-                    if let Some(rule) = self.rule(&aim, values, uses, limit) {
-                        return Some(rule);
-                    }
-                    if added == 0 && alpha == 0.0 {
-                        return None;
-                    }
-                    centre = Some(aim);
-                } else if added == 0 && alpha == 0.0 {
-                    if limit.saturating_mul(MORE) > self.most_work / SHARE {
-                        return None;
-                    }
-                    limit *= MORE;
-                    continue;
-                }
-                if added > 0 || self.over() {
-                    break;
-                }
-                alpha = if alpha > 0.3 { 0.25 } else { 0.0 };
-            }
-        }
-        None
-    }
-
-    /// The rule of such prices, where so many sheets break it: `values` are those of the kinds in use.
-    fn rule(&mut self, aim: &[f64], values: &[Option<i64>], uses: &[u32], limit: u64) -> Option<Rule> {
-        let prices = self.whole(aim);
-        let priced: Vec<(usize, i64)> = prices.iter().copied().enumerate().filter(|&(_, p)| p > 0).collect();
-        let items = &self.problem.items;
-        let demand: i128 =
-            priced.iter().map(|&(i, price)| i128::from(price) * i128::from(items[i].demand)).sum();
-        let collected: i128 =
-            values.iter().zip(uses).map(|(value, &n)| i128::from(value.unwrap_or(0)) * i128::from(n)).sum();
-        if collected >= demand {
-            return None;
-        }
-        let left = self.demand();
-        let mut whole = Vec::new();
-        for (kind, value) in values.iter().enumerate() {
-            let (value, reason) = match value {
-                Some(value) => (*value, self.reasons[kind]),
-                None => {
-                    let hunt = Hunt { above: 0, work: limit * MORE, sets: usize::MAX };
-                    let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
-                    self.work += caught.work;
-                    let most = caught.most.map(|most| (most, self.reasons[kind]));
-                    most.or_else(|| self.duals.value(kind, &priced))?
-                }
-            };
-            whole.push((value, reason));
-        }
-        Rule::of(self.problem, &floor::claim(self.problem, priced, whole))
+        plan
     }
 
     /// [`rule::cheapest`] of the kinds there are.
-    fn cheapest(&mut self, rules: &[&Rule], limits: &Limits, below: i128) -> Option<Option<Uses>> {
+    fn cheapest(&mut self, grounds: &Grounds<'_>, limits: &Limits, below: i128) -> Option<Option<Uses>> {
         let costs: Vec<i128> = self.problem.kinds.iter().map(|kind| kind.cost).collect();
-        let (best, nodes) = rule::cheapest(costs, rules, limits, below);
+        let (best, nodes) = rule::cheapest(costs, grounds, limits, below);
         self.work += nodes / NODES_A_NODE;
         best
     }
 
-    /// The numbers of sheets in boxes in each of which one rule proves so much; `None` where those would be too many.
-    fn parted(&mut self, rules: &[Rule], whole: &Limits, level: i128) -> Option<Vec<Leaf>> {
+    /// The numbers of sheets in boxes in each of which one rule proves so much, or all are too few; `None` where those would
+    /// be too many.
+    fn parted(&mut self, rules: &[Rule], few: &[NoGood], whole: &Limits, level: i128) -> Option<Vec<Leaf>> {
         let (mut leaves, mut todo) = (Vec::new(), vec![whole.clone()]);
         while let Some(limits) = todo.pop() {
-            if leaves.len() + todo.len() >= MOST_BOXES || self.over() {
+            if leaves.len() + todo.len() >= MOST_LEAVES || self.over() {
                 return None;
+            }
+            if let Some(nogood) = few.iter().find(|nogood| nogood.covers(&limits)) {
+                let bounds = self.bounds(&limits);
+                leaves
+                    .extend(nogood.leaves.iter().map(|leaf| Leaf { bounds: bounds.clone(), ..leaf.clone() }));
+                continue;
             }
             let (best, proven) = self.strongest(rules, &limits, level);
             let rule = &rules[best];
             if proven >= level {
-                let kinds = self.problem.kinds.iter().zip(&limits);
-                let bound = |(kind, &(least, most)): (&Kind, &(u32, Option<u32>))| {
-                    let bound =
-                        UseBound { stock: kind.stock, least: least.into(), most: most.map(u64::from) };
-                    ((least, most) != (0, kind.supply)).then_some(bound)
-                };
-                leaves.push(Leaf { bounds: kinds.filter_map(bound).collect(), ..rule.leaf.clone() });
+                leaves.push(Leaf { bounds: self.bounds(&limits), ..rule.leaf.clone() });
                 continue;
             }
-            // What obeys the best rule breaks another: parted there, each side has more to obey.
-            let (_, uses) = self.cheapest(&[rule], &limits, level)??;
+            // What obeys the best rule breaks another, or is too few: parted there, each side has more to obey.
+            let (_, uses) = self.cheapest(&Grounds { rules: &[rule], few: &[] }, &limits, level)??;
+            let few_of = few.iter().filter(|nogood| nogood.rules_out(&uses));
             let mut parted: Option<((i128, i128), [Limits; 2])> = None;
             for (kind, &count) in uses.iter().enumerate() {
                 let (least, most) = limits[kind];
-                for at in [count.checked_sub(1), Some(count)].into_iter().flatten() {
+                let beyond = few_of.clone().map(|nogood| nogood.uses[kind]);
+                for at in [count.checked_sub(1), Some(count)].into_iter().flatten().chain(beyond) {
                     if at < least || most.is_some_and(|most| at >= most) || at == u32::MAX {
                         continue;
                     }
                     let mut halves = [limits.clone(), limits.clone()];
                     halves[0][kind] = (least, Some(at));
                     halves[1][kind] = (at + 1, most);
-                    let [a, b] = [0, 1].map(|half| self.strongest(rules, &halves[half], level).1.min(level));
+                    let mut proven = |limits: &Limits| {
+                        if few.iter().any(|nogood| nogood.covers(limits)) {
+                            return level;
+                        }
+                        self.strongest(rules, limits, level).1.min(level)
+                    };
+                    let [a, b] = [0, 1].map(|half| proven(&halves[half]));
                     let worth = (a.min(b), a.max(b));
                     if parted.as_ref().is_none_or(|(best, _)| worth > *best) {
                         parted = Some((worth, halves));
@@ -235,6 +139,16 @@ impl Relaxation<'_> {
             todo.extend(parted?.1);
         }
         Some(leaves)
+    }
+
+    /// Limits as a certificate names them.
+    fn bounds(&self, limits: &Limits) -> Vec<UseBound> {
+        let kinds = self.problem.kinds.iter().zip(limits);
+        let bound = |(kind, &(least, most)): (&Kind, &(u32, Option<u32>))| {
+            let bound = UseBound { stock: kind.stock, least: least.into(), most: most.map(u64::from) };
+            ((least, most) != (0, kind.supply)).then_some(bound)
+        };
+        kinds.filter_map(bound).collect()
     }
 
     /// The rule that proves the most within limits, and how much; the first that proves `enough` will do.
