@@ -34,6 +34,8 @@ mod offcuts;
 mod scenarios;
 // The same faults in every kind of file that is read.
 mod every_file;
+// A cut that the fence does not reach is called so.
+mod fence;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
 #[path = "../common/refused/mod.rs"]

@@ -74,7 +74,9 @@ fn band_name(band: &BandLine) -> &str {
     if band.name.is_empty() { "edge band" } else { &band.name }
 }
 
-/// cuts.csv: every cut of every board and sheet in the order of the saw, and what is left on the saw (`as left`).
+/// cuts.csv: every cut of every board and sheet in the order of the saw. `cut` says what it is: `rip`, `crosscut`, `square`
+/// (an edge off), `with a guide` (an edge off where the fence does not reach); `as left` is no cut, but what is then on the
+/// saw.
 pub fn cuts(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "layout",

@@ -33,10 +33,11 @@ pub(super) fn rows(section: &Section, sheet: &Sheet, table: &mut Table) {
 }
 
 fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> [String; 25] {
-    let kind = match (cut.squares, cut.way) {
-        (true, _) => "square",
-        (false, Way::Crosscut) => "crosscut",
-        (false, Way::Rip) => "rip",
+    let kind = match (cut.unreached, cut.squares, cut.way) {
+        (true, ..) => "with a guide",
+        (_, true, _) => "square",
+        (_, _, Way::Crosscut) => "crosscut",
+        (_, _, Way::Rip) => "rip",
     };
     let mut row = whole(section, sheet, &cut.frees);
     row[4] = cut.number.to_string();
