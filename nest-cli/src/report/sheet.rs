@@ -8,7 +8,7 @@
 use super::board::{Later, Spare, later, spare_of, trims};
 use super::matched::matched;
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
-use super::words::Words;
+use super::words::{Words, share};
 use nest_core::model::{CheckedBatch, Part, StockGrain, UsableStock};
 use nest_core::plan::{Kind, Layout, Node};
 use nest_core::units::Length;
@@ -212,7 +212,7 @@ fn dust(cut: &SawCut) -> Region {
     Region { at, size, holds: Holds::Kerf }
 }
 
-/// Finished parts over the whole sheet, rounded down.
+/// Finished parts over the whole sheet.
 fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
     let area = |size: [Length; 2]| i128::from(size[0].ticks()) * i128::from(size[1].ticks());
     let finished = |piece: &nest_core::plan::PlacedPiece| {
@@ -220,8 +220,7 @@ fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
         Some(area(nest_core::plan::finished(part, piece.size, piece.turned)))
     };
     let sum: i128 = layout.pieces.iter().filter_map(finished).sum();
-    let permille = sum.saturating_mul(1000) / area(stock.size).max(1);
-    format!("{}.{} %", permille / 10, permille % 10)
+    share((sum, area(stock.size)))
 }
 
 /// What is to spare along a sheet and across it. Parts as wide as their board have nothing to spare by nature, and where

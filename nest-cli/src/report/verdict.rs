@@ -1,6 +1,6 @@
 //! How good the plan is, in words that claim no more than was accepted by the check.
 
-use super::words::{Words, count};
+use super::words::{self, Words, count};
 use super::{Source, section};
 use crate::clean::clean;
 use nest_core::model::{CheckedBatch, FirstCut, Group, Measure, Stages};
@@ -86,7 +86,7 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
             name: super::names::of_group(batch.batch(), group),
             pieces: tally.pieces.to_string(),
             boards: count(tally.stock.into(), word),
-            yields: tally.yield_permille().map_or(String::new(), |y| format!("{}.{} %", y / 10, y % 10)),
+            yields: tally.yield_fraction().map_or(String::new(), words::share),
             cost: words.bare(outcome.cost),
             // What a whole plan costs at least says nothing about a part of it.
             floor: if outcome.status == Status::Partial { String::new() } else { words.bare(outcome.floor) },

@@ -134,6 +134,14 @@ impl Words {
     }
 }
 
+/// A part of a whole, to the nearest tenth of a percent: `83.6 %`. Only the whole itself is `100.0 %`.
+pub fn share((part, whole): (i128, i128)) -> String {
+    let whole = whole.max(1);
+    let nearest = part.saturating_mul(2000).saturating_add(whole) / whole.saturating_mul(2);
+    let tenths = if part < whole { nearest.min(999) } else { nearest };
+    format!("{}.{} %", tenths / 10, tenths % 10)
+}
+
 /// `1 board`, `2 boards`.
 pub fn count(n: u128, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
@@ -149,5 +157,19 @@ pub fn list(names: &[String], most: usize) -> String {
             format!("{} and {}", last.join(", "), rest[0])
         }
         names => format!("{} and {} more", names[..most].join(", "), names.len() - most),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn shares_are_rounded_but_never_up_to_all() {
+        let shares = [(8_354, 10_000), (8_355, 10_000), (8_357, 10_000), (1, 3), (2, 3), (0, 7), (7, 7)];
+        assert_eq!(shares.map(share), ["83.5 %", "83.6 %", "83.6 %", "33.3 %", "66.7 %", "0.0 %", "100.0 %"]);
+        assert_eq!(share((99_949, 100_000)), "99.9 %");
+        assert_eq!(share((99_950, 100_000)), "99.9 %");
+        assert_eq!(share((i128::MAX / 4_000 - 1, i128::MAX / 4_000)), "99.9 %");
     }
 }

@@ -66,12 +66,6 @@ impl GroupTally {
     pub fn yield_fraction(&self) -> Option<(i128, i128)> {
         (self.opened > 0).then_some((self.finished, self.opened))
     }
-
-    /// The yield in thousandths, rounded down. `None` where nothing is opened.
-    pub fn yield_permille(&self) -> Option<i128> {
-        let (finished, opened) = self.yield_fraction()?;
-        Some(finished.saturating_mul(1000) / opened)
-    }
 }
 
 impl Tally {
