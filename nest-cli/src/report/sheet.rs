@@ -109,7 +109,7 @@ pub struct Placed {
 impl Sheet {
     /// How to read settings and drawing.
     pub const NOTE: &str = "R is the reference corner: rips are set from the lower edge, crosscuts from the left end, unless \
-                            the list says otherwise. Good face: up on a table saw, down under a hand-held saw.";
+                            the list says otherwise. Good face: up on a table saw; with a hand-held saw see its manual.";
 
     /// What a mark before a length means.
     pub const ROUNDED: &str = "~ is rounded: sizes and settings down, places on a tape to the nearest mark.";
