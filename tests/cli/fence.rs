@@ -15,7 +15,7 @@ fn an_edge_cut_with_a_guide_has_a_word_of_its_own() {
         let mut cuts = csv::Reader::from_path(ran.path("out/cuts.csv")).unwrap();
         let kinds: Vec<String> = cuts.records().map(|row| row.unwrap()[5].to_string()).collect();
         assert_eq!(kinds, ["square", "square", upper, "crosscut"]);
-        for paper in ["cuts.csv", "report.html", "diagrams/birch-3-4-1.svg"] {
+        for paper in ["cuts.csv", "report.html", "diagrams/layout-1-birch-3-4.svg"] {
             assert_eq!(ran.read(&format!("out/{paper}")).matches("with a guide").count(), named, "{paper}");
         }
     }

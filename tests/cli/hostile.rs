@@ -138,8 +138,8 @@ fn no_paper_acts_on_its_reader() {
     with_report(|source, report| {
         let plan = plan_file(source);
         let files: Vec<_> = papers(report, &plan).collect();
-        let first_pages = files.iter().filter(|(name, _)| name.ends_with("-1.svg")).count();
-        assert_eq!(first_pages, 2 * NAMES.len(), "a drawing for each material");
+        let drawn = files.iter().filter(|(name, _)| name.starts_with("diagrams/layout-")).count();
+        assert!(drawn >= 2 * NAMES.len(), "a drawing for each material");
         for (name, bytes) in &files {
             safe(name, bytes);
         }

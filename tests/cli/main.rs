@@ -14,6 +14,8 @@ mod looks;
 mod refused;
 // Drawings are true to their plan and readable.
 mod drawings;
+// Names of the files of the drawings.
+mod diagrams;
 // Files that mean harm, one folder an attack, through the program.
 mod attacks;
 // Names that would act on whoever opens a paper.

@@ -55,7 +55,7 @@ impl Disk for Faulty {
 }
 
 fn papers(version: &str) -> Vec<(String, Vec<u8>)> {
-    ["plan.json", "buy.csv", "diagrams/oak-1.svg", "diagrams/oak-2.svg"]
+    ["plan.json", "buy.csv", "diagrams/layout-1-oak.svg", "diagrams/layout-2-oak.svg"]
         .map(|name| (name.to_string(), format!("{version} {name}").into_bytes()))
         .to_vec()
 }

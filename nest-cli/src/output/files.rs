@@ -7,10 +7,10 @@
 //! Invariant: whatever fails, and whenever, the wanted name stands for nothing, for the old folder, or for the whole
 //! new one.
 
+use super::diagrams;
 use super::disk::{Disk, Lies};
 use crate::clean::clean;
 use crate::diagnose::plain;
-use std::ffi::OsStr;
 use std::fmt;
 use std::io;
 use std::path::{Path, PathBuf};
@@ -83,7 +83,7 @@ impl<'d> Folder<'d> {
         Ok(folder)
     }
 
-    /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a-1.svg`. Files are
+    /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a.svg`. Files are
     /// asked for one after the other and may be made as they are needed, so that they need not all be in memory.
     ///
     /// # Errors
@@ -262,7 +262,7 @@ impl<'d> Folder<'d> {
     fn carry_drawings(&self, old: &Path, new: &Path) {
         for name in self.disk.list(old).unwrap_or_default() {
             let (from, to) = (old.join(&name), new.join(&name));
-            if is_drawing(&name) {
+            if diagrams::is_ours(&name) {
                 let _ = self.disk.remove_file(&from);
             } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
                 if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
@@ -289,16 +289,6 @@ impl<'d> Folder<'d> {
         }
         let _ = self.disk.remove_folder(new);
     }
-}
-
-/// Whether a file is named as we name drawings: `poplar-1x2-3.svg`.
-fn is_drawing(name: &OsStr) -> bool {
-    let stem = name.to_str().and_then(|name| name.strip_suffix(".svg")).unwrap_or_default();
-    let (slug, number) = stem.rsplit_once('-').unwrap_or_default();
-    let digits = !number.is_empty() && number.bytes().all(|b| b.is_ascii_digit());
-    digits
-        && !slug.is_empty()
-        && slug.bytes().all(|b| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-')
 }
 
 fn shown(path: &Path) -> String {

@@ -1,6 +1,7 @@
 //! From a report to bytes: one pure renderer a format, and the one place that writes them to a disk.
 
 pub mod csv;
+mod diagrams;
 pub mod disk;
 pub mod drawing;
 pub mod files;
@@ -14,10 +15,8 @@ pub mod text;
 #[cfg(test)]
 mod faults;
 
-use crate::clean::slug;
 use crate::plan_file::PlanFile;
 use crate::report::Report;
-use std::collections::BTreeMap;
 use std::iter;
 
 /// All papers of a plan, name and content, each made when it is asked for. The report must be a full one.
@@ -29,19 +28,5 @@ pub fn papers(report: &Report, plan: &PlanFile<'_>) -> impl Iterator<Item = (Str
         .chain(iter::once_with(move || named("offcuts.csv", csv::offcuts(report))))
         .chain(iter::once_with(move || named("report.html", report::render(report))))
         .chain(report.labels.iter().map(|labels| ("labels.html".to_string(), labels::render(labels))))
-        .chain(drawings(report))
-}
-
-/// The pages of all materials, numbered on through materials whose names give the same slug.
-fn drawings(report: &Report) -> impl Iterator<Item = (String, Vec<u8>)> + Send {
-    let mut numbers: BTreeMap<String, usize> = BTreeMap::new();
-    report.sections.iter().flat_map(move |section| {
-        let name = slug(&section.name);
-        let pages = drawing::pages(section);
-        let number = numbers.entry(name.clone()).or_default();
-        let first = *number + 1;
-        *number += pages.len();
-        let file = move |number| format!("{}/{name}-{number}.svg", files::DIAGRAMS);
-        pages.into_iter().zip(first..).map(move |(page, number)| (file(number), svg::render(&page)))
-    })
+        .chain(diagrams::files(report))
 }

@@ -109,6 +109,12 @@ impl Section {
         Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
     }
 
+    /// Numbers of its layouts.
+    pub fn numbers(&self) -> impl Iterator<Item = usize> {
+        let boards = self.boards.iter().map(|board| board.number);
+        boards.chain(self.sheets.iter().map(|sheet| sheet.number))
+    }
+
     /// How to read its drawings and settings; empty where they say it themselves.
     pub fn note(&self) -> String {
         let mut boards = self.boards.iter().flat_map(|board| &board.cuts);

@@ -43,6 +43,9 @@ pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) 
     }
     block.height += 260;
     blocks.push(block);
+    for block in &mut blocks {
+        block.layouts = Some([board.number; 2]);
+    }
     blocks
 }
 

@@ -22,10 +22,11 @@ pub(super) fn page(section: &Section, sheet: Block, foot: &Block, number: usize,
     page.text([MARGIN, MARGIN + 450], 520, Anchor::Start, true, name);
     page.line([MARGIN, MARGIN + 620], [end, MARGIN + 620], 40);
     page.height = MARGIN + HEAD;
+    let layouts = sheet.layouts;
     page.append(sheet);
     page.append(foot.clone());
     let title = if count > 1 { format!("{}, {of}", section.name) } else { section.name.clone() };
-    Page { title, height: (page.height + MARGIN).min(HEIGHT), shapes: page.shapes }
+    Page { title, layouts, height: (page.height + MARGIN).min(HEIGHT), shapes: page.shapes }
 }
 
 /// Legend and title block.

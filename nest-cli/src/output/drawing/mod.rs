@@ -31,6 +31,8 @@ const ROOM: i64 = WIDTH - 2 * MARGIN;
 pub struct Page {
     /// What it shows, for whoever cannot see it.
     pub title: String,
+    /// The first and the last layout on it; `None` where there are settings alone.
+    pub layouts: Option<[usize; 2]>,
     /// Height; the width is [`WIDTH`].
     pub height: i64,
     /// What is drawn, later shapes above earlier ones.
@@ -189,6 +191,8 @@ pub enum Anchor {
 struct Block {
     shapes: Vec<Shape>,
     height: i64,
+    /// The first and the last layout they are about.
+    layouts: Option<[usize; 2]>,
 }
 
 /// The drawing of a sheet, as large as the room allows.
@@ -323,6 +327,10 @@ impl Block {
         other.shift(self.height);
         self.height += other.height;
         self.shapes.append(&mut other.shapes);
+        self.layouts = match (self.layouts, other.layouts) {
+            (Some([first, _]), Some([_, last])) => Some([first, last]),
+            (one, other) => one.or(other),
+        };
     }
 
     /// Moves everything down.

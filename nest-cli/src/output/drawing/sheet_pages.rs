@@ -38,7 +38,11 @@ pub(super) fn blocks(section: &Section, sheet: &Sheet, most: i64) -> Vec<Block> 
             break;
         }
     }
-    best.map_or_else(Vec::new, |(_, _, pages)| pages)
+    let mut pages = best.map_or_else(Vec::new, |(_, _, pages)| pages);
+    for page in &mut pages {
+        page.layouts = Some([sheet.number; 2]);
+    }
+    pages
 }
 
 /// The pages with a drawing of this size, and how many steps the last one holds.

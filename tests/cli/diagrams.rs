@@ -1,0 +1,43 @@
+//! Drawings are found under the number that their layout has on all other papers, and sort as the layouts do.
+
+use crate::harness::{Nest, names};
+
+#[test]
+fn files_are_named_after_the_layouts_on_them() {
+    // Ten boards, which share pages, and a sheet with more cuts than one page holds.
+    let mut parts = String::from("part,material,thickness,length,width\n");
+    for row in 0..10 {
+        parts += &format!("rail,oak,3/4,{},\n", 91 - row);
+    }
+    for row in 0..120 {
+        let (length, width) = (7 + row % 7, 1 + row % 3);
+        parts += &format!("shelf,ply,3/4,{length} {}/8,{width} {}/8\n", row % 8, row % 5);
+    }
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file(
+            "stock.csv",
+            "material,form,thickness,length,width,grain\noak,board,3/4,96,2,\nply,sheet,3/4,96,48,none\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units in --effort none -q -o out")
+        .any_stdout()
+        .exit(0);
+    let drawings = names(&ran.path("out/diagrams"));
+    let boards = ["01-to-04", "05-to-08", "09-to-10"].map(|numbers| format!("layout-{numbers}-oak-3-4.svg"));
+    let sheet = (1..=6).map(|page| format!("layout-11-ply-3-4-page-{page}.svg"));
+    let settings = (1..=2).map(|page| format!("settings-11-ply-3-4-page-{page}.svg"));
+    assert_eq!(drawings, boards.into_iter().chain(sheet).chain(settings).collect::<Vec<_>>());
+    for name in drawings.iter().filter(|name| name.starts_with("layout-")) {
+        let number = name.split('-').nth(1).unwrap().trim_start_matches('0');
+        let drawing = ran.read(&format!("out/diagrams/{name}"));
+        assert!(drawing.contains(&format!("\nLayout {number}")), "{name}");
+    }
+    // What a shorter plan does not need is gone.
+    let ran = ran
+        .then()
+        .file("few.csv", "part,material,thickness,length,width\nrail,oak,3/4,91,\n")
+        .args("plan few.csv --stock stock.csv --units in -q -o out --force")
+        .any_stdout()
+        .exit(0);
+    assert_eq!(names(&ran.path("out/diagrams")), ["layout-1-oak-3-4.svg"]);
+}
