@@ -209,3 +209,49 @@ fn labels_name_the_cut_that_frees_their_piece() {
     }
     assert!(cut > 60 && left > 3, "{cut} {left}");
 }
+
+#[test]
+fn what_the_program_writes_is_in_the_wanted_units_on_all_papers_and_what_the_user_wrote_stays() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty,length_edges\nside,birch,3/4,30,20,2,1\nback,mdf,1/2,30,20,1,\n\
+             lid,Tough 5/8\" board,,30,20,1,\n",
+        )
+        .file(
+            "stock.csv",
+            "name,material,form,thickness,length,width,price,grain\n,birch,sheet,3/4,96,48,60,none\n,birch,sheet,3/4,96,48,60,none\n\
+             My 1/2\" mdf,mdf,sheet,1/2,97,49,40,none\n,Tough 5/8\" board,sheet,,96,48,9,none\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units in --trim 1/4 --effort quick -o plan")
+        .any_stdout()
+        .exit(0)
+        .then()
+        .args("draw plan/plan.json --units mm -q -o mm")
+        .exit(0)
+        .then()
+        .args("draw mm/plan.json --units in -q -o back")
+        .exit(0);
+    let files = |folder: &str| {
+        let names = crate::harness::names(&ran.path(folder)).into_iter().filter(|name| name != "diagrams");
+        let drawings = crate::harness::names(&ran.path(&format!("{folder}/diagrams")));
+        names.chain(drawings.into_iter().map(|name| format!("diagrams/{name}"))).collect::<Vec<_>>()
+    };
+    for file in files("mm").into_iter().filter(|name| !name.ends_with(".json")) {
+        let mut paper = ran.read(&format!("mm/{file}")).replace("&#34;", "\"").replace("\"\"", "\"");
+        for written in ["My 1/2\" mdf", "Tough 5/8\" board"] {
+            paper = paper.replace(written, "");
+        }
+        // A quote behind a digit is an inch, but for attributes and cells, which end in one.
+        let inches = ["3/4\"", "1/2\"", "1/4\"", "96\" x", "97\" x"];
+        assert!(!inches.iter().any(|inch| paper.contains(inch)), "{file}");
+    }
+    let [report, metric] = ["plan", "mm"].map(|folder| ran.read(&format!("{folder}/report.html")));
+    assert!(metric.contains("<h2><bdi>birch 19.05 mm</bdi></h2>"));
+    let known_by = |report: &str| report.split_once("data-plan=\"").unwrap().1[..16].to_owned();
+    assert_eq!(known_by(&report), known_by(&metric), "ticks stay");
+    assert_eq!(files("plan"), files("back"));
+    for file in files("plan") {
+        assert_eq!(ran.read(&format!("plan/{file}")), ran.read(&format!("back/{file}")), "{file}");
+    }
+}

@@ -94,8 +94,8 @@ fn a_plan_for_other_parts_is_refused() {
             "\
 The plan is refused: 3 faults.
   length of part 1 (rail) is 36\" in the plan, but 35 7/8\" in the files
-  boards.kerf of the shop is 1/8\" in the plan, but 2.38125 mm in the files
-  sheets.kerf of the shop is 1/8\" in the plan, but 2.38125 mm in the files
+  boards.kerf of the shop is 1/8\" in the plan, but 3/32\" in the files
+  sheets.kerf of the shop is 1/8\" in the plan, but 3/32\" in the files
 ",
         )
         .exit(1);

@@ -34,7 +34,7 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         return Ok(Exit::Bad);
     };
     if let Some(style) = style {
-        plan.batch.shop.style = style;
+        plan.batch.restyle(style);
     }
     let system = plan.batch.shop.style.parse_unit().system();
     let mut settings = plan.papers.clone();

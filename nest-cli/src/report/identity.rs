@@ -10,13 +10,13 @@ pub fn fingerprint(source: &Source<'_>) -> String {
     struct Content<'a> {
         layouts: Vec<crate::plan_file::LayoutFile<'a>>,
         parts: &'a [nest_core::model::Part],
-        stock: &'a [nest_core::model::Stock],
+        stock: Vec<nest_core::model::Stock>,
     }
     let batch = source.batch.batch();
     let content = Content {
         layouts: source.solution.plan.layouts.iter().map(crate::plan_file::LayoutFile::of).collect(),
         parts: &batch.parts,
-        stock: &batch.stock,
+        stock: batch.stock_as_named().collect(),
     };
     let mut hash = Fnv(0xcbf2_9ce4_8422_2325);
     // Plain data, so that there is nothing that cannot be written.

@@ -55,9 +55,9 @@ impl Words {
         self.style.format(place, Rounding::Nearest)
     }
 
-    /// A length that is read back as exactly the same: in the user's notation where that is exact, else millimetres.
+    /// A length that is read back as exactly the same.
     pub fn exact(&self, length: Length) -> String {
-        if self.style.is_exact(length) { self.length(length) } else { format!("{} mm", length.mm_decimal()) }
+        self.style.exact(length)
     }
 
     /// A size along and across: `96" x 3 1/2"`, or the length alone where the width does not matter.

@@ -9,7 +9,6 @@ mod fold;
 mod part;
 mod problem;
 mod shop;
-mod show;
 mod stock;
 mod strip;
 mod validate;

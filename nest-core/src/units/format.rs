@@ -111,6 +111,25 @@ impl LengthStyle {
         format!("{mark}{sign}{digits}")
     }
 
+    /// Writes a length where its exact size matters: a sheet of 23/32 in is not 3/4 in, although a tape marked in
+    /// sixteenths reads so. In this style if that is exact, else in the coarsest fraction or decimal of an inch that is,
+    /// else in millimetres.
+    ///
+    /// ```
+    /// use nest_core::units::{Length, LengthStyle};
+    /// let thin = Length::inches(23, 32).unwrap();
+    /// assert_eq!(LengthStyle::FractionalInches { denominator: 16 }.exact(thin), "23/32\"");
+    /// assert_eq!(LengthStyle::Millimetres.exact(thin), "18.25625 mm");
+    /// ```
+    pub fn exact(self, length: Length) -> String {
+        let finer = [Self::FractionalInches { denominator: 64 }, Self::DecimalInches { places: 3 }];
+        let finer = finer.into_iter().filter(|_| self.parse_unit().system() == System::Inch);
+        match std::iter::once(self).chain(finer).find(|style| style.is_exact(length)) {
+            Some(style) => style.format(length, Rounding::Nearest),
+            None => format!("{} mm", length.mm_decimal()),
+        }
+    }
+
     /// The length in the smallest steps the style writes, and whether it is a whole number of them.
     fn steps(self, length: Length, rounding: Rounding) -> (i128, bool) {
         let inch = i128::from(Length::TICKS_PER_INCH);
@@ -198,6 +217,17 @@ mod tests {
             for rounding in [Rounding::Down, Rounding::Up, Rounding::Nearest] {
                 assert_eq!(style.format(length, rounding), text);
             }
+        }
+    }
+
+    #[test]
+    fn thin_differences_are_shown() {
+        let inches = LengthStyle::FractionalInches { denominator: 16 };
+        let shown = |top, bottom| inches.exact(Length::inches(top, bottom).unwrap());
+        assert_eq!([shown(3, 4), shown(23, 32), shown(709, 1000)], ["3/4\"", "23/32\"", "0.709\""]);
+        assert_eq!(inches.exact(Length::mm(18)), "18 mm");
+        for style in [LengthStyle::Millimetres, LengthStyle::Centimetres, LengthStyle::Metres] {
+            assert_eq!(style.exact(Length::inches(3, 4).unwrap()), "19.05 mm");
         }
     }
 

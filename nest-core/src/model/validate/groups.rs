@@ -10,7 +10,6 @@
 use std::collections::BTreeMap;
 
 use super::super::fold::fold;
-use super::super::show::exact;
 use super::super::{Batch, CutPart, FirstCut, Group, GroupKind, SheetSettings, Strip, UsableStock};
 use crate::units::Length;
 
@@ -113,7 +112,7 @@ fn name(batch: &Batch, group: &Group, stock: &[UsableStock]) -> String {
         stock[first].thickness.filter(|_| shared(&|i| stock[i].thickness == stock[first].thickness));
     let detail = match (section, thickness) {
         (Some(section), _) => section.to_string(),
-        (None, Some(thickness)) => exact(batch.shop.style, thickness),
+        (None, Some(thickness)) => batch.shop.style.exact(thickness),
         (None, None) => return material,
     };
     // `poplar 1x2` and `birch ply 18` say it themselves: a digit in the last word.

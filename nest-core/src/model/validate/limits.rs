@@ -3,7 +3,6 @@
 //! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
 
 use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
-use super::super::show::exact;
 use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock};
 use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
 use crate::units::Length;
@@ -147,7 +146,7 @@ pub fn look_at_shop(s: &Shop, found: &mut Findings) {
     if let Some(reach) =
         sheets.fence_reach.filter(|reach| reach.is_positive() && *reach <= sheets.kerf + sheets.kerf)
     {
-        let (reach, kerf) = (exact(s.style, reach), exact(s.style, sheets.kerf));
+        let (reach, kerf) = (s.style.exact(reach), s.style.exact(sheets.kerf));
         found
             .add(
                 shop("sheets.fence_reach"),

@@ -4,7 +4,6 @@
 
 use std::collections::BTreeSet;
 
-use super::super::show::exact;
 use super::super::{Batch, Stock};
 use super::LONGEST_NAME;
 use crate::units::{Length, LengthStyle, Unit};
@@ -31,8 +30,38 @@ pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
     }
 }
 
+impl Batch {
+    /// Lengths are written in another style from now on, in names too that were made here and not by the user: they are
+    /// taken off, and [`Batch::check`] makes them anew.
+    pub fn restyle(&mut self, style: LengthStyle) {
+        let before = std::mem::replace(&mut self.shop.style, style);
+        self.stock.iter_mut().filter(|stock| is_made(stock, before)).for_each(|stock| stock.name.clear());
+    }
+
+    /// The stock as the user named it: without names that were made here.
+    pub fn stock_as_named(&self) -> impl Iterator<Item = Stock> {
+        self.stock.iter().map(|stock| match is_made(stock, self.shop.style) {
+            true => Stock { name: String::new(), ..stock.clone() },
+            false => stock.clone(),
+        })
+    }
+}
+
+/// Whether the name of a stock is one that is made here in this style, perhaps with a number behind it.
+fn is_made(stock: &Stock, style: LengthStyle) -> bool {
+    [true, false].into_iter().any(|board| numbered(&stock.name, &name(stock, board, style)))
+}
+
+/// Whether a name is this one, or this one with a number behind it.
+fn numbered(name: &str, made: &str) -> bool {
+    let number =
+        name.strip_prefix(made).map(|rest| rest.strip_prefix(" (").and_then(|rest| rest.strip_suffix(')')));
+    let digits = |text: &str| !text.is_empty() && text.bytes().all(|b| b.is_ascii_digit());
+    name == made || number.flatten().is_some_and(digits)
+}
+
 fn name(stock: &Stock, board: bool, style: LengthStyle) -> String {
-    let show = |length: Length| exact(style, length);
+    let show = |length: Length| style.exact(length);
     let foot = Unit::Foot.ticks();
     let long = match stock.length.ticks() {
         ticks if style.parse_unit() == Unit::Inch && ticks % foot == 0 => format!("{}'", ticks / foot),

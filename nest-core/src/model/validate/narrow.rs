@@ -5,7 +5,6 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::problem::{Findings, ProblemKind, part as place, stock as stock_place};
-use super::super::show::exact;
 use super::super::{Batch, CutPart, Part, PartGrain, UsableStock};
 use crate::units::{Length, Nominal, actual_size};
 
@@ -120,7 +119,7 @@ impl View<'_> {
     }
 
     fn show(&self, length: Length) -> String {
-        exact(self.batch.shop.style, length)
+        self.batch.shop.style.exact(length)
     }
 
     fn by_section(&self, wanted: &Wanted, stock: &[usize]) -> Result<Vec<usize>, Refusal> {
@@ -303,7 +302,7 @@ pub fn infer_widths(
         }
     }
     for (index, widths) in widths {
-        let show = |&width: &Length| exact(batch.shop.style, width);
+        let show = |&width: &Length| batch.shop.style.exact(width);
         match (widths.len(), &mut stock[index]) {
             (1, Some(usable)) => usable.size[1] = widths.first().copied().unwrap_or_default(),
             _ => {

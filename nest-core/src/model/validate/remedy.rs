@@ -1,6 +1,5 @@
 //! Which setting keeps the saws from freeing something, and what would it have to be?
 
-use super::super::show::exact;
 use super::super::{FirstCut, Shop, Stages, UsableStock};
 use super::sawing::{Blank, Limits};
 use crate::units::Length;
@@ -97,7 +96,7 @@ impl Remedy {
 
     /// The hint.
     pub fn text(&self, shop: &Shop) -> String {
-        let show = |length| exact(shop.style, length);
+        let show = |length| shop.style.exact(length);
         if self.short {
             return format!(
                 "`shortest_rip` is {}, and all stock is shorter: list longer stock",

@@ -10,7 +10,6 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::show::exact;
 use super::super::{Batch, CutPart, FirstCut, Shop, Stages, UsableStock};
 use super::remedy::Remedy;
 use crate::units::Length;
@@ -140,7 +139,7 @@ pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], fou
 /// One part by its size, several by names and sizes of the first and their count.
 fn frees(batch: &Batch, parts: &[CutPart], rows: &[usize]) -> String {
     const NAMED: usize = 3;
-    let show = |length| exact(batch.shop.style, length);
+    let show = |length| batch.shop.style.exact(length);
     let size = |row: usize| match parts[row].width {
         Some(width) => format!("{} x {}", show(parts[row].length), show(width)),
         None => show(parts[row].length),

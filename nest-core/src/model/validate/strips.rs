@@ -9,7 +9,6 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::show::exact;
 use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
@@ -147,7 +146,7 @@ impl Look<'_> {
                     .hint("give it a width");
             } else if found_size != size {
                 let show = |size: Option<Length>| match size {
-                    Some(size) => exact(self.batch.shop.style, size),
+                    Some(size) => self.batch.shop.style.exact(size),
                     None => "the width of its board".into(),
                 };
                 let message = format!(
@@ -253,7 +252,7 @@ impl Look<'_> {
         let wide = if way == MatchWay::Along { "long" } else { "wide" };
         let message = format!(
             "the strip {word} ({names}, {pieces} pieces) is {} {wide} with its kerfs, more than any stock of {material} takes",
-            exact(self.batch.shop.style, shortest)
+            self.batch.shop.style.exact(shortest)
         );
         found.add(at, ProblemKind::TooLong, message).hint(format!(
             "the most that can be cut as one strip is {}: give some of the parts another word in `match`",
