@@ -89,7 +89,7 @@ fn of_board(board: &Board) -> Planned {
         size: board.size,
         pieces: board.zones.iter().filter_map(piece).collect(),
         kerfs: board.cuts.len(),
-        offcuts: count(|what| matches!(what, What::Offcut(_))),
+        offcuts: count(|what| matches!(what, What::Offcut(..))),
         trims: count(|what| matches!(what, What::Trim)),
     }
 }
@@ -105,7 +105,7 @@ fn of_sheet(sheet: &Sheet) -> Planned {
         size: sheet.size,
         pieces: sheet.regions.iter().filter_map(piece).collect(),
         kerfs: sheet.cuts.len(),
-        offcuts: count(|holds| matches!(holds, Holds::Offcut(_))),
+        offcuts: count(|holds| matches!(holds, Holds::Offcut(..))),
         trims: count(|holds| matches!(holds, Holds::Trim)),
     }
 }

@@ -19,10 +19,7 @@ fn everywhere(ran: &Ran) -> [Vec<String>; 3] {
         sizes
     };
     let plain = |sizes: Vec<&str>| sizes.into_iter().map(str::to_owned).collect::<Vec<_>>();
-    let drawn = names(&ran.path("out/diagrams")).into_iter().flat_map(|name| {
-        let drawing = ran.read(&format!("out/diagrams/{name}"));
-        plain(behind(&drawing, "\nkeep ", &["\n"]))
-    });
+    let drawn = drawings(ran).flat_map(|drawing| plain(behind(&drawing, "\nkeep ", &["\n", ", "])));
     let rack = ran.read("out/offcuts.csv");
     let report = ran.read("out/report.html").replace('\u{a0}', " ");
     [
@@ -30,6 +27,10 @@ fn everywhere(ran: &Ran) -> [Vec<String>; 3] {
         sorted(plain(behind(&rack, ", offcut ", &["\"", ", "]))),
         sorted(plain(behind(&report, "data-of=\"Usable size\">", &["<", " ("]))),
     ]
+}
+
+fn drawings(ran: &Ran) -> impl Iterator<Item = String> {
+    names(&ran.path("out/diagrams")).into_iter().map(|name| ran.read(&format!("out/diagrams/{name}")))
 }
 
 fn plan(parts: &str, trim: &str) -> Ran {
@@ -45,12 +46,29 @@ fn plan(parts: &str, trim: &str) -> Ran {
 fn one_size_on_all_papers() {
     for (parts, trim, size, edged) in [
         // Behind a crosscut, at the far end and the upper edge.
-        ("side,ply,18,1500,900,1\n", "10", "917 mm x 1200 mm", Some("927 mm x 1210 mm")),
+        (
+            "side,ply,18,1500,900,1\n",
+            "10",
+            "917 mm x 1200 mm",
+            Some(("927 mm x 1210 mm", "factory right end and upper edge")),
+        ),
         ("side,ply,18,1500,930,1\n", "0", "937 mm x 1220 mm", None),
         // A part as high as the sheet has the upper edge squared off for all of it.
-        ("side,ply,18,1500,1200,1\n", "10", "917 mm x 1200 mm", Some("927 mm x 1200 mm")),
+        (
+            "side,ply,18,1500,1200,1\n",
+            "10",
+            "917 mm x 1200 mm",
+            Some(("927 mm x 1200 mm", "factory right end")),
+        ),
+        // Behind a rip.
+        (
+            "side,ply,18,2420,700,1\n",
+            "10",
+            "2420 mm x 497 mm",
+            Some(("2420 mm x 507 mm", "factory upper edge")),
+        ),
         // The end of a board.
-        ("rail,oak,20,1000,,1\n", "10", "977 mm", Some("987 mm")),
+        ("rail,oak,20,1000,,1\n", "10", "977 mm", Some(("987 mm", "factory right end"))),
     ] {
         let ran = plan(parts, trim);
         for sizes in everywhere(&ran) {
@@ -62,16 +80,21 @@ fn one_size_on_all_papers() {
             ran.read("out/report.html").replace('\u{a0}', " "),
             ran.read("out/cuts.csv"),
         );
-        assert_eq!(rack.contains("factory edge on"), edged.is_some(), "{rack}");
-        let said = edged.map(|edged| format!("{edged} with factory edge"));
+        let [on, said] = match edged {
+            Some((sawn, edges)) => [format!(", {edges} on"), format!("{sawn} with {edges}")],
+            None => [String::new(), String::new()],
+        };
+        let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        for paper in [&rack, &summary] {
+            assert!(paper.contains(", factory ") == edged.is_some() && paper.contains(&on), "{paper}");
+        }
         let row = cuts.lines().find(|row| row.contains("\"offcut\"")).unwrap();
         assert!(row.ends_with(&format!("\"{size}\"")), "{row}");
-        assert_eq!(row.contains("with factory edge"), edged.is_some(), "{row}");
-        assert_eq!(ran.stdout.contains(", factory edge on"), edged.is_some(), "{}", ran.stdout);
-        if let Some(said) = &said {
-            assert!(report.contains(said) && cuts.contains(said), "{said}");
-        } else {
-            assert!(!report.contains("with factory edge"));
+        for paper in [&report, &cuts] {
+            assert!(paper.contains("with factory ") == edged.is_some() && paper.contains(&said), "{said}");
+        }
+        if let Some((_, edges)) = edged {
+            assert!(drawings(&ran).any(|drawing| drawing.contains(edges)), "{parts}");
         }
     }
 }

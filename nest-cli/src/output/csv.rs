@@ -7,9 +7,7 @@
 mod sheet_cuts;
 
 use crate::clean::bare;
-use crate::report::{
-    BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What, with_edges,
-};
+use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What};
 use nest_core::plan::Way;
 use nest_core::units::Length;
 
@@ -217,7 +215,7 @@ fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 25] {
         }
         Left::Offcut(size, edged) => {
             row[12] = "offcut".into();
-            row[16] = edged.as_deref().map_or(String::new(), |edged| text(&with_edges(edged)));
+            row[16] = edged.as_deref().map_or(String::new(), text);
             row[24] = text(size);
         }
     }

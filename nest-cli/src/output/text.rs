@@ -289,17 +289,20 @@ impl Page {
         let shown = self.most(kept.len());
         let mut table = self.table();
         for offcut in &kept[..shown] {
-            let edge = if offcut.with_edges.is_some() { ", factory edge on" } else { "" };
+            let edges = offcut.edges.map_or(String::new(), |edges| format!(", {edges} on"));
             table.add_row(vec![
                 right(offcut.qty),
                 right(&offcut.size_text),
-                left(format!("of {}{edge}", offcut.from)),
+                left(format!("of {}{edges}", offcut.from)),
             ]);
         }
         self.put(&table);
         self.rest(kept.len() - shown, "size");
         if edges_on(kept) {
-            self.line("What has a factory edge on comes off larger: these are the sizes to use.");
+            self.wrapped(
+                "What has a factory end or edge on, right and upper as on its drawing, comes off larger: these are the \
+                 sizes to use.",
+            );
         }
     }
 

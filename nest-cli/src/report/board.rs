@@ -2,6 +2,7 @@
 //!
 //! The zones keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
+use super::factory;
 use super::words::Words;
 use nest_core::model::{Fit, Part, Stock, UsableStock};
 use nest_core::plan::{Kind, Layout, Node, Way};
@@ -56,8 +57,8 @@ pub struct Zone {
 pub enum What {
     /// A part.
     Piece(Piece),
-    /// Kept.
-    Offcut(String),
+    /// Kept: what is usable of it, and its factory edges.
+    Offcut(String, Option<&'static str>),
     /// Thrown away.
     Waste,
     /// Between the factory edge and the clean edge.
@@ -172,11 +173,12 @@ impl Board {
                     What::Piece(piece)
                 }
                 Kind::Offcut => {
-                    let [size, edged] = [place.node.size, place.with_edges()]
-                        .map(|size| words.size(kept_size(size, stock.size)));
-                    let with_edges = Some(edged).filter(|edged| *edged != size);
+                    let [usable, sawn] =
+                        [place.node.size, place.with_edges()].map(|size| kept_size(size, stock.size));
+                    let size = words.size(usable);
+                    let with_edges = factory::with_edges(usable, sawn, words);
                     left.extend(remains.then(|| Left::Offcut(size.clone(), with_edges)));
-                    What::Offcut(size)
+                    What::Offcut(size, factory::edges(usable, sawn))
                 }
                 Kind::Waste => What::Waste,
             };

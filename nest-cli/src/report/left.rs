@@ -1,10 +1,11 @@
 //! What is left: offcuts worth keeping, parts that could not be made, and what stock would complete the plan.
 
 use super::Source;
+use super::factory;
 use super::names;
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{FirstCut, Measure, StockGrain, UsableStock};
+use nest_core::model::{FirstCut, LONGEST_NAME, Measure, StockGrain, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -22,7 +23,9 @@ pub struct Kept {
     pub size: [Length; 2],
     /// The same as text.
     pub size_text: String,
-    /// How large it comes off the saw, where that is with a factory edge.
+    /// Factory edges that are still on: `factory right end`.
+    pub edges: Option<&'static str>,
+    /// How large it comes off the saw with them.
     pub with_edges: Option<String>,
     /// Its exact width; `None` where it does not matter.
     pub width: Option<Length>,
@@ -76,21 +79,18 @@ pub struct Missing {
 
 /// Whether some come off the saw with a factory edge.
 pub fn edges_on(kept: &[Kept]) -> bool {
-    kept.iter().any(|offcut| offcut.with_edges.is_some())
+    kept.iter().any(|offcut| offcut.edges.is_some())
 }
 
 pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
     let batch = source.batch;
-    // By stock and size, without and with factory edges, the largest first: how many, and the numbers of their layouts.
+    // By stock and size, usable and as sawn, the largest first: how many, and the numbers of their layouts.
     type Key = (usize, Reverse<[[Length; 2]; 2]>);
     let mut found: BTreeMap<Key, (u64, Vec<String>)> = BTreeMap::new();
     for (number, layout) in (1..).zip(&source.solution.plan.layouts) {
         let stock = &batch.stock()[layout.stock];
         for place in layout.offcuts(stock) {
-            let sizes = [place.node.size, place.with_edges()].map(|[along, across]| match across {
-                whole if whole == stock.size[1] => [along, Length::ZERO],
-                _ => [along, across],
-            });
+            let sizes = [place.node.size, place.with_edges()];
             let (qty, layouts) = found.entry((layout.stock, Reverse(sizes))).or_default();
             *qty += u64::from(layout.copies);
             let number = format!("{number}");
@@ -99,29 +99,37 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
             }
         }
     }
-    let entry = |((index, Reverse([size, edged])), (qty, layouts)): (Key, (u64, Vec<String>))| {
+    let entry = |((index, Reverse([usable, sawn])), (qty, layouts)): (Key, (u64, Vec<String>))| {
         let from = super::names::of_stock(&batch.batch().stock[index]);
         let stock = &batch.stock()[index];
-        let width = Some(if size[1].is_zero() { stock.size[1] } else { size[1] }).filter(|w| w.is_positive());
-        let rack = rack_row(source, index, [size, edged], words);
-        let [size_text, edged_text] = [size, edged].map(|size| words.size(said(stock, size)));
-        let with_edges = (edged != size).then_some(edged_text);
-        Kept { stock: index, from, qty, size, size_text, with_edges, width, layouts, rack }
+        let width = Some(usable[1]).filter(|w| w.is_positive());
+        let edges = factory::edges(usable, sawn);
+        let with_edges = factory::with_edges(said(stock, usable), said(stock, sawn), words);
+        let size = if usable[1] == stock.size[1] { [usable[0], Length::ZERO] } else { usable };
+        let rack = rack_row(source, index, usable, edges, words);
+        let size_text = words.size(said(stock, usable));
+        Kept { stock: index, from, qty, size, size_text, edges, with_edges, width, layouts, rack }
     };
     found.into_iter().map(entry).collect()
 }
 
 /// A size as people say it: of a board its length alone where it is as wide as the board, of a sheet both.
 fn said(stock: &UsableStock, size: [Length; 2]) -> [Length; 2] {
-    if stock.board || size[1].is_positive() { size } else { [size[0], stock.size[1]] }
+    if stock.board && size[1] == stock.size[1] { [size[0], Length::ZERO] } else { size }
 }
 
 /// The rack counts what is usable, all of it clean: where a factory edge is still on, the name says so, on every paper
 /// of the plan that uses it.
-fn rack_row(source: &Source<'_>, index: usize, [size, edged]: [[Length; 2]; 2], words: &Words) -> RackRow {
+fn rack_row(
+    source: &Source<'_>,
+    index: usize,
+    size: [Length; 2],
+    edges: Option<&str>,
+    words: &Words,
+) -> RackRow {
     let batch = source.batch;
     let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
-    let whole = size[1] == Length::ZERO;
+    let whole = size[1] == stock.size[1];
     let section = asked.section.filter(|_| whole).map_or(String::new(), |s| s.to_string());
     let exact = |length: Option<Length>| length.map_or(String::new(), |l| words.exact(l));
     let called: Vec<String> = asked.called.iter().map(|&c| words.exact(c)).collect();
@@ -133,10 +141,12 @@ fn rack_row(source: &Source<'_>, index: usize, [size, edged]: [[Length; 2]; 2], 
     let name = clean(&asked.name);
     // An offcut of an offcut is an offcut of the same board.
     let base = name.split_once(", offcut ").map_or(name.as_str(), |(base, _)| base);
-    let edge = if edged == size { "" } else { ", factory edge on" };
+    let edges = edges.map_or(String::new(), |edges| format!(", {edges} on"));
+    let end = format!(", offcut {}{edges}", words.size(said(stock, size)));
+    let base: String = base.chars().take(LONGEST_NAME.saturating_sub(end.chars().count())).collect();
     let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
     RackRow {
-        name: format!("{base}, offcut {}{edge}", words.size(said(stock, size))),
+        name: base + &end,
         material: clean(&asked.material),
         form: if stock.board { "board" } else { "sheet" },
         thickness: if section.is_empty() { exact(stock.thickness) } else { String::new() },

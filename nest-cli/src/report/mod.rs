@@ -6,6 +6,7 @@
 mod board;
 mod buying;
 mod cautions;
+mod factory;
 mod file;
 mod identity;
 pub mod labels;
@@ -27,7 +28,7 @@ pub use left::{Kept, Missing, RackRow, edges_on};
 pub use parts::{JobParts, PartLine};
 pub use section::{PartLabel, Section, Stop};
 pub use sheet::{Grain, Holds, Placed, Region, Sheet};
-pub use step::{Off, SawCut, Step, with_edges};
+pub use step::{Off, SawCut, Step};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::{clean, sentence};

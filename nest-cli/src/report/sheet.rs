@@ -6,6 +6,7 @@
 //! Regions keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
 use super::board::{Later, Spare, later, spare_of, trims};
+use super::factory;
 use super::matched::matched;
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::{Words, share};
@@ -77,8 +78,8 @@ pub struct Region {
 pub enum Holds {
     /// A part.
     Piece(Placed),
-    /// Kept.
-    Offcut(String),
+    /// Kept: what is usable of it, and its factory edges.
+    Offcut(String, Option<&'static str>),
     /// Thrown away.
     Waste,
     /// Between the factory edge and the clean edge.
@@ -137,7 +138,7 @@ impl Sheet {
                     pieces += 1;
                     Holds::Piece(placed)
                 }
-                Kind::Offcut => Holds::Offcut(words.size(size)),
+                Kind::Offcut => Holds::Offcut(words.size(size), factory::edges(size, place.with_edges())),
                 Kind::Waste => Holds::Waste,
             };
             regions.push(Region { at: place.at, size, holds });

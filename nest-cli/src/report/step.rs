@@ -3,6 +3,7 @@
 //! A step is a run of cuts at one setting on rectangles of one lot. The order is that of the walk, which puts what is
 //! cut alike side by side; nothing is moved here.
 
+use super::factory::with_edges;
 use super::words::{Words, count};
 use crate::clean::{clean, isolated};
 use nest_core::model::{Part, UsableStock};
@@ -210,7 +211,7 @@ impl<'a> Names<'a> {
             (Some(blank), _) => Off::Blank(self.blank(blank), self.words.size(size)),
             (None, Kind::Piece { part, .. }) => Off::Part(*part),
             (None, Kind::Offcut) => {
-                Off::Offcut(self.words.size(node.size), (size != node.size).then(|| self.words.size(size)))
+                Off::Offcut(self.words.size(node.size), with_edges(node.size, size, self.words))
             }
             (None, Kind::Waste | Kind::Cut { .. }) => Off::Waste,
         }
@@ -247,17 +248,12 @@ impl<'a> Names<'a> {
                 _ => format!("{name}, {size}"),
             },
             Off::Offcut(size, None) => format!("{times}offcut {size}"),
-            Off::Offcut(size, Some(edged)) => format!("{times}offcut {size} ({})", with_edges(edged)),
+            Off::Offcut(size, Some(edged)) => format!("{times}offcut {size} ({edged})"),
             Off::Waste if all.len() > 1 => format!("waste, {}", count(all.len() as u128, "strip")),
             Off::Waste => "waste".into(),
             Off::Edge => "edge trim".into(),
         }
     }
-}
-
-/// How large an offcut comes off the saw, where that is not what is usable of it.
-pub fn with_edges(size: &str) -> String {
-    format!("{size} with factory edge")
 }
 
 /// The letters of a name.

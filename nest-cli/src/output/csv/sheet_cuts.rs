@@ -4,7 +4,7 @@
 //! name; waste that is left so has no line. Lines with one number in `together` are made at one setting.
 
 use super::{Table, label, of_layout, text};
-use crate::report::{Holds, Off, Placed, SawCut, Section, Sheet, with_edges};
+use crate::report::{Holds, Off, Placed, SawCut, Section, Sheet};
 use nest_core::plan::Way;
 
 pub(super) fn rows(section: &Section, sheet: &Sheet, table: &mut Table) {
@@ -84,7 +84,7 @@ fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
     row[12] = frees.into();
     [row[13], row[14], row[15]] = label(section, part);
     row[16] = match off {
-        Off::Offcut(_, Some(edged)) => text(&with_edges(edged)),
+        Off::Offcut(_, Some(edged)) => text(edged),
         _ => part.and_then(|part| note(sheet, part)).unwrap_or_default(),
     };
     row[17] = if sheet.board { "board" } else { "sheet" }.into();

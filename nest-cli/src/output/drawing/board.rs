@@ -177,9 +177,9 @@ impl<'a> Drawing<'a> {
             match &zone.what {
                 What::Waste => self.block.rect(at, size, Look::Hatched, Some(Mark::Waste)),
                 What::Trim => self.block.rect(at, size, Look::Crossed, Some(Mark::Trim)),
-                What::Offcut(text) => {
+                What::Offcut(text, edges) => {
                     self.block.rect(at, size, Look::Dotted, Some(Mark::Offcut));
-                    self.offcut(at, size, text);
+                    self.offcut(at, size, text, *edges);
                 }
                 What::Piece(piece) => {
                     self.block.rect(at, size, Look::Tinted, Some(Mark::Piece(piece.part + 1)));
@@ -213,10 +213,13 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    fn offcut(&mut self, at: [i64; 2], size: [i64; 2], text: &str) {
-        let text = format!("keep {text}");
-        let wide = width(&text, NAME);
-        if wide + 120 <= size[0] && NAME + 100 <= size[1] {
+    fn offcut(&mut self, at: [i64; 2], size: [i64; 2], text: &str, edges: Option<&str>) {
+        let short = format!("keep {text}");
+        let full = edges.map(|edges| format!("{short}, {edges}"));
+        let fits = |text: &String| width(text, NAME) + 120 <= size[0] && NAME + 100 <= size[1];
+        let text = full.filter(|full| fits(full) || !fits(&short)).unwrap_or(short);
+        if fits(&text) {
+            let wide = width(&text, NAME);
             let [x, y] = [at[0] + size[0] / 2, at[1] + size[1] / 2];
             self.block.rect(
                 [x - wide / 2 - 40, y - NAME / 2 - 40],

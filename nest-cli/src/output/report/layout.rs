@@ -6,7 +6,7 @@ use super::super::svg;
 use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
-use crate::report::{Board, CutStep, Frees, Left, Section, Sheet, Step, with_edges};
+use crate::report::{Board, CutStep, Frees, Left, Section, Sheet, Step};
 use nest_core::plan::Way;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -291,7 +291,7 @@ fn as_left(section: &Section, left: &Left) -> String {
     match left {
         Left::Part(piece) => named(section, piece.part),
         Left::Offcut(size, edged) => {
-            let edged = edged.as_deref().map_or(String::new(), |edged| format!(", {}", with_edges(edged)));
+            let edged = edged.as_deref().map_or(String::new(), |edged| format!(", {edged}"));
             format!("{size} to keep{edged}")
         }
     }

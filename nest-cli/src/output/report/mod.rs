@@ -10,7 +10,7 @@ mod reckon;
 
 use super::drawing::lettering::kept;
 use super::svg;
-use crate::report::{Report, Section, Stop, with_edges};
+use crate::report::{Report, Section, Stop};
 use askama::Template;
 use layout::{Draft, Layout};
 use pages::Pages;

@@ -128,7 +128,7 @@ impl<'a> Drawing<'a> {
             match &region.holds {
                 Holds::Waste => self.block.rect(at, size, Look::Hatched, Some(Mark::Waste)),
                 Holds::Trim => self.block.rect(at, size, Look::Crossed, Some(Mark::Trim)),
-                Holds::Offcut(_) => self.block.rect(at, size, Look::Dotted, Some(Mark::Offcut)),
+                Holds::Offcut(..) => self.block.rect(at, size, Look::Dotted, Some(Mark::Offcut)),
                 Holds::Piece(piece) => {
                     self.block.rect(at, size, Look::Tinted, Some(Mark::Piece(piece.part + 1)));
                     self.bands(at, size, piece);
@@ -145,7 +145,7 @@ impl<'a> Drawing<'a> {
             let (at, size) = self.spot(region.at, region.size);
             match &region.holds {
                 Holds::Piece(piece) => self.label(at, size, piece),
-                Holds::Offcut(text) => self.offcut(at, size, text),
+                Holds::Offcut(text, edges) => self.offcut(at, size, text, *edges),
                 _ => {}
             }
         }
@@ -232,26 +232,27 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    fn offcut(&mut self, at: [i64; 2], size: [i64; 2], text: &str) {
-        let text = format!("keep {text}");
-        for font in [290, 210] {
-            let wide = width(&text, font);
-            for turned in [false, true] {
-                let (room, high) = if turned { (size[1], size[0]) } else { (size[0], size[1]) };
-                if wide + 200 <= room && font * 2 <= high {
-                    let half =
-                        if turned { [font * 3 / 4, wide / 2 + 60] } else { [wide / 2 + 60, font * 3 / 4] };
-                    let corner = [at[0] + size[0] / 2 - half[0], at[1] + size[1] / 2 - half[1]];
-                    self.block.rect(corner, half.map(|h| 2 * h), Look::Blank, None);
-                    return self.write(at, size, &[text], font, turned);
-                }
+    /// How large an offcut is, and which factory edges it has: as much of it as fits, else in the key.
+    fn offcut(&mut self, at: [i64; 2], size: [i64; 2], text: &str, edges: Option<&str>) {
+        let short = vec![format!("keep {text}")];
+        let full: Vec<String> = short.iter().cloned().chain(edges.map(str::to_owned)).collect();
+        let ways = [(290, false), (210, false), (290, true), (210, true)];
+        for (lines, (font, turned)) in [&full, &short].into_iter().flat_map(|l| ways.map(|way| (l, way))) {
+            let wide = lines.iter().map(|line| width(line, font)).max().unwrap_or(0);
+            let high = font * 3 / 2 + (lines.len() as i64 - 1) * font * LEADING / 10;
+            let ground = if turned { [high, wide + 120] } else { [wide + 120, high] };
+            let [room, room_high] = if turned { [size[1], size[0]] } else { size };
+            if wide + 200 <= room && high + font / 2 <= room_high {
+                let corner = [0, 1].map(|i| at[i] + (size[i] - ground[i]) / 2);
+                self.block.rect(corner, ground, Look::Blank, None);
+                return self.write(at, size, lines, font, turned);
             }
         }
         let line = self.key.entry(0).or_default();
         if !line.is_empty() {
             line.push_str("; ");
         }
-        line.push_str(&text);
+        line.push_str(&full.join(", "));
     }
 
     fn explain(&mut self, piece: &Placed) {
