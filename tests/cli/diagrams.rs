@@ -41,3 +41,24 @@ fn files_are_named_after_the_layouts_on_them() {
         .exit(0);
     assert_eq!(names(&ran.path("out/diagrams")), ["layout-1-oak-3-4.svg"]);
 }
+
+#[test]
+fn strips_too_narrow_for_their_size_have_it_beside_them() {
+    for (units, size) in [("in", "3/4\""), ("mm", "~19")] {
+        let ran = Nest::new()
+            .file(
+                "parts.csv",
+                "part,material,thickness,length,width,qty\nlath,ply,3/4 in,94 in,3/4 in,1\nside,ply,3/4 in,94 in,30 in,1\n",
+            )
+            .file(
+                "stock.csv",
+                "material,form,thickness,length,width,grain\nply,sheet,3/4 in,96 in,48 in,length\n",
+            )
+            .args(&format!("plan parts.csv --stock stock.csv --units {units} -q -o out"))
+            .any_stdout()
+            .exit(0);
+        let drawings = names(&ran.path("out/diagrams"));
+        let drawing = ran.read(&format!("out/diagrams/{}", drawings[0]));
+        assert!(drawing.contains(&format!("\n{size}\n")), "{drawing}");
+    }
+}

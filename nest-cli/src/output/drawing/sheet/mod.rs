@@ -4,14 +4,14 @@
 //! where the line is too near the edge of the sheet, a place beside the sheet with a leader. Text never overlaps: what
 //! finds no place is said in the key.
 
+mod dimensions;
 mod numbers;
 
 use super::board::LEADING;
 use super::lettering::{kept, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::clean::isolated;
-use crate::report::{Grain, Holds, Off, Placed, SawCut, Section, Sheet};
-use nest_core::plan::Way;
+use crate::report::{Grain, Holds, Placed, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
 
@@ -265,63 +265,6 @@ impl<'a> Drawing<'a> {
             text.push_str(&format!(" ({})", later.text));
         }
         self.key.insert(part.number, text);
-    }
-
-    /// Outer dimensions, and those of the strips that the first cuts leave.
-    fn dimensions(&mut self) {
-        let ([x, y], [w, h]) = (self.at, self.size);
-        let [length, width_text] = self.sheet.sides.clone();
-        self.along([x, x + w], y - 700, &length);
-        self.across(x - 1_150, [y, y + h], &width_text);
-        if width(&width_text, 210) + 180 > h {
-            // Of a narrow board it stands beside its line.
-            let spot = [x - 1_020, y + h / 2 + 75];
-            self.block.text(spot, 210, Anchor::Start, false, width_text.as_str());
-        }
-        let sheet = self.sheet;
-        let first: Vec<&SawCut> = sheet
-            .cuts
-            .iter()
-            .filter(|cut| cut.depth == 1 && cut.lot == 0)
-            // What an edge is cut off from is on the near side of the line, as if it fell off.
-            .filter(|cut| cut.frees != Off::Edge || cut.leaves.is_some())
-            .collect();
-        for cut in first {
-            let (spot, size) = self.spot(cut.off[0], cut.off[1]);
-            if cut.way == Way::Crosscut {
-                self.along([spot[0], spot[0] + size[0]], y - 250, &cut.off_side(0));
-            } else {
-                self.across(x - 450, [spot[1], spot[1] + size[1]], &cut.off_side(1));
-            }
-        }
-    }
-
-    fn along(&mut self, [from, to]: [i64; 2], y: i64, text: &str) {
-        const FONT: i64 = 210;
-        self.block.line([from, y], [to, y], 10);
-        for x in [from, to] {
-            self.block.line([x, y - 90], [x, y + 90], 10);
-        }
-        let wide = width(text, FONT) + 120;
-        if wide + 60 <= to - from {
-            let middle = (from + to) / 2;
-            self.block.rect([middle - wide / 2, y - 120], [wide, 240], Look::Blank, None);
-            self.block.text([middle, y + FONT * 36 / 100], FONT, Anchor::Middle, false, text);
-        }
-    }
-
-    fn across(&mut self, x: i64, [from, to]: [i64; 2], text: &str) {
-        const FONT: i64 = 210;
-        self.block.line([x, from], [x, to], 10);
-        for y in [from, to] {
-            self.block.line([x - 90, y], [x + 90, y], 10);
-        }
-        let wide = width(text, FONT) + 120;
-        if wide + 60 <= to - from {
-            let middle = (from + to) / 2;
-            self.block.rect([x - 120, middle - wide / 2], [240, wide], Look::Blank, None);
-            self.block.turned([x + FONT * 36 / 100, middle], FONT, text);
-        }
     }
 
     fn corner_and_grain(&mut self) {
