@@ -4,12 +4,12 @@ use crate::harness::{Nest, names};
 
 #[test]
 fn files_are_named_after_the_layouts_on_them() {
-    // Ten boards, which share pages, and a sheet with more cuts than one page holds.
+    // Ten boards, which share pages, and two sheets with more cuts than one page holds.
     let mut parts = String::from("part,material,thickness,length,width\n");
     for row in 0..10 {
         parts += &format!("rail,oak,3/4,{},\n", 91 - row);
     }
-    for row in 0..120 {
+    for row in 0..240 {
         let (length, width) = (7 + row % 7, 1 + row % 3);
         parts += &format!("shelf,ply,3/4,{length} {}/8,{width} {}/8\n", row % 8, row % 5);
     }
@@ -24,9 +24,11 @@ fn files_are_named_after_the_layouts_on_them() {
         .exit(0);
     let drawings = names(&ran.path("out/diagrams"));
     let boards = ["01-to-04", "05-to-08", "09-to-10"].map(|numbers| format!("layout-{numbers}-oak-3-4.svg"));
-    let sheet = (1..=6).map(|page| format!("layout-11-ply-3-4-page-{page}.svg"));
-    let settings = (1..=2).map(|page| format!("settings-11-ply-3-4-page-{page}.svg"));
-    assert_eq!(drawings, boards.into_iter().chain(sheet).chain(settings).collect::<Vec<_>>());
+    let sheets = [("layout-11", 5), ("layout-12", 7), ("settings-11-to-12", 2)];
+    let sheets = sheets
+        .into_iter()
+        .flat_map(|(stem, pages)| (1..=pages).map(move |page| format!("{stem}-ply-3-4-page-{page}.svg")));
+    assert_eq!(drawings, boards.into_iter().chain(sheets).collect::<Vec<_>>());
     for name in drawings.iter().filter(|name| name.starts_with("layout-")) {
         let number = name.split('-').nth(1).unwrap().trim_start_matches('0');
         let drawing = ran.read(&format!("out/diagrams/{name}"));
@@ -60,5 +62,30 @@ fn strips_too_narrow_for_their_size_have_it_beside_them() {
         let drawings = names(&ran.path("out/diagrams"));
         let drawing = ran.read(&format!("out/diagrams/{}", drawings[0]));
         assert!(drawing.contains(&format!("\n{size}\n")), "{drawing}");
+    }
+}
+
+#[test]
+fn settings_get_no_page_where_a_drawing_can_give_way_or_a_list_has_them() {
+    let parts = |qty| {
+        format!(
+            "part,material,thickness,length,width,qty\nside,ply,3/4,40,20,{qty}\nend,ply,3/4,20,11,{qty}\n"
+        )
+    };
+    let mut nest = Nest::new()
+        .file("stock.csv", "material,form,thickness,length,width,grain\nply,sheet,3/4,96,48,none\n");
+    for (qty, expected) in
+        [(3, &["layout-1-ply-3-4.svg"][..]), (7, &["layout-1-ply-3-4.svg", "layout-2-ply-3-4.svg"])]
+    {
+        let ran = nest
+            .file("parts.csv", parts(qty))
+            .args("plan parts.csv --stock stock.csv --units in -q -o out --force")
+            .any_stdout()
+            .exit(0);
+        assert_eq!(names(&ran.path("out/diagrams")), expected);
+        // The settings of several sheets stand somewhere.
+        let last = ran.read(&format!("out/diagrams/{}", expected.last().unwrap()));
+        assert_eq!(last.contains("Settings, all sheets"), qty > 3);
+        nest = ran.then();
     }
 }

@@ -130,7 +130,7 @@ fn names_from_the_right_keep_their_order_and_leave_sizes_theirs() {
         fs::write(&page, format!("{head}<body>{svg}</body>")).unwrap();
         pages.push(page);
     }
-    assert_eq!(pages.len(), 5, "report and labels, two pages of the drawing of sheets and one of boards");
+    assert_eq!(pages.len(), 4, "report and labels, a drawing of sheets and one of boards");
     let mut all = String::new();
     for page in pages {
         let (dom, _) = open(&browser, &probed(&page, &script), &["--dump-dom".to_string()]);

@@ -215,7 +215,7 @@ fn figure(mut block: Block, wide: i64, key: Vec<String>) -> Figure {
     Figure { size: [wide + 2 * AROUND, block.height + 2 * AROUND], shapes: block.shapes, key }
 }
 
-/// The pages of a material, at least one.
+/// The pages of a material.
 pub fn pages(section: &Section) -> Vec<Page> {
     if !section.sheets.is_empty() {
         return sheet_pages(section);
@@ -224,40 +224,41 @@ pub fn pages(section: &Section) -> Vec<Page> {
     let foot = frame::foot(section, scale);
     let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height;
     let boards = section.boards.iter().flat_map(|board| board::blocks(section, board, scale, most));
-    let blocks: Vec<Block> = boards.chain(frame::stops(section)).collect();
-    let mut sheets: Vec<Block> = vec![Block::default()];
-    for block in blocks {
-        let full = sheets.last().is_some_and(|page| page.height > 0 && page.height + block.height > most);
-        if full {
-            sheets.push(Block::default());
-        }
-        if let Some(page) = sheets.last_mut() {
-            page.append(block);
-        }
-    }
-    let count = sheets.len();
-    (sheets.into_iter().enumerate())
-        .map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count))
-        .collect()
+    let all = packed(boards.chain(frame::stops(section)).collect(), most);
+    let count = all.len();
+    (all.into_iter().enumerate()).map(|(i, sheet)| frame::page(section, sheet, &foot, i + 1, count)).collect()
 }
 
-/// One sheet a page, its list going on where it must; the settings of all of them at the end.
+/// One sheet a page, its list going on where it must; the settings of all of them at the end. The last drawing gives way
+/// to them before they get a page; those of a sheet alone get no room that is not there, since its list has them all.
 fn sheet_pages(section: &Section) -> Vec<Page> {
+    let Some((last, others)) = section.sheets.split_last() else { return Vec::new() };
     let foot = frame::sheet_foot(section);
     let most = HEIGHT - 2 * MARGIN - frame::HEAD - foot.height - 200;
     let mut all: Vec<Block> =
-        section.sheets.iter().flat_map(|sheet| sheet_pages::blocks(section, sheet, most)).collect();
-    let mut last = Block::default();
-    for block in frame::stops(section) {
-        if last.height > 0 && last.height + block.height > most {
-            all.push(std::mem::take(&mut last));
+        others.iter().flat_map(|sheet| sheet_pages::blocks(section, sheet, most)).collect();
+    let stops = frame::stops(section);
+    let high: i64 = stops.iter().map(|block| block.height).sum();
+    let own = sheet_pages::blocks(section, last, most);
+    let fits = |pages: &Vec<Block>| {
+        pages.len() == own.len() && pages.last().is_some_and(|page| page.height + high <= most)
+    };
+    let several = !others.is_empty();
+    let pages = if fits(&own) {
+        Some(own.clone())
+    } else {
+        several.then(|| sheet_pages::blocks(section, last, most - high)).filter(fits)
+    };
+    match pages {
+        Some(pages) => {
+            all.extend(pages);
+            if let Some(page) = all.last_mut() {
+                stops.into_iter().for_each(|block| page.append(block));
+            }
         }
-        last.append(block);
-    }
-    if last.height > 0 {
-        match all.last_mut().filter(|page| page.height + last.height <= most) {
-            Some(page) => page.append(last),
-            None => all.push(last),
+        None => {
+            all.extend(own);
+            all.extend(several.then(|| packed(stops, most)).into_iter().flatten());
         }
     }
     let count = all.len();
@@ -267,6 +268,18 @@ fn sheet_pages(section: &Section) -> Vec<Page> {
             frame::page(section, block, &foot, i + 1, count)
         })
         .collect()
+}
+
+/// Blocks one under the other on as few pages as they need.
+fn packed(blocks: Vec<Block>, most: i64) -> Vec<Block> {
+    let mut pages: Vec<Block> = Vec::new();
+    for block in blocks {
+        match pages.last_mut().filter(|page| page.height + block.height <= most) {
+            Some(page) => page.append(block),
+            None => pages.push(block),
+        }
+    }
+    pages
 }
 
 /// How long a drawing unit is: along the boards, and across where that leaves room for letters.

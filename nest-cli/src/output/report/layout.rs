@@ -17,8 +17,13 @@ const MOST_BOXES: u32 = 60;
 /// Sizes of the letters of a list, the most wanted first.
 const SIZES: [Size; 4] = [
     Size { letters: "large", font: 100, columns: 1, drawings: &[13_000, 12_000, 11_000, 10_000] },
-    Size { letters: "middle", font: 90, columns: 2, drawings: &[12_000, 11_000, 10_000, 9_000, 8_000] },
-    Size { letters: "small", font: 80, columns: 2, drawings: &[10_000, 9_000, 8_000] },
+    Size {
+        letters: "middle",
+        font: 90,
+        columns: 2,
+        drawings: &[12_000, 11_000, 10_000, 9_000, 8_000, 7_000],
+    },
+    Size { letters: "small", font: 80, columns: 2, drawings: &[10_000, 9_000, 8_000, 7_000] },
     Size { letters: "tiny", font: 72, columns: 2, drawings: &[9_000, 8_000, 7_000, 6_000] },
 ];
 /// Between two columns.
