@@ -116,3 +116,39 @@ fn the_rack_counts_on_what_is_usable_whatever_the_trim() {
         next = ran.then();
     }
 }
+
+#[test]
+fn a_chain_of_plans_loses_nothing_of_the_rack() {
+    // Rows of a list as text without quotes, what stands beside for spreadsheets left off.
+    let rows = |list: &str| -> Vec<String> {
+        list.lines().skip(1).map(|row| row.replace('"', "").replace(",yes,", ",yes|")).collect()
+    };
+    let rack = "name,material,thickness,length,width,qty,called,price,grain\n\
+                long,ply,18,1500,800,1,19,30,length\nleast,ply,18,710,610,3,,,width\nother,ash,9,300,200,2,,,\n";
+    let stock = "material,form,thickness,length,width,price,grain\nply,sheet,18,2440,1220,60,length\n";
+    let ran = Nest::new()
+        .file("one.csv", "part,material,thickness,length,width\nside,ply,18,600,700\n")
+        .file("none.csv", "part,material,thickness,length,width,qty,optional\nside,ply,18,2400,1200,1,yes\n")
+        .file("stock.csv", stock)
+        .file("rack.csv", rack)
+        .args("plan one.csv --stock stock.csv --rack rack.csv --units mm -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    assert!(!ran.stdout.contains("long"), "what is not touched is nothing left to keep: {}", ran.stdout);
+    let left = rows(&ran.read("out/offcuts.csv"));
+    let expected = [
+        "long,ply,sheet,,18 mm,19 mm,1500 mm,800 mm,30.00,each,1,length,yes|1500,800",
+        "least,ply,sheet,,18 mm,,710 mm,610 mm,,,2,width,yes|710,610",
+        "other,ash,sheet,,9 mm,,300 mm,200 mm,,,2,,yes|300,200",
+    ];
+    assert_eq!(left, expected);
+    // A plan that takes nothing hands on all of it.
+    let ran = ran
+        .then()
+        .args("plan none.csv --stock stock.csv --rack out/offcuts.csv --units mm -o next")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    assert_eq!(rows(&ran.read("next/offcuts.csv")), left);
+}

@@ -7,7 +7,7 @@
 mod sheet_cuts;
 
 use crate::clean::bare;
-use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Kept, Left, Piece, Report, Section, What};
+use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Left, Piece, RackRow, Report, Section, What};
 use nest_core::plan::Way;
 use nest_core::units::Length;
 
@@ -122,7 +122,8 @@ pub fn cuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-/// offcuts.csv: what is left and worth keeping, in the columns of a stock list, so that it can be given as a rack.
+/// offcuts.csv: what is left and worth keeping, then what is on hand and stays as it is, in the columns of a stock list,
+/// so that it can be given as a rack.
 pub fn offcuts(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "name",
@@ -142,7 +143,11 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "width_mm",
     ]);
     for kept in &report.kept {
-        table.row(rack_row(kept));
+        table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
+    }
+    for left in &report.untouched {
+        let width = Some(left.size[1]).filter(|width| width.is_positive());
+        table.row(rack_row(&left.rack, left.qty, left.size[0], width));
     }
     table.bytes()
 }
@@ -235,8 +240,7 @@ fn label(section: &Section, part: Option<usize>) -> [String; 3] {
     }
 }
 
-fn rack_row(kept: &Kept) -> [String; 15] {
-    let rack = &kept.rack;
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 15] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -248,11 +252,11 @@ fn rack_row(kept: &Kept) -> [String; 15] {
         text(&rack.width),
         rack.price.clone(),
         if rack.price.is_empty() { "" } else { "each" }.into(),
-        kept.qty.to_string(),
+        qty.to_string(),
         rack.grain.into(),
         "yes".into(),
-        kept.size[0].mm_decimal(),
-        kept.width.map_or(String::new(), Length::mm_decimal),
+        length.mm_decimal(),
+        width.map_or(String::new(), Length::mm_decimal),
     ]
 }
 

@@ -3,9 +3,10 @@
 use super::Source;
 use super::factory;
 use super::names;
+use super::rack::{self, RackRow, said};
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{FirstCut, LONGEST_NAME, Measure, StockGrain, UsableStock};
+use nest_core::model::{FirstCut, UsableStock};
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -33,31 +34,6 @@ pub struct Kept {
     pub layouts: Vec<String>,
     /// How it is written down as stock.
     pub rack: RackRow,
-}
-
-/// An offcut as stock: the cells of a stock list. Lengths are exact, so that reading them back changes nothing.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub struct RackRow {
-    /// Name of the stock it comes from, and its size.
-    pub name: String,
-    /// Material.
-    pub material: String,
-    /// `board` or `sheet`.
-    pub form: &'static str,
-    /// Section; empty where it was ripped out of it, or there was none.
-    pub section: String,
-    /// Thickness; empty where the section tells it.
-    pub thickness: String,
-    /// Other thicknesses it is called by.
-    pub called: String,
-    /// Length.
-    pub length: String,
-    /// Width; empty where the section tells it, or it does not matter.
-    pub width: String,
-    /// What one is worth: its share of the price by length and width, rounded down; empty without a price.
-    pub price: String,
-    /// Grain; empty where nobody said.
-    pub grain: &'static str,
 }
 
 /// A part that is not made as often as was asked for.
@@ -106,76 +82,11 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
         let edges = factory::edges(usable, sawn);
         let with_edges = factory::with_edges(said(stock, usable), said(stock, sawn), words);
         let size = if usable[1] == stock.size[1] { [usable[0], Length::ZERO] } else { usable };
-        let rack = rack_row(source, index, usable, edges, words);
+        let rack = rack::of_offcut(source, index, usable, edges, words);
         let size_text = words.size(said(stock, usable));
         Kept { stock: index, from, qty, size, size_text, edges, with_edges, width, layouts, rack }
     };
     found.into_iter().map(entry).collect()
-}
-
-/// A size as people say it: of a board its length alone where it is as wide as the board, of a sheet both.
-fn said(stock: &UsableStock, size: [Length; 2]) -> [Length; 2] {
-    if stock.board && size[1] == stock.size[1] { [size[0], Length::ZERO] } else { size }
-}
-
-/// The rack counts what is usable, all of it clean: where a factory edge is still on, the name says so, on every paper
-/// of the plan that uses it.
-fn rack_row(
-    source: &Source<'_>,
-    index: usize,
-    size: [Length; 2],
-    edges: Option<&str>,
-    words: &Words,
-) -> RackRow {
-    let batch = source.batch;
-    let (stock, asked) = (&batch.stock()[index], &batch.batch().stock[index]);
-    let whole = size[1] == stock.size[1];
-    let section = asked.section.filter(|_| whole).map_or(String::new(), |s| s.to_string());
-    let exact = |length: Option<Length>| length.map_or(String::new(), |l| words.exact(l));
-    let called: Vec<String> = asked.called.iter().map(|&c| words.exact(c)).collect();
-    let width = match (whole, asked.section) {
-        (false, _) => Some(size[1]),
-        (true, None) => asked.width,
-        (true, Some(_)) => None,
-    };
-    let name = clean(&asked.name);
-    // An offcut of an offcut is an offcut of the same board.
-    let base = name.split_once(", offcut ").map_or(name.as_str(), |(base, _)| base);
-    let edges = edges.map_or(String::new(), |edges| format!(", {edges} on"));
-    let end = format!(", offcut {}{edges}", words.size(said(stock, size)));
-    let base: String = base.chars().take(LONGEST_NAME.saturating_sub(end.chars().count())).collect();
-    let worth = worth(stock, size).filter(|_| batch.measure() == Measure::Money);
-    RackRow {
-        name: base + &end,
-        material: clean(&asked.material),
-        form: if stock.board { "board" } else { "sheet" },
-        thickness: if section.is_empty() { exact(stock.thickness) } else { String::new() },
-        section,
-        called: called.join("; "),
-        length: words.exact(size[0]),
-        width: exact(width),
-        price: worth.map_or(String::new(), |w| words.bare(w)),
-        grain: match asked.grain {
-            None => "",
-            Some(StockGrain::Length) => "length",
-            Some(StockGrain::Width) => "width",
-            Some(StockGrain::None) => "none",
-        },
-    }
-}
-
-fn worth(stock: &UsableStock, size: [Length; 2]) -> Option<i128> {
-    let each = i128::from(stock.each?.minor());
-    let along = i128::from(size[0].ticks());
-    let whole = i128::from(stock.size[0].ticks()).max(1);
-    let by_length = each.checked_mul(along)?;
-    match size[1] {
-        Length::ZERO => Some(by_length / whole),
-        width => {
-            let across = i128::from(stock.size[1].ticks()).max(1);
-            Some(by_length.checked_mul(i128::from(width.ticks()))? / whole / across)
-        }
-    }
 }
 
 /// Parts that are not made: those that had to be, or those that are `optional`.

@@ -14,6 +14,7 @@ mod left;
 mod matched;
 mod names;
 mod parts;
+mod rack;
 mod section;
 mod sheet;
 mod step;
@@ -24,8 +25,9 @@ pub use board::{Board, CutStep, Frees, Later, Left, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;
-pub use left::{Kept, Missing, RackRow, edges_on};
+pub use left::{Kept, Missing, edges_on};
 pub use parts::{JobParts, PartLine};
+pub use rack::{RackRow, Untouched};
 pub use section::{PartLabel, Section, Stop};
 pub use sheet::{Grain, Holds, Placed, Region, Sheet};
 pub use step::{Off, SawCut, Step};
@@ -77,6 +79,8 @@ pub struct Report {
     pub shares: Vec<ShareLine>,
     /// What is left and worth keeping.
     pub kept: Vec<Kept>,
+    /// What is on hand and stays as it is.
+    pub untouched: Vec<Untouched>,
     /// Parts that could not be made.
     pub missing: Vec<Missing>,
     /// Optional parts that are not made: no layout had room for them.
@@ -121,6 +125,7 @@ impl Report {
             groups: verdict::groups(source, &words),
             shares: verdict::shares(source, &words),
             kept: left::kept(source, &words),
+            untouched: rack::untouched(source, &words),
             missing: left::missing(source, &words, false),
             skipped: left::missing(source, &words, true),
             completing: left::completing(source, &words),
