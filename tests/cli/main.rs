@@ -45,5 +45,6 @@ mod tamperings;
 mod unsawable;
 // The schema of plan.json is current.
 mod schema;
+mod stated;
 // The commands of README run.
 mod readme;

@@ -131,11 +131,12 @@ pub fn refusal(faults: &[String], quiet: bool) -> String {
 }
 
 fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
-    let Judged { mut faults, found } = saved::judge(plan);
+    let Judged { mut faults, found } = saved::judge(plan, None);
     let Some(found) = found else { return Verdict::refused(faults) };
     let different = asked.map_or_else(Vec::new, |asked| compare::questions(asked, &found.batch));
     faults.splice(0..0, different);
-    let Found { batch, checked, status, .. } = found;
+    let Found { batch, checked, solution } = found;
+    let status = solution.status;
     let words = Words::of(&batch.batch().shop, batch.measure());
     let pieces: u64 = checked.made.iter().sum();
     let used = |board: bool| -> u64 {

@@ -130,9 +130,11 @@ fn shop(s: &Shop, words: &Words) -> Fields {
     vec![
         ("boards.kerf", words.exact(boards.kerf)),
         ("boards.trim", all(&boards.trim)),
+        ("boards.keep", words.exact(boards.keep)),
         ("boards.shortest_rip", words.exact(boards.shortest_rip)),
         ("sheets.kerf", words.exact(sheets.kerf)),
         ("sheets.trim", all(&sheets.trim)),
+        ("sheets.keep", all(&sheets.keep)),
         ("sheets.stages", say(&sheets.stages)),
         ("sheets.trimming", sheets.trimming.to_string()),
         ("sheets.first_cut", say(&sheets.first_cut)),

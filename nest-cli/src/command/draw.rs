@@ -6,7 +6,7 @@ use std::io;
 
 use super::check::refusal;
 use super::plan::failure;
-use super::saved::{self, Judged};
+use super::saved::{self, Found, Judged};
 use super::{Exit, print};
 use crate::args::DrawArgs;
 use crate::clean::clean;
@@ -29,14 +29,11 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     let plan = saved::read(&args.plan, streams, &mut desk);
     let folder =
         Folder::reserve(&RealDisk, &args.output, args.force).map_err(|error| desk.fail(failure(error)));
-    let (Some(mut plan), Ok(style), Ok(folder)) = (plan, style, folder) else {
+    let (Some(plan), Ok(style), Ok(folder)) = (plan, style, folder) else {
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
-    if let Some(style) = style {
-        plan.batch.restyle(style);
-    }
-    let system = plan.batch.shop.style.parse_unit().system();
+    let system = style.unwrap_or(plan.batch.shop.style).parse_unit().system();
     let mut settings = plan.papers.clone();
     if let Err(failure) = options::papers(&args.papers, system, &mut settings) {
         desk.fail(failure);
@@ -44,14 +41,14 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         return Ok(Exit::Bad);
     }
     let (spare, options) = (plan.spare, plan.searched.options.clone());
-    let found = match saved::judge(plan) {
+    let found = match saved::judge(plan, style) {
         Judged { found: Some(found), faults } if faults.is_empty() => found,
         Judged { faults, .. } => {
             print(refusal(&faults, args.talk.quiet).as_bytes(), streams.stdout)?;
             return Ok(Exit::No);
         }
     };
-    let (batch, solution) = found.into_solution();
+    let Found { batch, solution, .. } = found;
     let warnings: Vec<String> =
         batch.warnings().iter().filter(|w| !w.is_remark()).map(ToString::to_string).collect();
     let source = Source {

@@ -7,6 +7,7 @@ pub mod draw;
 pub mod new;
 pub mod plan;
 mod saved;
+mod stated;
 
 use std::io::{self, Write};
 

@@ -1,7 +1,7 @@
 //! A plan from a file: read, and judged before anything in it is used.
 //!
 //! Nothing in the file is believed. Its question is validated, its plan is checked against that question, and what it
-//! says about its own cost and quality is compared with what the check found.
+//! says about its own cost and quality, and beside the layouts, is compared with what follows from them.
 
 use std::path::Path;
 
@@ -9,11 +9,14 @@ use nest_core::check::{Checked, CheckedGroup, check};
 use nest_core::model::CheckedBatch;
 use nest_core::plan::Plan;
 use nest_core::solution::{GroupOutcome, Solution, Status};
+use nest_core::units::LengthStyle;
 
+use super::stated::beside;
 use crate::diagnose::{Desk, Spot};
 use crate::input::json::{MOST_BYTES, PlanInput, Searched, Stated, read_plan};
 use crate::plan_file::amount;
 use crate::report::words::Words;
+use crate::report::{Source, plan_file};
 use crate::{Streams, input};
 
 /// Reads a plan. Problems go on the desk.
@@ -55,19 +58,15 @@ pub struct Judged {
 pub struct Found {
     /// The question.
     pub batch: CheckedBatch,
-    /// The answer.
-    pub plan: Plan,
+    /// The answer as if it had just been found.
+    pub solution: Solution,
     /// What the check counted.
     pub checked: Checked,
-    /// How good it is.
-    pub status: Status,
-    /// How it was looked for, by its own account.
-    searched: Searched,
 }
 
-/// Judges a plan that was read.
-pub fn judge(plan: PlanInput) -> Judged {
-    let PlanInput { batch, plan, stated, searched, .. } = plan;
+/// Judges a plan that was read; what is found out is then written in another style, if one is given.
+pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
+    let PlanInput { batch, plan, stated, searched, papers, spare } = plan;
     let batch = match batch.check() {
         Ok(batch) => batch,
         Err(problems) => {
@@ -76,32 +75,51 @@ pub fn judge(plan: PlanInput) -> Judged {
             return Judged { faults: problems.as_slice().iter().map(say).collect(), found: None };
         }
     };
-    match check(&batch, &plan) {
-        Err(faults) => Judged { faults: faults.iter().map(ToString::to_string).collect(), found: None },
-        Ok(checked) => {
-            let status = status(checked.complete(), checked.cost() == checked.floor());
-            let faults = claims(&stated, &batch, &checked, status);
-            Judged { faults, found: Some(Found { batch, plan, checked, status, searched }) }
+    let checked = match check(&batch, &plan) {
+        Ok(checked) => checked,
+        Err(faults) => {
+            return Judged { faults: faults.iter().map(ToString::to_string).collect(), found: None };
         }
+    };
+    let solution = solution(plan, &checked, &searched);
+    let source = Source {
+        batch: &batch,
+        solution: &solution,
+        options: &searched.options,
+        spare,
+        papers: &papers,
+        label_start: 1,
+        warnings: &[],
+    };
+    let mut faults = claims(&stated, &batch, &solution);
+    // Amounts in another measure mean nothing.
+    if stated.measure == batch.measure() {
+        faults.extend(beside(&stated, &plan_file(&source)));
     }
+    let batch = style.map_or_else(|| batch.clone(), |style| restyled(&batch, style));
+    Judged { faults, found: Some(Found { batch, solution, checked }) }
 }
 
-impl Found {
-    /// The question, and the answer as if it had just been found.
-    pub fn into_solution(self) -> (CheckedBatch, Solution) {
-        let Self { batch, plan, checked, status, searched } = self;
-        let outcome = |(index, group): (usize, &CheckedGroup)| GroupOutcome {
-            cost: group.cost,
-            floor: group.floor,
-            status: self::status(group.complete, group.cost == group.floor),
-            impossible: group.impossible,
-            stop: searched.stopped,
-            work: searched.work.get(index).copied().unwrap_or(0),
-        };
-        let groups = checked.groups.iter().enumerate().map(outcome).collect();
-        let (cost, floor) = (checked.cost(), checked.floor());
-        (batch, Solution { plan, status, groups, cost, floor, stop: searched.stopped })
-    }
+/// Names of material and stock are all that changes, so what was sound is.
+fn restyled(batch: &CheckedBatch, style: LengthStyle) -> CheckedBatch {
+    let mut other = batch.batch().clone();
+    other.restyle(style);
+    other.check().unwrap_or_else(|_| batch.clone())
+}
+
+fn solution(plan: Plan, checked: &Checked, searched: &Searched) -> Solution {
+    let outcome = |(index, group): (usize, &CheckedGroup)| GroupOutcome {
+        cost: group.cost,
+        floor: group.floor,
+        status: status(group.complete, group.cost == group.floor),
+        impossible: group.impossible,
+        stop: searched.stopped,
+        work: searched.work.get(index).copied().unwrap_or(0),
+    };
+    let groups = checked.groups.iter().enumerate().map(outcome).collect();
+    let (cost, floor) = (checked.cost(), checked.floor());
+    let status = status(checked.complete(), cost == floor);
+    Solution { plan, status, groups, cost, floor, stop: searched.stopped }
 }
 
 fn status(complete: bool, meets_floor: bool) -> Status {
@@ -113,7 +131,7 @@ fn status(complete: bool, meets_floor: bool) -> Status {
 }
 
 /// What a plan says about itself must be what the check found.
-fn claims(stated: &Stated, batch: &CheckedBatch, checked: &Checked, status: Status) -> Vec<String> {
+fn claims(stated: &Stated, batch: &CheckedBatch, found: &Solution) -> Vec<String> {
     let words = Words::of(&batch.batch().shop, batch.measure());
     let mut faults = Vec::new();
     if stated.measure != batch.measure() {
@@ -122,7 +140,7 @@ fn claims(stated: &Stated, batch: &CheckedBatch, checked: &Checked, status: Stat
         return faults;
     }
     for (what, stated, found) in
-        [("cost", stated.cost, checked.cost()), ("least possible cost", stated.floor, checked.floor())]
+        [("cost", stated.cost, found.cost), ("least possible cost", stated.floor, found.floor)]
     {
         if stated != found {
             // In the words of the papers, unless those would show no difference.
@@ -133,8 +151,10 @@ fn claims(stated: &Stated, batch: &CheckedBatch, checked: &Checked, status: Stat
             faults.push(format!("it states a {what} of {says}, but it is {is}"));
         }
     }
-    if stated.status != status {
-        faults.push(format!("it calls itself {:?}, but it is {status:?}", stated.status).to_lowercase());
+    if stated.status != found.status {
+        faults.push(
+            format!("it calls itself {:?}, but it is {:?}", stated.status, found.status).to_lowercase(),
+        );
     }
     faults
 }

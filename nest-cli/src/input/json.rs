@@ -4,7 +4,7 @@
 //! Cost: one pass over the file; memory is bounded by [`MOST_BYTES`] and the tree's depth by the reader's limit.
 
 use crate::papers::PaperSettings;
-use crate::plan_file::{FORMAT, PlanFile, VERSION, parse_amount};
+use crate::plan_file::{BuyFile, FORMAT, GroupFile, OffcutFile, PlanFile, VERSION, parse_amount};
 use nest_core::model::{Batch, Measure};
 use nest_core::plan::Plan;
 use nest_core::search::{Options, Stop};
@@ -47,7 +47,7 @@ pub struct Searched {
 }
 
 /// What a plan.json says about itself.
-#[derive(Clone, Debug, PartialEq, Eq)]
+#[derive(Clone, Debug, PartialEq)]
 pub struct Stated {
     /// How good the plan is.
     pub status: Status,
@@ -57,6 +57,14 @@ pub struct Stated {
     pub cost: i128,
     /// What no plan can cost less than.
     pub floor: i128,
+    /// Currency; empty where it does not say.
+    pub currency: String,
+    /// Its materials, without certificates.
+    pub groups: Vec<GroupFile<'static>>,
+    /// What to buy, if it says so.
+    pub buy: Option<Vec<BuyFile>>,
+    /// What is left, if it says so.
+    pub offcuts: Option<Vec<OffcutFile>>,
 }
 
 /// Why a file is no plan.
@@ -107,6 +115,10 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
         measure: file.measure,
         cost: amount("cost", &file.cost)?,
         floor: amount("cost_floor", &file.cost_floor)?,
+        currency: file.currency.clone().into_owned(),
+        groups: file.groups.iter().map(without_certificate).collect(),
+        buy: file.buy.clone(),
+        offcuts: file.offcuts.clone(),
     };
     let search = file.search.as_ref();
     let searched = Searched {
@@ -126,6 +138,17 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
     let (batch, plan) =
         file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
     Ok(PlanInput { batch, plan, stated, searched, papers, spare })
+}
+
+/// Certificates are judged with the plan, and may be long.
+fn without_certificate(group: &GroupFile<'_>) -> GroupFile<'static> {
+    GroupFile {
+        material: group.material.clone().into_owned().into(),
+        cost: group.cost.clone(),
+        cost_floor: group.cost_floor.clone(),
+        certificate: None,
+        ..*group
+    }
 }
 
 /// The file as text, a byte order mark taken off.

@@ -52,15 +52,15 @@ pub struct PlanFile<'a> {
     pub groups: Vec<GroupFile<'a>>,
     /// How each piece of stock is cut.
     pub layouts: Vec<LayoutFile<'a>>,
-    /// What to buy.
-    #[serde(default)]
-    pub buy: Vec<BuyFile>,
+    /// What to buy; `None` where the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub buy: Option<Vec<BuyFile>>,
     /// Spare boards that were wished for, in tenths of a percent.
     #[serde(default, skip_serializing_if = "is_default")]
     pub spare: u32,
-    /// What is left and worth keeping.
-    #[serde(default)]
-    pub offcuts: Vec<OffcutFile>,
+    /// What is left and worth keeping; `None` where the file does not say.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub offcuts: Option<Vec<OffcutFile>>,
     /// Parts that could not be made.
     #[serde(default)]
     pub unplaced: Vec<UnplacedFile>,
@@ -206,7 +206,7 @@ impl PlanFile<'_> {
     /// The plan inside, with the floors and certificates it claims, and the question.
     ///
     /// Nothing is judged here. The cost, the buying list and the offcuts of the file are left out: they follow from
-    /// the layouts, and whoever wants to know computes them again.
+    /// the layouts.
     ///
     /// # Errors
     /// A floor that is no amount in the file's measure.

@@ -34,10 +34,10 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         cost_floor: amount(measure, solution.floor),
         groups: groups.collect(),
         layouts: solution.plan.layouts.iter().map(LayoutFile::of).collect(),
-        buy: buy(source),
+        buy: Some(buy(source)),
         spare: source.spare,
         papers: Cow::Borrowed(source.papers),
-        offcuts: offcuts(source),
+        offcuts: Some(offcuts(source)),
         unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch.batch()),
         search: Some(SearchFile {
