@@ -204,6 +204,9 @@ impl Question {
                         nest_core::model::Warning::NothingToMake { first, .. } => {
                             of_part(*first, "qty", desk)
                         }
+                        nest_core::model::Warning::OwnedGrain { stock: row, .. } => {
+                            spot(&stock, *row, "grain", desk)
+                        }
                         nest_core::model::Warning::FreeWithoutLimit { stock: row, .. } => {
                             spot(&stock, *row, "price", desk)
                         }

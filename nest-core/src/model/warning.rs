@@ -13,6 +13,17 @@ pub enum Warning {
         /// The material as written.
         material: String,
     },
+    /// Owned sheets whose list states no grain, of a material that is bought with several.
+    OwnedGrain {
+        /// Index of the first such stock.
+        stock: usize,
+        /// Its name.
+        name: String,
+        /// The material as written.
+        material: String,
+        /// How many further such rows there are.
+        more: usize,
+    },
     /// Stock that costs nothing and never ends: every plan will use it.
     FreeWithoutLimit {
         /// Index of the stock.
@@ -90,6 +101,17 @@ impl fmt::Display for Warning {
                 "nobody says which way the grain of {material} runs, so no part of it is turned; \
                  write `none` in the `grain` column of the stock, or `any` for parts that may be turned"
             ),
+            Self::OwnedGrain { name, material, more, .. } => {
+                write!(f, "nobody says which way the grain of {name} runs")?;
+                if *more > 0 {
+                    write!(f, " (nor of {} on hand)", counted(*more, "further row"))?;
+                }
+                write!(
+                    f,
+                    ", and {material} is bought with several: it is taken to run along the length; \
+                     fill in its `grain`"
+                )
+            }
             Self::FreeWithoutLimit { name, .. } => write!(
                 f,
                 "{name} costs nothing and never runs out, so every plan will use it; \

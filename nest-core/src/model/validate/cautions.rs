@@ -13,6 +13,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     wide_kerf(&batch.shop, stock, groups, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
+    warnings.extend(super::grains::doubt(batch, stock, groups));
     matched_alone(&batch.parts, strips, &mut warnings);
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);

@@ -16,6 +16,7 @@
 mod cautions;
 mod cut;
 mod form;
+mod grains;
 mod groups;
 mod limits;
 mod looks;
@@ -66,8 +67,9 @@ impl Shop {
 impl Batch {
     /// Looks at every rule and works out what follows.
     ///
-    /// The batch inside the result has two things filled in: stock without a name gets one made of its material and
-    /// size, and stock with price 0 and a limited quantity counts as on hand.
+    /// The batch inside the result has three things filled in: stock without a name gets one made of its material and
+    /// size, stock with price 0 and a limited quantity counts as on hand, and owned sheets without a grain get that of
+    /// the sheets that are bought, where those agree.
     ///
     /// # Errors
     /// Every problem that can be seen, sorted by place.
@@ -77,6 +79,7 @@ impl Batch {
         let Some(sound) = sound else { return Err(found.into_problems()) };
         let boards = form::boards(&self);
         names::fill_in(&mut self, &boards);
+        grains::fill_in(&mut self, &boards);
         let mut stock = resolve::stock(&self, &boards, &sound, &mut found);
         let cuts = cut::sizes(&self, &sound, &mut found);
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);

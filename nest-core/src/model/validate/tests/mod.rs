@@ -266,6 +266,28 @@ fn sheets_whose_grain_nobody_states_are_named() {
 }
 
 #[test]
+fn an_owned_sheet_has_the_grain_of_those_that_are_bought() {
+    let of = |grain, on_hand| Stock { grain, on_hand, qty: on_hand.then_some(1), ..sheet() };
+    let owned = |bought: &[Option<StockGrain>], grain| {
+        let stock = bought.iter().map(|&grain| of(grain, false)).chain([of(grain, true)]).collect();
+        let sheets = vec![Part { grain: None, ..part() }];
+        let checked = checked(sheets, stock);
+        let doubt = checked.warnings().iter().any(|warning| matches!(warning, Warning::OwnedGrain { .. }));
+        (checked.batch().stock[bought.len()].grain, doubt)
+    };
+    let [along, across, free] = [StockGrain::Length, StockGrain::Width, StockGrain::None].map(Some);
+    assert_eq!(owned(&[free, free], None), (free, false));
+    assert_eq!(owned(&[across], None), (across, false));
+    // What nobody states runs along the length.
+    assert_eq!(owned(&[along, None], None), (along, false));
+    assert_eq!(owned(&[free, None], None), (None, true));
+    assert_eq!(owned(&[free, along], None), (None, true));
+    assert_eq!(owned(&[free, along], across), (across, false));
+    assert_eq!(owned(&[None], None), (None, false));
+    assert_eq!(owned(&[], None), (None, false));
+}
+
+#[test]
 fn a_hundred_thousand_rows_are_checked_in_a_moment() {
     let parts: Vec<Part> = (0..100_000)
         .map(|row| Part { name: format!("part {row}"), length: Length::from_ticks(1000 + row), ..part() })
