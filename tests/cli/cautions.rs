@@ -88,6 +88,45 @@ fn nobody_guesses_the_weight_of_what_is_not_known() {
     assert_eq!(heavy("bamboo", "[weight]\nbamboo = \"20 lb/cu ft\"\n").0, "");
 }
 
+/// The line of the summary that begins so, without its beginning.
+fn line(parts: &str, stock: &str, more: &str, begins: &str) -> String {
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", stock)
+        .args(&format!("plan parts.csv --stock stock.csv --units in {more}"))
+        .env("COLUMNS", "200")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    let found = ran.stdout.lines().find_map(|line| line.strip_prefix(begins));
+    found.unwrap_or_default().to_owned()
+}
+
+#[test]
+fn what_stands_upright_is_long_along_its_grain_and_no_rail() {
+    let tall = |parts: &str, stock: &str| line(parts, stock, "", "Perhaps tall units: ");
+    // Boards of a bookcase count as sheets do; its stiles do not.
+    let parts = "part,material,section,length\nside,pine,1x12,82 1/4\nstile,pine,1x4,82 1/4\n";
+    let stock = "material,section,length,price\npine,1x12,8',20\npine,1x4,8',5\n";
+    assert_eq!(tall(parts, stock), "no. 1 side (82 1/4\").");
+    let parts = "part,material,thickness,length,width,grain\nwide,oak,3/4,16,70,width\nany,oak,3/4,16,71,any\n\
+                 lying,oak,3/4,72,16,width\nrail,oak,3/4,73,3 3/4,\n";
+    let stock = "material,thickness,length,width,price,grain\noak,3/4,110,82,80,length\n";
+    assert_eq!(tall(parts, stock), "no. 1 wide (70\"), no. 2 any (71\").");
+    let (parts, stock) =
+        (parts.replace("oak", "mdf"), stock.replace("oak", "mdf").replace("length\n", "none\n"));
+    assert_eq!(tall(&parts, &stock), "no. 1 wide (70\"), no. 2 any (71\"), no. 3 lying (72\").");
+}
+
+#[test]
+fn dust_of_fibre_boards_is_named() {
+    for material in ["HDF white", "high density fibreboard", "MDF"] {
+        let parts = format!("part,material,thickness,length,width\nback,{material},1/8,20,20\n");
+        let stock = format!("material,thickness,length,width,price,grain\n{material},1/8,96,48,9,none\n");
+        assert_eq!(line(&parts, &stock, "", "Dust: "), format!("{material}."));
+    }
+}
+
 #[test]
 fn the_summary_names_what_needs_care() {
     let ran = |more: &str| {

@@ -6,10 +6,10 @@
 //! is sold, and the advice of consumer test bodies for what is built. Sizes below which a cut is called narrow or short are common practice.
 
 use super::Source;
+use super::labels::{Grain, grain};
 use super::words::Words;
 use crate::clean::{clean, isolated};
 use crate::papers::{Limits, weight};
-use nest_core::model::PartGrain;
 use nest_core::units::{Length, System};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -200,27 +200,38 @@ fn transport(source: &Source<'_>, words: &Words) -> Option<Caution> {
     })
 }
 
+/// What is narrower than this is a rail or an apron, not the side of a unit: 6 in or 150 mm, common practice.
+fn side(words: &Words) -> Length {
+    match words.system() {
+        System::Inch => Length::from_ticks(6 * Length::TICKS_PER_INCH),
+        System::Metric => Length::mm(150),
+    }
+}
+
 fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
     let batch = source.batch;
     let limit = source.papers.limits.tall(words.system());
-    let made: BTreeSet<usize> = (source.solution.plan.layouts.iter())
-        .filter(|layout| !batch.stock()[layout.stock].board)
-        .flat_map(|layout| layout.pieces.iter().map(|piece| piece.part))
+    // Each part that is made, with a stock that it comes from.
+    let made: BTreeMap<usize, usize> = (source.solution.plan.layouts.iter())
+        .flat_map(|layout| layout.pieces.iter().map(|piece| (piece.part, layout.stock)))
         .collect();
-    let long = |part: &usize| {
-        let part = &batch.batch().parts[*part];
-        let upright = match part.grain {
-            Some(PartGrain::Width) => part.width.unwrap_or(part.length),
-            _ => part.length,
+    // The dimension that stands upright: the grain does; without one it may be either.
+    let upright = |part: usize, stock: usize| {
+        let (of, entry) = (&batch.batch().parts[part], &batch.stock()[stock]);
+        let (length, width) = (of.length, of.width.unwrap_or(entry.size[1]));
+        let (high, deep) = match grain(of, batch.batch().stock[stock].grain, entry.board) {
+            Grain::Length => (length, width),
+            Grain::Width => (width, length),
+            Grain::Free => (length.max(width), length.min(width)),
         };
-        upright >= limit
+        (high >= limit && deep >= side(words)).then_some(high)
     };
-    let say = |part: usize| {
-        let of = &batch.batch().parts[part];
-        let detail = format!("({})", words.length(of.length));
-        About { number: format!("no. {}", part + 1), name: clean(&of.name), detail }
+    let say = |(part, stock): (usize, usize)| {
+        let detail = format!("({})", words.length(upright(part, stock)?));
+        let name = clean(&batch.batch().parts[part].name);
+        Some(About { number: format!("no. {}", part + 1), name, detail })
     };
-    let about: Vec<About> = made.into_iter().filter(long).map(say).collect();
+    let about: Vec<About> = made.into_iter().filter_map(say).collect();
     (!about.is_empty()).then(|| Caution {
         title: "Perhaps tall units",
         text: format!(
@@ -235,7 +246,18 @@ fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
 
 fn dust(source: &Source<'_>) -> Option<Caution> {
     let batch = source.batch;
-    let fine = ["mdf", "medium density", "particle", "chipboard", "melamine", "hardboard", "osb", "cedar"];
+    let fine = [
+        "mdf",
+        "hdf",
+        "medium density",
+        "high density",
+        "particle",
+        "chipboard",
+        "melamine",
+        "hardboard",
+        "osb",
+        "cedar",
+    ];
     let mut seen: BTreeMap<String, String> = BTreeMap::new();
     for layout in &source.solution.plan.layouts {
         let material = &batch.batch().stock[layout.stock].material;
