@@ -88,34 +88,60 @@ fn nobody_guesses_the_weight_of_what_is_not_known() {
     assert_eq!(heavy("bamboo", "[weight]\nbamboo = \"20 lb/cu ft\"\n").0, "");
 }
 
-/// The line of the summary that begins so, without its beginning.
-fn line(parts: &str, stock: &str, more: &str, begins: &str) -> String {
+/// The summary of a plan, in one line.
+fn summary(parts: &str, stock: &str, more: &str) -> String {
     let ran = Nest::new()
         .file("parts.csv", parts)
         .file("stock.csv", stock)
         .args(&format!("plan parts.csv --stock stock.csv --units in {more}"))
-        .env("COLUMNS", "200")
         .any_stdout()
         .any_stderr()
         .exit(0);
-    let found = ran.stdout.lines().find_map(|line| line.strip_prefix(begins));
-    found.unwrap_or_default().to_owned()
+    ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// What stands in a text behind a beginning, up to an end; nothing where it does not begin so.
+fn behind(text: &str, begins: &str, ends: &str) -> String {
+    text.split_once(begins).and_then(|(_, rest)| rest.split(ends).next()).unwrap_or_default().to_owned()
 }
 
 #[test]
 fn what_stands_upright_is_long_along_its_grain_and_no_rail() {
-    let tall = |parts: &str, stock: &str| line(parts, stock, "", "Perhaps tall units: ");
+    let tall = |parts: &str, stock: &str| behind(&summary(parts, stock, ""), "Perhaps tall units: ", ").");
     // Boards of a bookcase count as sheets do; its stiles do not.
     let parts = "part,material,section,length\nside,pine,1x12,82 1/4\nstile,pine,1x4,82 1/4\n";
     let stock = "material,section,length,price\npine,1x12,8',20\npine,1x4,8',5\n";
-    assert_eq!(tall(parts, stock), "no. 1 side (82 1/4\").");
+    assert_eq!(tall(parts, stock), "no. 1 side (82 1/4\"");
     let parts = "part,material,thickness,length,width,grain\nwide,oak,3/4,16,70,width\nany,oak,3/4,16,71,any\n\
                  lying,oak,3/4,72,16,width\nrail,oak,3/4,73,3 3/4,\n";
     let stock = "material,thickness,length,width,price,grain\noak,3/4,110,82,80,length\n";
-    assert_eq!(tall(parts, stock), "no. 1 wide (70\"), no. 2 any (71\").");
+    assert_eq!(tall(parts, stock), "no. 1 wide (70\"), no. 2 any (71\"");
     let (parts, stock) =
         (parts.replace("oak", "mdf"), stock.replace("oak", "mdf").replace("length\n", "none\n"));
-    assert_eq!(tall(&parts, &stock), "no. 1 wide (70\"), no. 2 any (71\"), no. 3 lying (72\").");
+    assert_eq!(tall(&parts, &stock), "no. 1 wide (70\"), no. 2 any (71\"), no. 3 lying (72\"");
+}
+
+#[test]
+fn owned_pieces_that_may_have_factory_edges_are_named() {
+    let parts = "part,material,thickness,length,width\nside,oak,3/4,60,30\n";
+    let used = |name: &str, size: &str, trim: &str| {
+        let stock = format!(
+            "name,material,thickness,length,width,price,grain,on_hand\nnew,oak,3/4,96,48,80,length,\n\
+             {name},oak,3/4,{size},20,length,yes\n"
+        );
+        let said = summary(parts, &stock, &format!("--trim {trim}"));
+        let found =
+            [("Owned, as large as new: ", "."), ("Factory edges on the rack: ", "."), ("edge trim ", ";")];
+        found.map(|(begins, ends)| behind(&said, begins, ends))
+    };
+    let all = "1/2\" each end, 1/2\" each edge";
+    let owned = format!("{all} (none on what you own)");
+    assert_eq!(used("old", "96,48", "1/2"), ["old (96\" x 48\")", "", &owned]);
+    assert_eq!(used("old", "96,47", "1/2"), ["", "", &owned]);
+    assert_eq!(used("old", "96,48", "0"), ["", "", "none"]);
+    assert_eq!(used("old", "40,20", "1/2"), ["", "", all], "not used");
+    let edged = "\"oak, offcut, factory right end on\"";
+    assert_eq!(used(edged, "96,48", "1/2"), ["", "oak, offcut, factory right end on", &owned]);
 }
 
 #[test]
@@ -123,7 +149,7 @@ fn dust_of_fibre_boards_is_named() {
     for material in ["HDF white", "high density fibreboard", "MDF"] {
         let parts = format!("part,material,thickness,length,width\nback,{material},1/8,20,20\n");
         let stock = format!("material,thickness,length,width,price,grain\n{material},1/8,96,48,9,none\n");
-        assert_eq!(line(&parts, &stock, "", "Dust: "), format!("{material}."));
+        assert_eq!(behind(&summary(&parts, &stock, ""), "Dust: ", "."), material);
     }
 }
 

@@ -55,6 +55,8 @@ pub(super) fn cautions(source: &Source<'_>, words: &Words) -> Vec<Caution> {
     found.extend(heavy(source, words));
     found.extend(transport(source, words));
     found.extend(tall(source, words));
+    found.extend(edged(source));
+    found.extend(as_large(source, words));
     found.extend(dust(source));
     found.push(Caution {
         title: "At the saw",
@@ -198,6 +200,61 @@ fn transport(source: &Source<'_>, words: &Words) -> Option<Caution> {
         ),
         about,
     })
+}
+
+/// Owned pieces that are cut, each with its name.
+fn owned(source: &Source<'_>, applies: impl Fn(usize, &str) -> Option<String>) -> Vec<About> {
+    let batch = source.batch;
+    let used: BTreeSet<usize> = source.solution.plan.layouts.iter().map(|layout| layout.stock).collect();
+    let about = |index: usize| {
+        let name = super::names::of_stock(&batch.batch().stock[index]);
+        let detail = applies(index, &name).filter(|_| batch.stock()[index].on_hand)?;
+        Some(About { number: String::new(), name, detail })
+    };
+    used.into_iter().filter_map(about).collect()
+}
+
+/// Owned pieces whose names say that a factory edge is still on, as nest names offcuts.
+fn edged(source: &Source<'_>) -> Option<Caution> {
+    let about = owned(source, |_, name| is_edged(name).then(String::new));
+    (!about.is_empty()).then(|| Caution {
+        title: "Factory edges on the rack",
+        text: "A factory edge is still on these, and they are larger than listed by it: cut them to the listed size \
+               first, that edge off; all settings count on it."
+            .into(),
+        about,
+    })
+}
+
+/// Owned pieces as large as stock that is bought and loses its edges.
+fn as_large(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let batch = source.batch;
+    let stock = batch.stock();
+    let whole = |index: usize, name: &str| {
+        let group = batch.groups().iter().find(|group| group.stock.contains(&index))?;
+        let size = stock[index].size;
+        let trimmed = group.stock.iter().map(|&other| &stock[other]).any(|other| {
+            !other.on_hand
+                && other.usable() != other.size
+                && other.board == stock[index].board
+                && (size[0] >= other.size[0] && size[1] >= other.size[1])
+        });
+        let size = words.stock(&stock[index], &batch.batch().stock[index]);
+        let detail = if name.contains(&size) { String::new() } else { format!("({size})") };
+        (trimmed && !is_edged(name)).then_some(detail)
+    };
+    let about = owned(source, whole);
+    (!about.is_empty()).then(|| Caution {
+        title: "Owned, as large as new",
+        text: "What you own is counted as clean all round, without edge trim. If the factory edges are still on these, list \
+               them by what is clean of them, and plan again."
+            .into(),
+        about,
+    })
+}
+
+fn is_edged(name: &str) -> bool {
+    name.contains(", factory ") && name.ends_with(" on")
 }
 
 /// What is narrower than this is a rail or an apron, not the side of a unit: 6 in or 150 mm, common practice.

@@ -168,16 +168,23 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
     let shop = &source.batch.batch().shop;
     let (groups, stock) = (source.batch.groups(), source.batch.stock());
     let cut = |board: bool| groups.iter().any(|g| g.stock.iter().any(|&s| stock[s].board == board));
+    // What is owned has none, which matters where some of it is cut.
+    let used = source.solution.plan.layouts.iter().map(|layout| &stock[layout.stock]);
+    let trim = |trim: [Length; 4], owned: bool| {
+        let text = section::trim_text(trim, words);
+        let owned = owned && trim.iter().any(|edge| edge.is_positive());
+        if owned { format!("{text} (none on what you own)") } else { text }
+    };
+    let owned = [true, false].map(|board| used.clone().any(|s| s.on_hand && s.board == board));
     let [near, far] = shop.boards.trim;
-    let trim = section::trim_text([near, far, Length::ZERO, Length::ZERO], words);
     let boards = [
         ("kerf", words.kerf(shop.boards.kerf)),
-        ("edge trim", trim),
+        ("edge trim", trim([near, far, Length::ZERO, Length::ZERO], owned[0])),
         ("offcuts kept from", words.kerf(shop.boards.keep)),
     ];
     let [long, short] = shop.sheets.keep;
     let kept = format!("{} x {}", words.kerf(long), words.kerf(short));
-    let sheets = [words.kerf(shop.sheets.kerf), section::trim_text(shop.sheets.trim, words), kept];
+    let sheets = [words.kerf(shop.sheets.kerf), trim(shop.sheets.trim, owned[1]), kept];
     let names = if cut(true) {
         ["kerf for sheets", "edge trim for sheets", "offcuts of sheets kept from"]
     } else {
