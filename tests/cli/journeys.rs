@@ -278,3 +278,27 @@ fn labels_of_several_alike_say_which_sheet_or_board() {
         assert_eq!(labels.matches(which).count(), 1, "{name}");
     }
 }
+
+#[test]
+fn shares_and_spare_boards_add_up_to_what_is_paid() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,section,length,qty,job\nrail,pine,1x4,40,3,hall\nrail,pine,1x4,30,5,bath\n",
+        )
+        .file("stock.csv", "material,section,length,price\npine,1x4,8',5.85\n")
+        .args("plan parts.csv --stock stock.csv --units in --spare 10% -o out")
+        .any_stdout()
+        .exit(0);
+    let lines: Vec<&str> = (ran.stdout.lines())
+        .skip_while(|line| !line.starts_with("Shares of the cost"))
+        .skip(1)
+        .take_while(|line| !line.is_empty())
+        .collect();
+    assert!(lines[2].starts_with("(spare, for no job)   1 board"), "{lines:?}");
+    let cents = |text: &str| text.replace('.', "").parse::<u64>().unwrap();
+    let shares: u64 = lines.iter().map(|line| cents(line.split_whitespace().last().unwrap())).sum();
+    assert_eq!(shares, 5 * 585);
+    assert!(ran.stdout.contains("with the spare ones 29.25"), "{}", ran.stdout);
+    assert!(ran.read("out/report.html").contains("(spare, for no job)"));
+}

@@ -75,7 +75,7 @@ pub struct Report {
     pub buying: Buying,
     /// One line a material.
     pub groups: Vec<GroupLine>,
-    /// What each job owes; empty where there is only one.
+    /// What each job owes, then what spare boards cost; empty where there is only one job.
     pub shares: Vec<ShareLine>,
     /// What is left and worth keeping.
     pub kept: Vec<Kept>,

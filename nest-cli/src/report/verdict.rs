@@ -41,7 +41,7 @@ pub struct GroupLine {
     pub search: String,
 }
 
-/// What one job owes.
+/// What one job owes, or what spare boards cost, which nobody does.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct ShareLine {
     /// Its name.
@@ -123,7 +123,8 @@ fn boards(batch: &CheckedBatch, group: &Group) -> bool {
     group.stock.iter().all(|&s| batch.stock()[s].board)
 }
 
-/// What each job owes; nothing where there is only one, or no price.
+/// What each job owes, and what spare boards cost, which together is what is paid; nothing where there is only one job, or
+/// no price.
 pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
     let shares = nest_core::cost::shares(source.batch, &source.solution.plan);
     if shares.len() < 2 || words.measure() != Measure::Money {
@@ -135,7 +136,18 @@ pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
         cost: words.bare(share.cost),
         taken: (share.taken > 0).then(|| words.bare(share.taken)),
     };
-    shares.into_iter().map(line).collect()
+    let mut lines: Vec<ShareLine> = shares.into_iter().map(line).collect();
+    let bill = nest_core::cost::bill(source.batch, &source.solution.plan, source.spare);
+    let spare: u64 = bill.buy.iter().map(|line| line.spare).sum();
+    if let Some(total) = bill.total.filter(|_| spare > 0) {
+        lines.push(ShareLine {
+            job: "(spare, for no job)".into(),
+            pieces: count(spare.into(), "board"),
+            cost: words.bare(i128::from(total.minor()) - source.solution.cost),
+            taken: None,
+        });
+    }
+    lines
 }
 
 fn standing(status: Status, cost: i128, floor: i128) -> String {
