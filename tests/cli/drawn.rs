@@ -195,6 +195,17 @@ fn labels_name_the_cut_that_frees_their_piece() {
         }
         let html = ran.read("out/labels.html");
         let lines: Vec<&str> = html.lines().filter_map(|line| line.split("<bdi>").nth(1)).collect();
+        // Of each board the labels come in the order of its cuts.
+        let mut before = (String::new(), 0);
+        for from in lines.iter().filter(|line| line.starts_with("layout ")) {
+            let from = from.replace("left by ", "");
+            let Some((layout, rest)) = from.split_once("cut ") else { continue };
+            let rest = rest.split(['<', ';']).next().unwrap();
+            let (number, board) = rest.split_once(',').unwrap_or((rest, ""));
+            let now = (format!("{layout}{board}"), number.parse::<u32>().unwrap());
+            assert!(before.0 != now.0 || before.1 <= now.1, "{name}: {from}");
+            before = now;
+        }
         for pair in lines.windows(2).filter(|pair| pair[0].starts_with("part ") && pair[1].contains("cut ")) {
             let part = pair[0].split(" –").next().unwrap();
             let how = pair[1].split("</bdi>").next().unwrap();

@@ -95,22 +95,43 @@ pub fn paper(source: &Source<'_>) -> Paper {
     source.papers.paper.unwrap_or(Paper::usual(words.system()))
 }
 
-/// Which cut frees each piece of a layout, by the numbers of the list and the drawing.
-fn freed(layout: &Layout, stock: &UsableStock) -> Vec<String> {
-    let mut freed: BTreeMap<*const Node, String> = BTreeMap::new();
+/// Which cut frees a piece, by the numbers of the list and the drawing; in the order of the saw, what falls off first.
+#[derive(Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+enum Freed {
+    /// None does: it is all of the board.
+    Whole,
+    /// The cut of this number, or it is what that cut leaves.
+    By(usize, bool),
+}
+
+impl Freed {
+    fn text(self) -> String {
+        match self {
+            Self::Whole => String::new(),
+            Self::By(number, false) => format!(", cut {number}"),
+            Self::By(number, true) => format!(", left by cut {number}"),
+        }
+    }
+}
+
+/// The pieces of a layout, by their indices, in the order in which they are freed.
+fn freed(layout: &Layout, stock: &UsableStock) -> Vec<(Freed, usize)> {
+    let mut cuts: BTreeMap<*const Node, Freed> = BTreeMap::new();
     for (number, cut) in (1..).zip(layout.cuts(stock)) {
         if let Some(node) = cut.leaves {
-            freed.insert(node, format!(", left by cut {number}"));
+            cuts.insert(node, Freed::By(number, true));
         }
         if let Some(node) = cut.frees {
-            freed.insert(node, format!(", cut {number}"));
+            cuts.insert(node, Freed::By(number, false));
         }
     }
     let piece = |place: Place<'_>| {
         let at: *const Node = place.node;
-        matches!(place.node.kind, Kind::Piece { .. }).then(|| freed.remove(&at).unwrap_or_default())
+        matches!(place.node.kind, Kind::Piece { .. }).then(|| cuts.remove(&at).unwrap_or(Freed::Whole))
     };
-    layout.places(stock).filter_map(piece).collect()
+    let mut freed: Vec<_> = layout.places(stock).filter_map(piece).zip(0..).collect();
+    freed.sort_unstable();
+    freed
 }
 
 /// All labels. Runtime: linear in the number of pieces, and in no more than [`MOST_LABELS`] of them.
@@ -134,7 +155,8 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 missing = missing.saturating_add(boards * layout.pieces.len() as u64);
                 break;
             }
-            for (at, piece) in (1..).zip(&layout.pieces) {
+            for &(freed, at) in &freed {
+                let Some(piece) = layout.pieces.get(at) else { continue };
                 if labels.len() >= MOST_LABELS {
                     missing += 1;
                     continue;
@@ -145,14 +167,14 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 let board_of = format!(", {word} {board} of {}", layout.copies);
                 label.from = format!(
                     "layout {number}{}{}",
-                    freed.get(at - 1).map_or("", String::as_str),
+                    freed.text(),
                     if several { board_of.as_str() } else { "" }
                 );
-                let place = matched.iter().find_map(|strip| strip.place(at - 1));
+                let place = matched.iter().find_map(|strip| strip.place(at));
                 label.from.extend(place.map(|place| format!("; {place}")));
                 label.code = plan.as_ref().map(|plan| {
                     let (part, copy) = (piece.part + 1, made[piece.part]);
-                    format!("NEST/{plan}/P{part}.{copy}/L{number}.{board}.{at}")
+                    format!("NEST/{plan}/P{part}.{copy}/L{number}.{board}.{}", at + 1)
                 });
                 labels.push(label);
             }
