@@ -302,3 +302,37 @@ fn shares_and_spare_boards_add_up_to_what_is_paid() {
     assert!(ran.stdout.contains("with the spare ones 29.25"), "{}", ran.stdout);
     assert!(ran.read("out/report.html").contains("(spare, for no job)"));
 }
+
+#[test]
+fn pieces_as_wide_as_their_boards_can_be_told_apart() {
+    let sizes = |parts: &str, stock: &str| {
+        let ran = Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", stock)
+            .args("plan parts.csv --stock stock.csv --units in -q -o out")
+            .any_stdout()
+            .any_stderr()
+            .exit(0);
+        let (report, labels) = (ran.read("out/report.html"), ran.read("out/labels.html"));
+        let listed =
+            report.split("data-of=\"Finished\">").skip(1).map(|rest| rest.split('<').next().unwrap());
+        let listed: Vec<String> = listed.map(|size| size.replace("&#34;", "\"")).collect();
+        let labels = labels.replace("&#34;", "\"");
+        for size in &listed {
+            assert!(labels.contains(&format!("<bdi>{size}</bdi>")), "{size}: {labels}");
+        }
+        listed
+    };
+    // A strip that may come from either makes one material of them.
+    let parts =
+        "part,material,section,thickness,length,width\na,pine,1x4,,30,\nb,pine,1x6,,31,\nc,pine,,3/4,32,3\n";
+    let stock = "material,section,length,price\npine,1x4,8',5\npine,1x6,8',9\n";
+    assert_eq!(sizes(parts, stock), ["30\" of 1x4", "31\" of 1x6", "32\" x 3\""]);
+    // Where the material says the section, the length is enough.
+    assert_eq!(
+        sizes("part,material,section,length\na,pine,1x4,30\nb,pine,1x6,31\n", stock),
+        ["30\"", "31\""]
+    );
+    let stock = "material,thickness,length,width,price\noak,3/4,96,4,9\n";
+    assert_eq!(sizes("part,material,thickness,length\na,oak,3/4,30\n", stock), ["30\" x 4\""]);
+}

@@ -204,7 +204,7 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
         number: piece.part + 1,
         name: clean(&part.name),
         job: clean(&part.job),
-        size: finished(part, words),
+        size: told_apart(source, piece.part, stock, [part.length, part.width.unwrap_or_default()], words),
         later: super::board::later(part, words).map_or(String::new(), |later| later.text),
         material: super::names::of_material(source, cut.group),
         from: String::new(),
@@ -219,6 +219,30 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
 /// The finished size of a part: length and width; the thickness stands with its material.
 pub(super) fn finished(part: &Part, words: &Words) -> String {
     words.size([part.length, part.width.unwrap_or(Length::ZERO)])
+}
+
+/// A size of a part. One as wide as its board has none across: its section, or else the width, stands beside the length,
+/// unless its material says so, because loose pieces of several boards look alike on a list.
+pub(super) fn told_apart(
+    source: &Source<'_>,
+    part: usize,
+    stock: usize,
+    size: [Length; 2],
+    words: &Words,
+) -> String {
+    let batch = source.batch;
+    let wide = batch.stock()[stock].size[1];
+    match batch.batch().stock[stock].section {
+        _ if size[1].is_positive() => words.size(size),
+        None => words.size([size[0], wide]),
+        Some(section) => {
+            let material = super::names::of_material(source, batch.parts()[part].group);
+            let length = words.length(size[0]);
+            let section = section.to_string();
+            let told = material.split(' ').any(|word| word == section);
+            if told { length } else { format!("{length} of {section}") }
+        }
+    }
 }
 
 pub(super) fn grain(part: &Part, stock: Option<StockGrain>, board: bool) -> Grain {

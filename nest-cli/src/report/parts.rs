@@ -1,7 +1,7 @@
 //! Every part with what becomes of it: the list somebody goes through when all is cut.
 
 use super::Source;
-use super::labels::{band, finished, grain, grain_words};
+use super::labels::{band, grain, grain_words, told_apart};
 use super::words::Words;
 use crate::clean::{clean, isolated};
 use nest_core::model::Fit;
@@ -75,8 +75,11 @@ pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
         let runs = stock.map_or(super::labels::Grain::Free, |stock| {
             grain(part, batch.batch().stock[stock].grain, batch.stock()[stock].board)
         });
-        let cut_size = words.size([cut.length, cut.width.unwrap_or(Length::ZERO)]);
-        let finished = finished(part, words);
+        let said = |length: Length, width: Option<Length>| {
+            let size = [length, width.unwrap_or_default()];
+            stock.map_or(words.size(size), |stock| told_apart(source, index, stock, size, words))
+        };
+        let (finished, cut_size) = (said(part.length, part.width), said(cut.length, cut.width));
         let numbers: Vec<String> = from[index].iter().map(ToString::to_string).collect();
         let line = PartLine {
             number: index + 1,
