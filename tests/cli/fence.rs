@@ -1,4 +1,5 @@
-//! A cut that the fence does not reach is called so on all papers, and no other is.
+//! What the saw can do beyond one cut after the other, said on all papers: a cut that the fence does not reach is called
+//! so, and no other is; what is cut as a stack says how many at a time.
 
 use crate::harness::Nest;
 
@@ -17,6 +18,34 @@ fn an_edge_cut_with_a_guide_has_a_word_of_its_own() {
         assert_eq!(kinds, ["square", "square", upper, "crosscut"]);
         for paper in ["cuts.csv", "report.html", "diagrams/layout-1-birch-3-4.svg"] {
             assert_eq!(ran.read(&format!("out/{paper}")).matches("with a guide").count(), named, "{paper}");
+        }
+    }
+}
+
+#[test]
+fn sheets_cut_alike_say_how_many_go_on_a_stack() {
+    // Four sheets alike and one more.
+    for (height, thickness, said) in [
+        ("2 1/4", "3/4", Some("cut 3 at a time, as a stack")),
+        ("12", "3/4", Some("cut 4 at a time, as a stack")),
+        ("1 7/16", "3/4", None),
+    ] {
+        let ran = Nest::new()
+            .file("parts.csv", format!("part,material,thickness,length,width,qty\ntop,birch,{thickness},90,44,4\nshelf,birch,{thickness},60,30,1\n"))
+            .file("stock.csv", format!("material,thickness,length,width,grain\nbirch,{thickness},96,48,length\n"))
+            .file("shop.toml", format!("units = \"in\"\n[sheets]\nstack_height = \"{height}\"\n"))
+            .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+            .any_stdout()
+            .exit(0);
+        let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(summary.contains(&format!("stack height {height}\"")), "{summary}");
+        let drawings = ran.path("out/diagrams");
+        let drawn: String = (crate::harness::names(&drawings).iter())
+            .map(|name| std::fs::read_to_string(drawings.join(name)).unwrap())
+            .collect();
+        for paper in [ran.read("out/report.html"), drawn] {
+            assert_eq!(paper.matches("at a time").count(), usize::from(said.is_some()), "{height}");
+            assert!(said.is_none_or(|said| paper.contains(said)), "{height}");
         }
     }
 }

@@ -21,6 +21,8 @@ pub struct Sheet {
     pub number: usize,
     /// How many pieces of stock are cut this way.
     pub copies: u32,
+    /// How many of them are cut at a time, as a stack, in words; `None` for one.
+    pub stack: Option<String>,
     /// It is a board of which strips lie side by side.
     pub board: bool,
     /// Name of the stock.
@@ -151,6 +153,7 @@ impl Sheet {
         Self {
             number: index + 1,
             copies: layout.copies,
+            stack: stack(layout, stock, batch.shop.sheets.stack_height),
             board: stock.board,
             stock: super::names::of_stock(asked),
             size: stock.size,
@@ -190,6 +193,14 @@ impl Sheet {
             _ => String::new(),
         }
     }
+}
+
+/// How many sheets of one layout lie on each other, where the saw takes more than one.
+fn stack(layout: &Layout, stock: &UsableStock, most: Option<Length>) -> Option<String> {
+    let (false, Some(most), Some(thickness)) = (stock.board, most, stock.thickness) else { return None };
+    let high = u32::try_from(most.ticks() / thickness.ticks().max(1)).unwrap_or(u32::MAX);
+    let high = high.min(layout.copies);
+    (high > 1).then(|| format!("cut {high} at a time, as a stack"))
 }
 
 fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words: &Words) -> Placed {

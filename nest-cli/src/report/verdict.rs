@@ -213,6 +213,7 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
             ("fence reach", shop.sheets.fence_reach),
             ("longest rip", shop.sheets.longest_rip),
             ("longest crosscut", shop.sheets.longest_crosscut),
+            ("stack height", shop.sheets.stack_height),
         ];
         all.extend(limits.into_iter().filter_map(|(name, most)| Some((name, words.kerf(most?)))));
     }

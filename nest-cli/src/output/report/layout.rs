@@ -104,8 +104,8 @@ impl<'a> Draft<'a> {
         if sheet.tight() {
             facts.push_str(": measure it before the first cut");
         }
-        for matched in &sheet.matched {
-            facts = format!("{facts}; {matched}");
+        for more in sheet.stack.iter().chain(&sheet.matched) {
+            facts = format!("{facts}; {more}");
         }
         let layout = Layout {
             number: sheet.number,
