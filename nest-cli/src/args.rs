@@ -27,7 +27,6 @@ Exit codes:
 #[derive(Clone, Debug, Parser)]
 #[command(name = "nest", version, max_term_width = 80, about = ABOUT, after_help = EXAMPLES, after_long_help = format!("{EXAMPLES}\n\n{EXIT_CODES}"))]
 #[command(subcommand_required = true, arg_required_else_help = true)]
-#[command(disable_help_subcommand = true)]
 pub struct Cli {
     /// What to do.
     #[command(subcommand)]

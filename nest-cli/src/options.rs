@@ -93,7 +93,7 @@ pub fn papers(args: &PaperArgs, system: System, papers: &mut PaperSettings) -> R
     }
     papers.labels.code |= args.label_codes;
     let paper = papers.paper.unwrap_or(Paper::usual(system));
-    let sheet = papers.labels.on(paper).map_err(|message| {
+    let sheet = papers.labels.on(paper, system).map_err(|message| {
         Failure::new(message).hint("change [labels] in the shop file, --labels or --paper")
     })?;
     match args.label_start {

@@ -121,8 +121,9 @@ fn labels_follow_the_paper_the_grid_and_the_first_free_place() {
     let ran = draw("--paper a4 --label-start 4").exit(0);
     assert_eq!(first(&ran), "left:calc(10625*var(--u));top:calc(5325*var(--u))");
     let ran = draw("--labels 3x8 --paper a4").exit(0);
-    assert!(ran.read("out/labels.html").contains("3 x 8 labels of 64.66 x 35.12 mm on A4"));
-    draw("--labels 9x9").complains("expected labels at least 40 mm wide").exit(2);
+    assert!(ran.read("out/labels.html").contains("3 x 8 labels of ~2 9/16&#34; x ~1 3/8&#34; on A4"));
+    draw("--labels 9x9").complains("expected labels at least ~1 9/16\" wide, but found ~").exit(2);
+    draw("--labels 9x9 --units mm").complains("expected labels at least 40 mm wide").exit(2);
     draw("--labels many").complains("(--labels)").exit(2);
     draw("--paper a5").complains("expected letter or a4, but found `a5` (--paper)").exit(2);
     draw("--label-start 11").complains("expected the number of a label from 1 to 10").exit(2);
@@ -145,7 +146,7 @@ fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
     for file in ["plan.json", "labels.html"] {
         assert_eq!(ran.read(&format!("plan/{file}")), ran.read(&format!("again/{file}")), "{file}");
     }
-    assert!(ran.read("again/labels.html").contains("2 x 4 labels of 90.00 x 60.00 mm on A4"));
+    assert!(ran.read("again/labels.html").contains("2 x 4 labels of ~3 9/16&#34; x ~2 3/8&#34; on A4"));
     let wrong = |shop: &str, message: &str| {
         Nest::new()
             .args("new demo")

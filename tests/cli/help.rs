@@ -12,6 +12,14 @@ fn short_help_fits_a_screen_of_80_by_24() {
 }
 
 #[test]
+fn help_is_a_command_too() {
+    for command in ["", "plan", "draw"] {
+        let asked = Nest::new().args(command).args("--help").any_stdout().exit(0).stdout;
+        Nest::new().args("help").args(command).stdout(&asked).exit(0);
+    }
+}
+
+#[test]
 fn no_line_of_help_is_longer_than_80_columns() {
     for command in ["", "plan", "check", "draw", "new", "completions"] {
         for flag in ["-h", "--help"] {

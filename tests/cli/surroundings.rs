@@ -122,7 +122,7 @@ fn an_output_folder_that_exists_or_cannot_be_made() {
             .args("plan parts.csv --stock stock.csv --units in -q -o")
             .arg(output)
     };
-    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+    run(Nest::new().file("plan/plan.json", "{}"), "plan")
         .stderr(
             "\
 error: the folder `plan` is there already
@@ -130,12 +130,19 @@ error: the folder `plan` is there already
 ",
         )
         .exit(2);
-    assert_eq!((ran.names().len(), ran.read("plan/mine.txt").as_str()), (3, "mine"));
-    let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
-        .args("--force")
-        .complains("holds other things")
-        .exit(2);
-    assert_eq!(ran.read("plan/mine.txt"), "mine");
+    // Force is no way out where there is no plan to replace.
+    for force in ["", "--force"] {
+        let ran = run(Nest::new().file("plan/mine.txt", "mine"), "plan")
+            .args(force)
+            .stderr(
+                "\
+error: the folder `plan` holds other things and no plan
+  = hint: choose another name, or empty it
+",
+            )
+            .exit(2);
+        assert_eq!((ran.names().len(), ran.read("plan/mine.txt").as_str()), (3, "mine"));
+    }
     run(Nest::new(), "no/where").complains("there is no folder `no`").exit(2);
     run(Nest::new(), "parts.csv").complains("`parts.csv` is a file").exit(2);
     run(Nest::new(), "parts.csv/plan").any_stderr().exit(2);

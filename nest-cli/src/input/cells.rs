@@ -5,7 +5,7 @@ use std::ops::Range;
 use std::rc::Rc;
 
 use nest_core::model::{MOST_PIECES_A_ROW, nearest};
-use nest_core::units::{Length, LengthErrorKind, parse_length, parse_length_or_zero};
+use nest_core::units::{Length, LengthErrorKind, NoticeKind, parse_length, parse_length_or_zero};
 
 use super::columns::Columns;
 use super::csv::Cell;
@@ -20,6 +20,8 @@ pub struct Row<'a> {
     pub(super) text: &'a Rc<Source>,
     pub(super) cells: &'a [Cell],
     pub(super) columns: &'a Columns,
+    /// Cells are separated by semicolons, as where numbers have decimal commas.
+    pub(super) commas: bool,
     pub(super) reading: &'a mut Reading,
     pub(super) desk: &'a mut Desk,
 }
@@ -112,6 +114,10 @@ impl<'a> Row<'a> {
         match parsed {
             Ok(parsed) => {
                 if let Some(notice) = parsed.notice {
+                    if self.commas && notice.kind() == NoticeKind::PointOrThousands {
+                        self.refuse_point(cell, shift(notice.span()));
+                        return None;
+                    }
                     let spot = self.spot_in(cell, shift(notice.span()));
                     self.reading.doubt(spot, notice, self.desk);
                 }
@@ -134,6 +140,19 @@ impl<'a> Row<'a> {
                 None
             }
         }
+    }
+
+    /// A point that is a decimal point or a thousands mark, in a list of decimal commas.
+    fn refuse_point(&mut self, cell: &Cell, part: Range<usize>) {
+        let found = cell.text.get(part.clone()).unwrap_or_default();
+        let thousand = found.replace('.', "");
+        // Three digits behind a comma would be as doubtful.
+        let point = found.trim_end_matches('0').replace('.', ",");
+        let zero = if point.len() == found.len() { "0" } else { "" };
+        let spot = self.spot_in(cell, part);
+        self.desk
+            .error(spot, format!("the point in `{found}` is a decimal point or a thousands mark"))
+            .hint(format!("write `{thousand}` or `{point}{zero}`"));
     }
 
     /// A whole number up to the most pieces of a row.

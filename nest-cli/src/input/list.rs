@@ -144,7 +144,9 @@ pub fn read_list<T>(
             listing.lose("");
             continue;
         }
-        let mut row = Row { source, text: &text, cells: &cells, columns: &listing.columns, reading, desk };
+        let commas = dialect.separator == b';';
+        let mut row =
+            Row { source, text: &text, cells: &cells, columns: &listing.columns, commas, reading, desk };
         let item = make(&mut row);
         let lost = (row.desk.errors() > before).then(|| row.text("material").to_owned());
         if let Some(material) = lost {

@@ -119,15 +119,18 @@ impl<'d> Folder<'d> {
                 if names.is_empty() {
                     return Ok(());
                 }
+                if !names.iter().any(|name| name == "plan.json") {
+                    let hint = "choose another name, or empty it".to_string();
+                    return Err(refused(
+                        format!("the folder {name} holds other things and no plan"),
+                        Some(hint),
+                    ));
+                }
                 if !self.force {
                     let hint = "--force replaces the plan in it; another name keeps it".to_string();
                     return Err(refused(format!("the folder {name} is there already"), Some(hint)));
                 }
-                if names.iter().any(|name| name == "plan.json") {
-                    return Ok(());
-                }
-                let hint = "choose another name, or empty it".to_string();
-                Err(refused(format!("the folder {name} holds other things and no plan"), Some(hint)))
+                Ok(())
             }
         }
     }

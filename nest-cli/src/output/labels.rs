@@ -108,11 +108,11 @@ pub fn render(labels: &Labels) -> Vec<u8> {
         art,
         count: labels.labels.len(),
         about: format!(
-            "{} x {} labels of {} x {} mm on {}",
+            "{} x {} labels of {} x {} on {}",
             sheet.grid[0],
             sheet.grid[1],
-            mm(size[0]),
-            mm(size[1]),
+            labels.size[0],
+            labels.size[1],
             sheet.paper.name()
         ),
         missing: labels.missing,

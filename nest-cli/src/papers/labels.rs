@@ -5,7 +5,7 @@
 //! share out the page inside its margins.
 
 use super::Paper;
-use nest_core::units::Length;
+use nest_core::units::{Length, LengthStyle, Rounding, System};
 use serde::{Deserialize, Serialize};
 
 /// What a shop says about its labels.
@@ -53,8 +53,8 @@ impl LabelSettings {
     /// The page that these settings describe.
     ///
     /// # Errors
-    /// Labels that do not fit the page or are too small to be read.
-    pub fn on(&self, paper: Paper) -> Result<LabelSheet, String> {
+    /// Labels that do not fit the page or are too small to be read, in these units.
+    pub fn on(&self, paper: Paper, system: System) -> Result<LabelSheet, String> {
         let usual = usual(paper);
         let grid = self.grid.unwrap_or(usual.grid);
         let as_usual = self.size.is_none() && grid == usual.grid;
@@ -88,16 +88,19 @@ impl LabelSettings {
                 ));
             }
             if size < LEAST[axis] {
-                let (what, least) = (["wide", "high"][axis], LEAST[axis].mm_decimal());
-                return Err(format!(
-                    "expected labels at least {least} mm {what}, but found {} mm",
-                    size.mm_decimal()
-                ));
+                let what = ["wide", "high"][axis];
+                let [least, found] = [LEAST[axis], size].map(|side| measured(side, system));
+                return Err(format!("expected labels at least {least} {what}, but found {found}"));
             }
             (sheet.margin[axis], sheet.size[axis]) = (margin, size);
         }
         Ok(sheet)
     }
+}
+
+/// A side of a label in the usual style of these units.
+pub fn measured(side: Length, system: System) -> String {
+    LengthStyle::default_for(system).format(side, Rounding::Nearest)
 }
 
 /// Columns and rows as people write them: `2x7`, `2 x 7`.
@@ -164,7 +167,7 @@ mod tests {
             for columns in 1..8 {
                 for rows in 1..20 {
                     let settings = LabelSettings { grid: Some([columns, rows]), ..LabelSettings::default() };
-                    let Ok(sheet) = settings.on(paper) else { continue };
+                    let Ok(sheet) = settings.on(paper, System::Metric) else { continue };
                     accepted += 1;
                     for (axis, least) in LEAST.into_iter().enumerate() {
                         let count = i64::from(sheet.grid[axis]);
@@ -186,12 +189,12 @@ mod tests {
             size: Some([Length::mm(width), Length::mm(height)]),
             ..LabelSettings::default()
         };
-        assert!(large(99, 38).on(Paper::A4).is_ok());
-        assert!(large(110, 38).on(Paper::A4).is_err());
-        assert!(large(99, 50).on(Paper::A4).is_err());
-        assert!(large(30, 38).on(Paper::A4).is_err(), "too small to read");
-        assert!(large(1 << 30, 38).on(Paper::A4).is_err());
+        assert!(large(99, 38).on(Paper::A4, System::Metric).is_ok());
+        assert!(large(110, 38).on(Paper::A4, System::Metric).is_err());
+        assert!(large(99, 50).on(Paper::A4, System::Metric).is_err());
+        assert!(large(30, 38).on(Paper::A4, System::Metric).is_err(), "too small to read");
+        assert!(large(1 << 30, 38).on(Paper::A4, System::Metric).is_err());
         let none = LabelSettings { grid: Some([0, 7]), ..LabelSettings::default() };
-        assert!(none.on(Paper::A4).is_err());
+        assert!(none.on(Paper::A4, System::Metric).is_err());
     }
 }

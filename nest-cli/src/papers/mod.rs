@@ -5,7 +5,7 @@
 mod labels;
 mod limits;
 
-pub use labels::{LabelSettings, LabelSheet, parse_grid};
+pub use labels::{LabelSettings, LabelSheet, measured, parse_grid};
 pub use limits::{Density, Limits, parse_density, parse_weight, weight};
 
 use nest_core::units::{Length, System};

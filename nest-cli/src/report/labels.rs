@@ -8,10 +8,10 @@ use super::identity::fingerprint;
 use super::matched::matched;
 use super::words::Words;
 use crate::clean::{clean, isolated};
-use crate::papers::{LabelSheet, Paper};
+use crate::papers::{LabelSheet, Paper, measured};
 use nest_core::model::{Part, PartGrain, StockGrain, UsableStock};
 use nest_core::plan::{Kind, Layout, Node, Place, PlacedPiece};
-use nest_core::units::Length;
+use nest_core::units::{Length, System};
 use std::collections::BTreeMap;
 
 /// The most labels that are made for one plan.
@@ -22,6 +22,8 @@ pub const MOST_LABELS: usize = 5000;
 pub struct Labels {
     /// The page they are printed on.
     pub sheet: LabelSheet,
+    /// Width and height of a label as text.
+    pub size: [String; 2],
     /// Places on the first page that are used already.
     pub skip: u32,
     /// The labels.
@@ -86,13 +88,16 @@ pub enum Grain {
 /// # Errors
 /// Labels that do not fit the page.
 pub fn sheet(source: &Source<'_>) -> Result<LabelSheet, String> {
-    source.papers.labels.on(paper(source))
+    source.papers.labels.on(paper(source), system(source))
 }
 
 /// The paper that is in use.
 pub fn paper(source: &Source<'_>) -> Paper {
-    let words = Words::of(&source.batch.batch().shop, source.batch.measure());
-    source.papers.paper.unwrap_or(Paper::usual(words.system()))
+    source.papers.paper.unwrap_or(Paper::usual(system(source)))
+}
+
+fn system(source: &Source<'_>) -> System {
+    source.batch.batch().shop.style.parse_unit().system()
 }
 
 /// Which cut frees a piece, by the numbers of the list and the drawing; in the order of the saw, what falls off first.
@@ -180,13 +185,14 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
             }
         }
     }
-    Labels { sheet, skip: source.label_start.saturating_sub(1) % sheet.each().max(1), labels, missing }
+    let size = sheet.size.map(|side| measured(side, system(source)));
+    Labels { sheet, size, skip: source.label_start.saturating_sub(1) % sheet.each().max(1), labels, missing }
 }
 
 fn usual(source: &Source<'_>) -> LabelSheet {
     let plain = crate::papers::LabelSettings::default();
     // The usual page fits by construction, as its test shows for both papers.
-    plain.on(paper(source)).unwrap_or(LabelSheet {
+    plain.on(paper(source), system(source)).unwrap_or(LabelSheet {
         paper: paper(source),
         grid: [1, 1],
         size: [Length::mm(100), Length::mm(50)],
