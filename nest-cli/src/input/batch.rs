@@ -199,7 +199,8 @@ impl Question {
             Ok(checked) => {
                 for warning in checked.warnings() {
                     let at = match warning {
-                        nest_core::model::Warning::RepeatedPart { part, .. } => of_part(*part, "part", desk),
+                        nest_core::model::Warning::RepeatedPart { part, .. }
+                        | nest_core::model::Warning::SharedName { part, .. } => of_part(*part, "part", desk),
                         nest_core::model::Warning::MatchAlone { first, .. } => of_part(*first, "match", desk),
                         nest_core::model::Warning::NothingToMake { first, .. } => {
                             of_part(*first, "qty", desk)

@@ -31,7 +31,7 @@ pub enum Warning {
         /// Its name.
         name: String,
     },
-    /// A part that repeats an earlier row in everything; both are made.
+    /// A part that repeats an earlier row in everything but perhaps its quantity; both are made.
     RepeatedPart {
         /// Index of the part.
         part: usize,
@@ -40,6 +40,15 @@ pub enum Warning {
         /// Its name.
         name: String,
         /// How many further rows repeat an earlier one.
+        more: usize,
+    },
+    /// Parts of one job and material that share a name and differ in size.
+    SharedName {
+        /// Index of the part.
+        part: usize,
+        /// Its name.
+        name: String,
+        /// How many further such rows there are.
         more: usize,
     },
     /// A word of the `match` column that one piece has alone.
@@ -87,9 +96,9 @@ pub enum Warning {
 
 impl Warning {
     /// Whether it is only of interest to those who ask for more: a list of all that a yard sells has stock for which
-    /// there is no part, every time.
+    /// there is no part, every time, and doors of several sizes are often called door.
     pub fn is_remark(&self) -> bool {
-        matches!(self, Self::Unused { .. })
+        matches!(self, Self::Unused { .. } | Self::SharedName { .. })
     }
 }
 
@@ -123,6 +132,13 @@ impl fmt::Display for Warning {
                     write!(f, " (and {more} further such rows)")?;
                 }
                 f.write_str("; both are made: delete one, or change `qty`, if that is not meant")
+            }
+            Self::SharedName { name, more, .. } => {
+                write!(f, "{name} stands in the list with several sizes")?;
+                if *more > 0 {
+                    write!(f, " (and {} shares its name)", counted(*more, "further row"))?;
+                }
+                f.write_str(": all are made; go by the part numbers, or name them apart")
             }
             Self::MatchAlone { name, word, count, .. } => {
                 write!(f, "{name} is alone with its `match` word `{word}`")?;

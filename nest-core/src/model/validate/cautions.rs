@@ -17,6 +17,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     matched_alone(&batch.parts, strips, &mut warnings);
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);
+    shared_names(&batch.parts, &mut warnings);
     super::looks::look(batch, &mut warnings);
     unused(batch, &mut warnings);
     warnings
@@ -86,9 +87,9 @@ fn nothing_to_make(parts: &[Part], warnings: &mut Vec<Warning>) {
     }
 }
 
-/// Everything that tells one row from another, except what is free text.
-type Row<'a> =
-    (&'a str, &'a str, String, Option<Nominal>, [Option<Length>; 3], u32, (MatchWay, Fit), [u8; 2]);
+/// Everything that tells one row from another, except what is free text, and how many: who writes a part down twice
+/// seldom counts it the same.
+type Row<'a> = (&'a str, &'a str, String, Option<Nominal>, [Option<Length>; 3], (MatchWay, Fit), [u8; 2]);
 
 fn repeated(parts: &[Part], warnings: &mut Vec<Warning>) {
     let mut seen: BTreeSet<(Row<'_>, usize)> = BTreeSet::new();
@@ -101,7 +102,6 @@ fn repeated(parts: &[Part], warnings: &mut Vec<Warning>) {
             fold(&p.material),
             p.section,
             [p.thickness, Some(p.length), p.width],
-            p.qty,
             (p.match_way, p.fit),
             [p.length_edges, p.width_edges],
         );
@@ -122,6 +122,19 @@ fn repeated(parts: &[Part], warnings: &mut Vec<Warning>) {
     }
     if let Some((part, of)) = first {
         warnings.push(Warning::RepeatedPart { part, of, name: parts[part].name.clone(), more });
+    }
+}
+
+fn shared_names(parts: &[Part], warnings: &mut Vec<Warning>) {
+    let mut seen: BTreeMap<(&str, &str, String), &Part> = BTreeMap::new();
+    let sizes = |p: &Part| (p.section, p.thickness, p.length, p.width);
+    let mut shared = parts.iter().enumerate().filter(|(_, p)| {
+        let first = *seen.entry((p.name.as_str(), p.job.as_str(), fold(&p.material))).or_insert(p);
+        sizes(first) != sizes(p) && first.note == p.note && first.extra == p.extra
+    });
+    if let Some((part, p)) = shared.next() {
+        let name = p.name.clone();
+        warnings.push(Warning::SharedName { part, name, more: shared.count() });
     }
 }
 
