@@ -69,6 +69,8 @@ Lines before the header that begin with # are comments.
   stock  needed: material, length
          else: name, form, section, thickness, called, width, price,
          per (each), qty (as many as wanted), grain (length), on_hand (no)
+Also read: name for part, quantity, count, pieces or pcs for qty, and a unit
+behind the name of a length, as in Width (mm), for its bare numbers.
 
 Exit codes:
   0    all parts are made

@@ -77,26 +77,94 @@ error: the list of parts lacks the column `length`
 
 #[test]
 fn a_header_that_is_nearly_a_column_or_another_word_for_it() {
-    plan("part,material,lenght,quantity\nrail,pine,36,2\n")
+    plan("part,material,lenght,amount\nrail,pine,36,2\n")
         .stderr(
             "\
 error: unknown column `lenght`
  --> parts.csv:1:15
   |
-1 | part,material,lenght,quantity
+1 | part,material,lenght,amount
   |               ^^^^^^
   |
-  = hint: did you mean `length`? if it is for your labels alone, give it a name less like that
-error: unknown column `quantity`
+  = hint: did you mean `length`? rename the column to that; one that nest is to leave alone needs a name less like it
+error: unknown column `amount`
  --> parts.csv:1:22
   |
-1 | part,material,lenght,quantity
-  |                      ^^^^^^^^
+1 | part,material,lenght,amount
+  |                      ^^^^^^
   |
-  = hint: did you mean `qty`? if it is for your labels alone, give it a name less like that
+  = hint: did you mean `qty`? rename the column to that; one that nest is to leave alone needs a name less like it
 ",
         )
         .exit(2);
+}
+
+#[test]
+fn plain_words_and_units_in_brackets_are_columns() {
+    let read = |header: &str, row: &str, units: &str| {
+        Nest::new()
+            .file("parts.csv", format!("{header}\n{row}\n"))
+            .file(
+                "stock.csv",
+                "Material,Thickness (mm),Length [m],Width (mm),price,count\npine,18,2.4,300,9,4\n",
+            )
+            .args(&format!("plan parts.csv --stock stock.csv --json {units}"))
+    };
+    // In millimetres whatever the units, each as its own header says.
+    let part = "\"part\": \"rail\", \"material\": \"pine\", \"thickness\": 18, \"length\": 600, \"width\": 101.6, \"qty\": 2";
+    for units in ["", "--units in"] {
+        for (name, count) in [("name", "quantity"), ("Part Name", "Count"), ("part", "PIECES")] {
+            let header = format!("{name},material,Thickness (mm),length ( cm ),Width [in],{count}");
+            read(&header, "rail,pine,18,60,4,2", units).says(part).any_stderr().exit(0);
+        }
+    }
+    // A list that has the column itself keeps the other word for its labels.
+    read("part,name,material,thickness,length,qty,count", "rail,left,pine,18,600,2,7", "--units mm")
+        .says("\"qty\": 2")
+        .says("[\"name\", \"left\"], [\"count\", \"7\"]")
+        .any_stderr()
+        .exit(0);
+    read("part,material,length (yd)", "rail,pine,2", "--units mm")
+        .complains("unknown column `length (yd)`")
+        .exit(2);
+}
+
+#[test]
+fn a_point_that_may_be_a_thousands_mark_is_no_decimal_point_beside_semicolons() {
+    Nest::new()
+        .file("parts.csv", "part;material;thickness;length\nrail;pine;18;1.200\n")
+        .file("stock.csv", "material;thickness;length;price\npine;18;2400;9,50\n")
+        .args("plan parts.csv --stock stock.csv --units mm")
+        .stderr(
+            "\
+error: the point in `1.200` is a decimal point or a thousands mark
+ --> parts.csv:2:14
+  |
+2 | rail;pine;18;1.200
+  |              ^^^^^
+  |
+  = hint: write `1200` or `1,2`
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn names_that_stand_twice_are_said() {
+    let said = |rows: &str, more: &str| {
+        let ran = Nest::new()
+            .file("parts.csv", format!("part,material,length,qty\n{rows}"))
+            .file("stock.csv", STOCK)
+            .args("plan parts.csv --stock stock.csv --units in")
+            .args(more);
+        ran.any_stderr().any_stdout().exit(0).stderr
+    };
+    let twice = "rail stands in the list twice with the same size and job";
+    assert!(said("rail,pine,36,2\nrail,pine,36,\n", "").contains(twice));
+    let sizes = "rail stands in the list with several sizes (and 1 further row shares its name)";
+    let rows = "rail,pine,36,2\nrail,pine,30,2\nrail,pine,24,1\n";
+    assert!(!said(rows, "").contains("rail"), "{}", said(rows, ""));
+    assert!(said(rows, "--verbose").contains(sizes), "{}", said(rows, "--verbose"));
 }
 
 #[test]

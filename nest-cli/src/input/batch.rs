@@ -183,7 +183,11 @@ fn job_of(path: &Path) -> String {
 
 /// Without units every length carries its own; defaults then follow the first length of the first part.
 fn system_of(parts: &Rows<Part>, desk: &Desk) -> System {
-    let spot = parts.listings.first().and_then(|listing| listing.spot(0, "length", desk));
+    let first = parts.listings.first();
+    if let Some(unit) = first.and_then(|listing| listing.unit("length")) {
+        return unit.system();
+    }
+    let spot = first.and_then(|listing| listing.spot(0, "length", desk));
     let metric = spot.is_none_or(|spot| {
         desk.source(spot.source).text.get(spot.span).is_some_and(|text| text.to_lowercase().contains('m'))
     });

@@ -83,13 +83,13 @@ impl<'a> Row<'a> {
     /// A length of more than nothing, if the cell says anything.
     pub fn length(&mut self, column: &str) -> Option<Length> {
         let cell = self.cell(column)?;
-        self.length_in(cell, 0..cell.text.len(), false)
+        self.length_in(column, cell, 0..cell.text.len(), false)
     }
 
     /// A length that may be nothing.
     pub fn allowance(&mut self, column: &str) -> Length {
         let Some(cell) = self.cell(column) else { return Length::ZERO };
-        self.length_in(cell, 0..cell.text.len(), true).unwrap_or_default()
+        self.length_in(column, cell, 0..cell.text.len(), true).unwrap_or_default()
     }
 
     /// Several lengths, separated by `;` or `|`.
@@ -99,16 +99,16 @@ impl<'a> Row<'a> {
         let mut lengths = Vec::new();
         for piece in cell.text.split([';', '|']) {
             if !piece.trim().is_empty() {
-                lengths.extend(self.length_in(cell, start..start + piece.len(), false));
+                lengths.extend(self.length_in(column, cell, start..start + piece.len(), false));
             }
             start += piece.len() + 1;
         }
         lengths
     }
 
-    fn length_in(&mut self, cell: &Cell, part: Range<usize>, zero: bool) -> Option<Length> {
+    fn length_in(&mut self, column: &str, cell: &Cell, part: Range<usize>, zero: bool) -> Option<Length> {
         let text = cell.text.get(part.clone())?;
-        let unit = self.reading.unit;
+        let unit = self.columns.unit(column).or(self.reading.unit);
         let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
         let shift = |span: Range<usize>| part.start + span.start..part.start + span.end;
         match parsed {

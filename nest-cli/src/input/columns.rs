@@ -1,10 +1,14 @@
 //! Which column of a list is which?
 //!
-//! Headers are compared without regard to case; spaces and dashes in them count as underscores. A header that is
-//! nearly a column which the list lacks, or another word for it, is refused with a suggestion: to keep it as an
+//! Headers are compared without regard to case; spaces and dashes in them count as underscores. Plain words that leave no
+//! doubt stand for a column, and a unit in brackets behind a length, `Thickness (mm)`, is that of its bare numbers. A header
+//! that is nearly a column which the list lacks, or another word for it, is refused with a suggestion: to keep it as an
 //! unknown column would leave its values out in silence.
 
+use std::collections::BTreeSet;
+
 use nest_core::model::nearest;
+use nest_core::units::Unit;
 
 use super::csv::Cell;
 use crate::diagnose::{Desk, Spot};
@@ -17,27 +21,41 @@ pub struct Known {
     pub name: &'static str,
     /// Whether the list must have it.
     pub required: bool,
+    /// Other words that can mean nothing else.
+    pub plain_words: &'static [&'static str],
     /// Other words people use for it, which are suggested, not accepted.
     pub other_words: &'static [&'static str],
 }
 
 const fn column(name: &'static str, other_words: &'static [&'static str]) -> Known {
-    Known { name, required: false, other_words }
+    Known { name, required: false, plain_words: &[], other_words }
 }
 
 const fn required(name: &'static str, other_words: &'static [&'static str]) -> Known {
-    Known { name, required: true, other_words }
+    Known { name, required: true, plain_words: &[], other_words }
 }
+
+impl Known {
+    const fn or(self, plain_words: &'static [&'static str]) -> Self {
+        Self { plain_words, ..self }
+    }
+}
+
+/// Words for how many.
+const QTY: &[&str] = &["quantity", "count", "pcs", "pieces"];
+
+/// Columns that hold lengths, which may have a unit behind their names.
+const LENGTHS: [&str; 4] = ["length", "width", "thickness", "oversize"];
 
 /// Columns of a list of parts.
 pub const PARTS: &[Known] = &[
-    required("part", &["name", "label", "item", "piece", "component", "part_name"]),
+    required("part", &["label", "item", "piece", "component"]).or(&["name", "part_name"]),
     required("material", &["wood", "species", "stock"]),
     column("section", &["nominal", "profile", "nominal_size"]),
     column("thickness", &["thick", "t"]),
     required("length", &["len", "l", "long"]),
     column("width", &["w", "wide", "depth", "breadth"]),
-    column("qty", &["quantity", "count", "pieces", "pcs", "copies", "amount"]),
+    column("qty", &["copies", "amount"]).or(QTY),
     column("grain", &["grain_direction", "direction"]),
     column("length_edges", &["edges_length", "long_edges"]),
     column("width_edges", &["edges_width", "short_edges"]),
@@ -63,7 +81,7 @@ pub const STOCK: &[Known] = &[
     column("width", &["w", "wide"]),
     column("price", &["cost", "unit_price", "worth", "value"]),
     column("per", &["price_per"]),
-    column("qty", &["quantity", "count", "available", "on_stock", "pieces", "pcs", "amount"]),
+    column("qty", &["available", "on_stock", "amount"]).or(QTY),
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
 ];
@@ -75,6 +93,8 @@ const BESIDE: [(&str, &str); 2] = [("length_mm", "length"), ("width_mm", "width"
 #[derive(Clone, Debug)]
 pub struct Columns {
     known: Vec<(&'static str, usize)>,
+    /// What bare numbers of a column are, where its header says so.
+    units: Vec<(&'static str, Unit)>,
     /// Columns that mean nothing to the plan: place and header.
     pub extra: Vec<(usize, String)>,
     /// How many cells each row has.
@@ -93,17 +113,31 @@ impl Columns {
         desk: &mut Desk,
     ) -> Self {
         let before = desk.errors();
-        let mut columns = Self { known: Vec::new(), extra: Vec::new(), width: header.len(), faulty: false };
+        let mut columns = Self {
+            known: Vec::new(),
+            units: Vec::new(),
+            extra: Vec::new(),
+            width: header.len(),
+            faulty: false,
+        };
         let mut unknown: Vec<(usize, &Cell)> = Vec::new();
+        let named: BTreeSet<String> = header.iter().map(|cell| name_and_unit(&cell.text).0).collect();
+        // Another word stands for a column that the list does not have under its own name.
+        let means = |column: &Known, name: &str| {
+            column.name == name || column.plain_words.contains(&name) && !named.contains(column.name)
+        };
         for (place, cell) in header.iter().enumerate() {
             let spot = Spot { source, span: cell.span.clone() };
-            let name = header_name(&cell.text);
-            match known.iter().find(|column| column.name == name) {
+            let (name, unit) = name_and_unit(&cell.text);
+            match known.iter().find(|column| means(column, &name)) {
                 Some(column) if columns.place(column.name).is_some() => {
                     desk.error(spot, format!("there are two columns `{}`", column.name))
                         .hint("delete or rename one");
                 }
-                Some(column) => columns.known.push((column.name, place)),
+                Some(column) => {
+                    columns.known.push((column.name, place));
+                    columns.units.extend(unit.map(|unit| (column.name, unit)));
+                }
                 None => unknown.push((place, cell)),
             }
         }
@@ -119,7 +153,8 @@ impl Columns {
                     suggested.push((name, place));
                     let spot = Spot { source, span: cell.span.clone() };
                     desk.error(spot, format!("unknown column `{}`", cell.text)).hint(format!(
-                        "did you mean `{name}`? if it is for your labels alone, give it a name less like that"
+                        "did you mean `{name}`? rename the column to that; one that nest is to leave alone needs a name \
+                         less like it"
                     ));
                 }
                 _ => columns.extra.push((place, cell.text.clone())),
@@ -158,14 +193,31 @@ impl Columns {
         self.known.iter().find(|(known, _)| *known == name).map(|(_, place)| *place)
     }
 
+    /// What bare numbers of a column are, where its header says so.
+    pub fn unit(&self, name: &str) -> Option<Unit> {
+        self.units.iter().find(|(of, _)| *of == name).map(|(_, unit)| *unit)
+    }
+
     /// The column that the list lacks and that a header probably stands for.
     fn meant(&self, header: &str, known: &'static [Known]) -> Option<&'static str> {
-        let name = header_name(header);
+        let (name, _) = name_and_unit(header);
         let lacking = || known.iter().filter(|column| self.place(column.name).is_none());
         let other =
             lacking().find(|column| column.other_words.contains(&name.as_str())).map(|column| column.name);
         // `note` changes nothing, and many a word is near it.
         other.or_else(|| nearest(&name, lacking().map(|column| column.name).filter(|name| *name != "note")))
+    }
+}
+
+/// The name in a header, and the unit behind the name of a length: `Length [mm]`.
+fn name_and_unit(header: &str) -> (String, Option<Unit>) {
+    let whole = || (header_name(header), None);
+    let Some(inside) = header.trim().strip_suffix([')', ']']) else { return whole() };
+    let Some((before, inside)) = inside.rsplit_once(['(', '[']) else { return whole() };
+    let name = header_name(before);
+    match Unit::from_word(inside.trim()).filter(|_| LENGTHS.contains(&name.as_str())) {
+        Some(unit) => (name, Some(unit)),
+        None => whole(),
     }
 }
 

@@ -30,6 +30,11 @@ impl Listing {
         self.rows.len()
     }
 
+    /// What bare numbers of a column are, where its header says so.
+    pub fn unit(&self, field: &str) -> Option<Unit> {
+        self.columns.unit(field)
+    }
+
     /// Materials of the rows that were left out for their problems; `None` where one of them may be of any.
     pub fn lost(&self) -> Option<&BTreeSet<String>> {
         self.lost.as_ref()
