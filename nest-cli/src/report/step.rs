@@ -158,7 +158,7 @@ impl Step {
         format!("{side}{far}{same}, on {} ({})", self.on, self.on_text)
     }
 
-    /// What falls off, and what is left on the saw: `off: 3 × no. 4 shelf. Left: waste`.
+    /// What falls off, and what is left on the saw: `off: 3 × no. 4 shelf; left: A`.
     pub fn gives(&self) -> String {
         let mut gives = String::new();
         if !self.off.is_empty() {
@@ -167,8 +167,8 @@ impl Step {
         let left: Vec<&str> =
             self.left.iter().map(String::as_str).filter(|left| !left.starts_with("waste")).collect();
         if !left.is_empty() {
-            let gap = if gives.is_empty() { "" } else { ". " };
-            gives = format!("{gives}{gap}Left: {}", left.join("; "));
+            let gap = if gives.is_empty() { "" } else { "; " };
+            gives = format!("{gives}{gap}left: {}", left.join("; "));
         }
         gives
     }

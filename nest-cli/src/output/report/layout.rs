@@ -202,7 +202,7 @@ impl Layout {
 
     /// Height of what stands above the drawing.
     fn head(&self, room: PageRoom) -> i64 {
-        let title = format!("Layout {}: {} × {} {}", self.number, self.copies, self.stock, self.size);
+        let title = format!("Layout {}: {} × {} ({})", self.number, self.copies, self.stock, self.size);
         let boxes = self.boxes.len() as i64 + i64::from(self.more > 0);
         let font = points(FACTS);
         let a_box = 1_150 + width(&format!("cut {} of {}", self.copies, self.copies), false, font);
