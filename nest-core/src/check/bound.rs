@@ -118,7 +118,14 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
     let limited: Vec<Limited<'_>> = limited.into_iter().collect();
     let whole = of.stock.iter().map(|&s| (0, supply(batch, s).unwrap_or(u64::MAX)));
     let whole: Region = whole.chain(limited.iter().map(|(_, parts)| (0, asked(batch, parts)))).collect();
+    let mut work = Work::new();
     let all = || certificate.leaves.iter().enumerate();
+    for (l, leaf) in all().filter(|(_, leaf)| !leaf.shares.is_empty()) {
+        let steps = Shares::work(of, leaf).saturating_add((limited.len() * leaf.shares.len()) as u64);
+        if !work.pairs(steps) {
+            return Err(Refusal::TooLarge { leaf: Some(l), what: "the number of shares" });
+        }
+    }
     let prices = all().map(|(l, leaf)| prices(batch, of, l, leaf)).collect::<Result<Vec<_>, _>>()?;
     let shares = all().zip(&prices).map(|((l, leaf), prices)| Shares::of(batch, of, l, leaf, prices));
     let shares = shares.collect::<Result<Vec<_>, _>>()?;
@@ -141,7 +148,6 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
         }
         Gap::TooLarge => return Err(Refusal::TooLarge { leaf: None, what: "the set of leaves" }),
     }
-    let mut work = Work::new();
     let mut least = Floor::Impossible;
     // Boxes of one proof have prices and values in common, which hold or not whatever the box.
     let mut held: BTreeMap<Claims<'_>, Vec<Values>> = BTreeMap::new();

@@ -14,6 +14,10 @@ const CUT: usize = 7;
 const WHOLE: usize = 12;
 /// Steps of either sum in the tables.
 const STEPS: i128 = 1 << 10;
+/// A pair of rectangles of those costs as much as so many others.
+const DEAR: u64 = 4;
+/// So many rectangles are kept until those that contain others are taken out.
+const MOST_FOUND: usize = 4096;
 /// More pieces than this are not looked at one by one.
 const MOST_PIECES: u64 = 2000;
 
@@ -213,15 +217,15 @@ impl Search<'_, '_> {
     /// Whether the largest of all that is taken can be cut from the sheet; `None` where that is too much work. For every
     /// number of each kind of piece, the rectangles from which so many can be cut.
     fn together(&mut self) -> Option<bool> {
+        if self.stack.len() <= CUT {
+            return Some(true);
+        }
         let mut kinds: Vec<(usize, usize)> = Vec::new();
         for &at in self.stack.iter().take(WHOLE) {
             match kinds.last_mut() {
                 Some((of, count)) if self.pieces[*of].member == self.pieces[at].member => *count += 1,
                 _ => kinds.push((at, 1)),
             }
-        }
-        if self.stack.len() <= CUT {
-            return Some(true);
         }
         // Numbers of pieces as one number, with a place for each kind.
         let mut places = Vec::new();
@@ -247,11 +251,16 @@ impl Search<'_, '_> {
             }
             for near in parts.into_iter().filter(|&near| near > 0 && near <= held - near) {
                 let (near, far) = (&shapes[near], &shapes[held - near]);
-                if !self.work.pairs((near.len() * far.len()) as u64) {
+                if !self.work.pairs(DEAR * (near.len() * far.len()) as u64) {
                     return None;
                 }
                 for &[a, b] in near {
-                    found.extend(far.iter().flat_map(|&[c, d]| [[a + c, b.max(d)], [a.max(c), b + d]]));
+                    let joined = far.iter().flat_map(|&[c, d]| [[a + c, b.max(d)], [a.max(c), b + d]]);
+                    let fits = |shape: &[i64; 2]| shape[0] <= self.size[0] && shape[1] <= self.size[1];
+                    found.extend(joined.filter(fits));
+                }
+                if found.len() > MOST_FOUND {
+                    least(&mut found, self.size);
                 }
             }
             least(&mut found, self.size);

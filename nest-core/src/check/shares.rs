@@ -32,6 +32,18 @@ pub(super) struct Shares<'a> {
 }
 
 impl<'a> Shares<'a> {
+    /// Steps that it takes at the most to look at the limits of a leaf, and at what parts count by them.
+    pub fn work(group: &Group, leaf: &Leaf) -> u64 {
+        let shares = leaf.shares.len() as u64;
+        let (values, prices) = (leaf.values.len() as u64, leaf.prices.len() as u64);
+        let named: u64 = leaf.shares.iter().map(|share| share.parts.len() as u64).sum();
+        let stock = group.stock.len() as u64;
+        let alike =
+            named.saturating_mul(stock).saturating_mul(stock).saturating_add(named * (prices + shares));
+        let counted = values.saturating_mul(shares + named).saturating_mul(prices + 1);
+        alike.saturating_add(counted).saturating_add(prices * shares)
+    }
+
     /// The limits of a leaf, found to be proper.
     pub fn of(
         batch: &'a CheckedBatch,

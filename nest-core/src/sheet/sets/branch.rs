@@ -32,13 +32,14 @@ pub(super) enum Ruled {
 }
 
 impl Relaxation<'_> {
-    /// What rules so many sheets out, or how they make a plan that costs less than `below`.
-    pub(super) fn rule_out(&mut self, uses: &[u32], below: i128, seed: u64) -> Ruled {
+    /// What rules so many sheets out, or how they make a plan that costs less than `below`: the sets of the relaxation, or
+    /// with a seed those of a dive.
+    pub(super) fn rule_out(&mut self, uses: &[u32], below: i128, dive: Option<u64>) -> Ruled {
         let kinds = Berths::kinds(self.problem, uses);
         let mut only = self.with_only(&kinds, &[]);
         let lack = only.lack();
         let plan = match lack {
-            Lack::Nothing => only.whole_sheets().or_else(|| only.dive(below, seed)),
+            Lack::Nothing => only.whole_sheets().or_else(|| dive.and_then(|seed| only.dive(below, seed))),
             _ => None,
         };
         let plan = plan.filter(|plan| plan.iter().all(|(berth, set)| !only.cannot(*berth, set)));

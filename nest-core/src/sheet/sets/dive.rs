@@ -84,7 +84,9 @@ impl Relaxation<'_> {
     /// Sets the master to what is left.
     pub(super) fn ask(&mut self, left: &[u32], supply: &[Option<u32>]) {
         for (index, (kind, set)) in self.columns.iter().enumerate() {
-            let proper = set.iter().all(|&(item, count)| count <= left[item]) && supply[*kind] != Some(0);
+            let proper = set.iter().all(|&(item, count)| count <= left[item])
+                && supply[*kind] != Some(0)
+                && !self.barred.contains(&index);
             self.master.set_active(index, proper);
         }
         let rhs = left.iter().map(|&left| f64::from(left));

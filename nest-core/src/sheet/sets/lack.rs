@@ -1,7 +1,8 @@
 //! Do so many sheets lack something? Sheets cost nothing here, and as little of the area as can be is to be missing.
 
 use super::berths::Berths;
-use super::envelope::{DEEP, WHOLE};
+use super::envelope::DEEP;
+use super::room::Room;
 use super::share::{Share, Shares, worth};
 use super::{FIRST, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome};
@@ -52,6 +53,7 @@ impl<'a> Relaxation<'a> {
             shares,
             columns: Vec::new(),
             known: Default::default(),
+            barred: Default::default(),
             costs: vec![0.0; berths.of.len()],
             best: None,
             deep: self.deep,
@@ -151,6 +153,7 @@ impl<'a> Relaxation<'a> {
             let (berth, set) = self.columns[column].clone();
             if self.cannot(berth, &set) {
                 self.master.set_active(column, false);
+                self.barred.insert(column);
                 some = true;
             }
         }
@@ -161,7 +164,7 @@ impl<'a> Relaxation<'a> {
     /// Whether a set cannot be cut, as hunts that are not deep do not see.
     pub(super) fn cannot(&mut self, berth: usize, set: &[(usize, u32)]) -> bool {
         let pieces = set.iter().map(|&(_, count)| count as usize).sum::<usize>();
-        if !(DEEP + 1..=WHOLE).contains(&pieces) {
+        if pieces <= DEEP || !Room::tells(set) {
             return false;
         }
         let (cutting, work) = self.rooms[berth].cutting(set);

@@ -29,6 +29,7 @@ use super::problem::Problem;
 use super::supply::Supply;
 use crate::lp::{Master, Outcome};
 use crate::plan::Reason;
+use envelope::DEEP;
 use room::{Hunt, Room};
 use share::Shares;
 
@@ -83,7 +84,7 @@ pub(super) fn relax(
     let floor = known.iter().map(|proof| proof.floor).max().unwrap_or(0);
     relaxation.run(floor, cost);
     let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
-    outlook.plan = relaxation.raise(known, cost, dive.unwrap_or(0)).filter(|_| dive.is_some());
+    outlook.plan = relaxation.raise(known, cost, dive);
     let proven = relaxation.best.as_ref().map_or(floor, |best| best.floor.max(floor));
     if proven < cost && dive.is_some() {
         relaxation.most_work = relaxation.spent() + work;
@@ -115,6 +116,8 @@ struct Relaxation<'a> {
     shares: Shares,
     columns: Vec<Column>,
     known: BTreeSet<Column>,
+    /// Columns that cannot be cut.
+    barred: BTreeSet<usize>,
     dearest: f64,
     /// What a sheet of each kind costs in the master.
     costs: Vec<f64>,
@@ -162,6 +165,7 @@ impl<'a> Relaxation<'a> {
             shares: Shares::default(),
             columns: Vec::new(),
             known: BTreeSet::new(),
+            barred: BTreeSet::new(),
             dearest,
             costs: problem.kinds.iter().map(|kind| kind.cost as f64 / dearest).collect(),
             best: None,
@@ -204,7 +208,8 @@ impl<'a> Relaxation<'a> {
     /// How to cut the sets that the master uses, of those that can be.
     fn cuttings(&self) -> Vec<(usize, Cutting)> {
         let used = self.master.solution().0.into_iter().map(|(column, _)| &self.columns[column]);
-        used.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set).0?))).collect()
+        let few = used.filter(|(_, set)| set.iter().map(|&(_, count)| count as usize).sum::<usize>() <= DEEP);
+        few.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set).0?))).collect()
     }
 
     fn over(&self) -> bool {

@@ -20,6 +20,8 @@ const CAPACITY: i128 = 2048;
 /// Pairs of rectangles that cost as much as a node; and cells of a table.
 const PAIRS_A_NODE: u64 = 16;
 const CELLS_A_NODE: u64 = 256;
+/// Divisions of a set, and of its parts: those of nine pieces that differ, or of more that do not.
+const MOST_DIVISIONS: u64 = 20_000;
 /// Nodes between two questions whether to stop.
 const ASK: u64 = 4096;
 
@@ -139,6 +141,12 @@ impl Room {
         Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / PAIRS_A_NODE }
     }
 
+    /// Whether [`cutting`](Self::cutting) tells of a set whether it can be cut.
+    pub fn tells(set: &[(usize, u32)]) -> bool {
+        let pieces = set.iter().map(|&(_, count)| count as usize).sum::<usize>();
+        pieces <= WHOLE && few_divisions(set.iter().map(|&(_, count)| count.into()))
+    }
+
     /// How a set is cut from the sheet, by item and how often; `None` where it cannot be, or has too many pieces to tell.
     /// With the work, in nodes.
     pub fn cutting(&self, set: &[(usize, u32)]) -> (Option<Cutting>, u64) {
@@ -148,6 +156,7 @@ impl Room {
             std::iter::repeat_n(guest, count as usize)
         };
         let stack: Option<Vec<&Guest>> = set.iter().flat_map(guest).collect();
+        let stack = stack.filter(|_| Self::tells(set));
         let stack = stack.filter(|stack| stack.iter().all(|guest| envelopes.push(&guest.lays)));
         let leaf = |stack: &[&Guest], piece: usize, size| {
             let guest: &Guest = stack[piece];
@@ -172,6 +181,11 @@ impl Room {
         }
         table
     }
+}
+
+/// Whether pieces, so many of each kind, can be parted in two in so few ways, with all their parts, that all are looked at.
+fn few_divisions(counts: impl Iterator<Item = u64>) -> bool {
+    counts.fold(1_u64, |ways, count| ways.saturating_mul((count + 1) * (count + 2) / 2)) <= MOST_DIVISIONS
 }
 
 /// One piece that may be taken.
@@ -258,6 +272,10 @@ impl Run<'_> {
     /// Whether all that is stacked can be cut from the sheet, as far as it is told apart.
     fn whole(&mut self) -> bool {
         let known = self.envelopes.count();
+        let guests = &self.guests[..self.guests.len().min(WHOLE)];
+        if !few_divisions(guests.chunk_by(|a, b| a == b).map(|alike| alike.len() as u64)) {
+            return true;
+        }
         let lays =
             self.guests[known..].iter().take(WHOLE - known).map(|&guest| &self.room.guests[guest].lays);
         let together = lays.into_iter().all(|lays| self.envelopes.push(lays));

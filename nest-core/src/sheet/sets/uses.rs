@@ -31,9 +31,9 @@ const DEAREST: i128 = 1 << 62;
 
 impl Relaxation<'_> {
     /// Raises the proof above the floor that is known, as far as the cost of a plan, by rules out of which numbers of sheets
-    /// are enough. May do as much work again as all before. Returns a plan that costs less, where the cheapest numbers of
-    /// sheets turn out to be enough.
-    pub(super) fn raise(&mut self, known: &[Proof], cost: i128, seed: u64) -> Option<Vec<Column>> {
+    /// are enough. May do as much work again as all before. With a seed to `dive`, returns a plan that costs less, where
+    /// the cheapest numbers of sheets turn out to be enough.
+    pub(super) fn raise(&mut self, known: &[Proof], cost: i128, dive: Option<u64>) -> Option<Vec<Column>> {
         let kinds = self.problem.kinds.len();
         let proofs = known.iter().chain(&self.best);
         let proven = proofs.clone().map(|proof| proof.floor).max().unwrap_or(0);
@@ -54,7 +54,7 @@ impl Relaxation<'_> {
                 break;
             };
             levels.push(least);
-            match self.rule_out(&uses, cost, seed) {
+            match self.rule_out(&uses, cost, dive) {
                 Ruled::Broken(rule) => rules.push(rule),
                 Ruled::Few(nogood) => few.push(nogood),
                 Ruled::Enough(found) => {
