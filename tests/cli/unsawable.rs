@@ -272,6 +272,21 @@ fn an_optional_board_does_not_take_what_a_blank_of_short_strips_needs() {
 }
 
 #[test]
+fn a_sheet_that_might_be_used_does_not_widen_the_kerf_of_boards() {
+    // Two of 100 mm and a kerf of 3 mm come out of the board; the saw for sheets would take 6 mm.
+    Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty,grain\nrail,ash,19,100,89,2,length\n")
+        .file(
+            "stock.csv",
+            "material,form,thickness,length,width,price,grain\nash,board,19,203,89,1,length\nash,sheet,19,150,89,9,length\n",
+        )
+        .file("shop.toml", "units = \"mm\"\n[boards]\nkerf = 3\n[sheets]\nkerf = 6\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -q")
+        .says("Cost 1.00; proven")
+        .exit(0);
+}
+
+#[test]
 fn parts_that_one_setting_forbids_are_one_problem() {
     let ran = sawn(
         "door,birch,3/4,80,30,\nleaf,birch,3/4,70,30,\ntop,birch,3/4,90,20,\nside,birch,3/4,65,20,\nback,birch,3/4,50,20,\nplinth,birch,3/4,61,4,\n",

@@ -4,8 +4,8 @@
 //! (boards) if on none of its stock two pieces lie side by side and none is turned. Two pieces lie side by side if
 //! their widths and one kerf fit into the clean width; for the narrowest two of a stock that decides it for all, so
 //! the test is linear in the placings. Parts without a width are as wide as their board and have no neighbour. A group
-//! with parts that are cut as one strip, or with sheets for whose cuts the shop has rules beyond kerf and stages, is a
-//! problem of areas, since only that one knows them.
+//! with parts that are cut as one strip, with sheets for whose cuts the shop has rules beyond kerf and stages, or with
+//! boards and sheets whose kerfs differ, is a problem of areas, since only that one knows them.
 
 use std::collections::BTreeMap;
 
@@ -50,7 +50,8 @@ pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock], strips:
     let areas = areas(batch, parts, stock);
     let ruled = ruled(&batch.shop.sheets);
     for group in &mut groups {
-        if group.stock.iter().any(|&index| areas[index] || ruled && !stock[index].board) {
+        let kerfs = || group.stock.windows(2).any(|pair| stock[pair[0]].kerf != stock[pair[1]].kerf);
+        if group.stock.iter().any(|&index| areas[index] || ruled && !stock[index].board) || kerfs() {
             group.kind = GroupKind::Sheets;
         }
         group.name = name(batch, group, stock);
