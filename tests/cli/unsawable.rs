@@ -286,6 +286,29 @@ fn a_sheet_that_might_be_used_does_not_widen_the_kerf_of_boards() {
         .exit(0);
 }
 
+/// A block of 8 in x 2 in, too short to be ripped by itself, and stock for it.
+fn block(section: bool, stock: &str) -> Nest {
+    let by = if section { "section" } else { "thickness" };
+    let size = if section { "1x4" } else { "3/4" };
+    Nest::new()
+        .file("parts.csv", format!("part,material,{by},length,width\nblock,ash,{size},8,2\n"))
+        .file("stock.csv", format!("material,form,{by},length,width,price,qty,on_hand\n{stock}"))
+        .args("plan parts.csv --stock stock.csv --units in -q")
+}
+
+#[test]
+fn a_rack_board_just_long_enough_to_be_ripped() {
+    // The block is crosscut from the first 12 in, which can be ripped.
+    block(true, "ash,board,1x4,96,,5.85,,\nash,board,1x4,13,,0.5,1,yes\n").says("Cost 0.00; proven").exit(0);
+    block(true, "ash,board,1x4,96,,5.85,,\nash,board,1x4,11 7/8,,0.5,1,yes\n").says("Cost 5.85;").exit(0);
+}
+
+#[test]
+fn a_dear_wide_board_does_not_forbid_a_cheap_narrow_one() {
+    block(false, "ash,board,3/4,10,2,1,,\n").says("Cost 1.00; proven").exit(0);
+    block(false, "ash,board,3/4,10,2,1,,\nash,board,3/4,96,3 1/2,9,,\n").says("Cost 1.00; proven").exit(0);
+}
+
 #[test]
 fn parts_that_one_setting_forbids_are_one_problem() {
     let ran = sawn(

@@ -34,6 +34,8 @@ mod sheet_laws;
 mod sheet_twins;
 // Laws of solving boards.
 mod laws;
+// Parts that are ripped, beside enumeration on tiny questions.
+mod ripped;
 // Solving beside enumeration on tiny questions.
 mod twins;
 // The layers hold.

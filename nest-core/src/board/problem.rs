@@ -17,14 +17,19 @@ pub(super) struct Item {
 /// A kind of bar.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Bar {
-    /// Clean length plus one kerf, in grid units.
+    /// Clean length plus one kerf, in grid units, rounded down: the lengths of items are whole.
     pub capacity: u64,
+    /// The same in ticks: what a blank lacks is not rounded.
+    pub room: u64,
     /// Cost of one.
     pub cost: u64,
     /// How many are used at the least and at the most.
     pub range: Range,
     /// For each item, whether it may come from this bar at all (its length apart).
     pub takes: Vec<bool>,
+    /// For each item, its width as a small number if it is narrower than this bar and so ripped from it. Empty where
+    /// none of them is too short for that.
+    pub ripped: Vec<Option<usize>>,
 }
 
 /// How many bars of a kind are used: the supply, or a part of it that a proof looks at by itself.
@@ -54,21 +59,10 @@ pub(super) struct Problem {
     pub items: Vec<Item>,
     /// In the order of the batch.
     pub bars: Vec<Bar>,
-    /// Which items are ripped, and what that asks of a pattern.
-    pub strips: Strips,
-}
-
-/// Items narrower than their board. A strip that is too short to be ripped alone is ripped as part of a longer
-/// blank, made of items of the same width, and of what the board has left.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
-pub(super) struct Strips {
-    /// For each item, its width as a small number; `None` for items as wide as the board.
-    pub class: Vec<Option<usize>>,
-    /// For each item, whether it is too short to be ripped alone.
-    pub short: Vec<bool>,
-    /// Whether any is.
-    pub any: bool,
-    /// Shortest blank that may be ripped, kerf included, in grid units.
+    /// Ticks in a grid unit.
+    pub grid: u64,
+    /// Shortest blank that may be ripped, kerf included, in ticks: it has no part in the grid, which it would make
+    /// finer than the lengths need.
     pub shortest: u64,
 }
 
@@ -87,45 +81,45 @@ impl Problem {
         pattern.counts.iter().map(|&(i, n)| self.items[i].length * n).sum()
     }
 
-    /// For each width with a short item, what its blank lacks to be ripped.
-    pub fn lacking(&self, counts: &[(usize, u64)]) -> Vec<(usize, u64)> {
-        let strips = &self.strips;
-        let mut lacking: Vec<(usize, u64)> = Vec::new();
-        if !strips.any {
-            return lacking;
+    /// Whether an item cannot be ripped by itself.
+    pub fn is_short(&self, item: usize) -> bool {
+        self.items[item].length * self.grid < self.shortest
+    }
+
+    /// For each width with a short item, what its blank lacks to be ripped, in ticks. Items narrower than their bar that
+    /// are too short are ripped as part of a longer blank, made of items of the same width and of what the bar has left.
+    fn lacking(&self, bar: usize, counts: &[(usize, u64)]) -> Vec<(usize, u64)> {
+        let ripped = &self.bars[bar].ripped;
+        let mut blanks: Vec<(usize, u64, bool)> = Vec::new();
+        if ripped.is_empty() {
+            return Vec::new();
         }
-        for &(item, _) in counts.iter().filter(|&&(i, _)| strips.short[i]) {
-            let Some(class) = strips.class[item] else { continue };
-            if lacking.iter().any(|&(c, _)| c == class) {
-                continue;
+        for &(item, n) in counts {
+            let Some(width) = ripped[item] else { continue };
+            let (length, short) = (self.items[item].length * n * self.grid, self.is_short(item));
+            match blanks.iter_mut().find(|blank| blank.0 == width) {
+                Some(blank) => *blank = (width, blank.1 + length, blank.2 || short),
+                None => blanks.push((width, length, short)),
             }
-            let blank: u64 = counts
-                .iter()
-                .filter(|&&(i, _)| strips.class[i] == Some(class))
-                .map(|&(i, n)| self.items[i].length * n)
-                .sum();
-            lacking.push((class, strips.shortest.saturating_sub(blank)));
         }
-        lacking
+        blanks.retain(|blank| blank.2);
+        blanks.into_iter().map(|(width, blank, _)| (width, self.shortest.saturating_sub(blank))).collect()
     }
 
     /// Whether every strip of a pattern can be ripped: what blanks lack must be left over.
     pub fn sawable(&self, bar: usize, counts: &[(usize, u64)]) -> bool {
-        if !self.strips.any {
-            return true;
-        }
         let used: u64 = counts.iter().map(|&(i, n)| self.items[i].length * n).sum();
-        let lacking: u64 = self.lacking(counts).iter().map(|l| l.1).sum();
-        used.saturating_add(lacking) <= self.bars[bar].capacity
+        let lacking: u64 = self.lacking(bar, counts).iter().map(|l| l.1).sum();
+        used * self.grid + lacking <= self.bars[bar].room
     }
 
     /// Takes short strips out of a pattern until it can be sawn.
     pub fn mend(&self, bar: usize, counts: &mut Vec<(usize, u64)>) {
         while !self.sawable(bar, counts) {
-            let worst = self.lacking(counts).into_iter().max_by_key(|&(c, n)| (n, c));
-            let Some((class, _)) = worst else { return };
-            let victim =
-                counts.iter().position(|&(i, _)| self.strips.short[i] && self.strips.class[i] == Some(class));
+            let worst = self.lacking(bar, counts).into_iter().max_by_key(|&(width, n)| (n, width));
+            let Some((width, _)) = worst else { return };
+            let ripped = &self.bars[bar].ripped;
+            let victim = counts.iter().position(|&(i, _)| ripped[i] == Some(width) && self.is_short(i));
             let Some(at) = victim else { return };
             if counts[at].1 > 1 {
                 counts[at].1 -= 1;

@@ -1,7 +1,7 @@
 //! From a group of boards to whole numbers: items, bars, and which parts an item stands for.
 
-use super::problem::{Bar, Item, Problem, Range, Strips};
-use crate::model::{CheckedBatch, Group, Placing};
+use super::problem::{Bar, Item, Problem, Range};
+use crate::model::{CheckedBatch, Group, Placing, UsableStock};
 use crate::units::{Length, gcd};
 use std::collections::BTreeMap;
 
@@ -26,12 +26,10 @@ pub(super) fn lies(batch: &CheckedBatch, part: usize, placing: &Placing) -> (Len
     }
 }
 
-/// The group as whole numbers. Kerfs of a group may differ where boards and sheets stand side by side in it;
-/// the widest is then taken everywhere, which is safe.
+/// The group as whole numbers. One kerf holds for all its stock: a group in which kerfs differ is a problem of areas.
 pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
-    let kerf = group.stock.iter().map(|&s| batch.stock()[s].kerf).max().unwrap_or_default();
-    let shortest = batch.batch().shop.boards.shortest_rip;
-    // What makes two parts the same item: length, the stock they may come from, and how they are ripped.
+    let kerf = group.stock.first().map_or(Length::ZERO, |&s| batch.stock()[s].kerf);
+    // What makes two parts the same item: length, the stock they may come from, and the width to which any of it is ripped.
     type Key = (std::cmp::Reverse<i64>, Vec<bool>, Option<Length>);
     let mut items: BTreeMap<Key, Vec<(usize, u64)>> = BTreeMap::new();
     let mut optional = Vec::new();
@@ -48,53 +46,55 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
         let Some(first) = from.first() else { continue };
         let (length, width, _) = lies(batch, p, first);
         let takes: Vec<bool> = group.stock.iter().map(|s| from.iter().any(|f| f.stock == *s)).collect();
-        let narrow = width.filter(|&w| {
-            group.stock.iter().zip(&takes).any(|(&s, &t)| {
-                let usable = batch.stock()[s].usable()[1];
-                t && batch.stock()[s].board && usable.is_positive() && w < usable
-            })
-        });
-        let short = narrow.filter(|_| length < shortest);
-        let strip = if short.is_some() || narrow.is_some() { narrow } else { None };
+        let stock = group.stock.iter().zip(&takes).filter(|&(_, &takes)| takes);
+        let strip = width.filter(|&w| stock.into_iter().any(|(&s, _)| is_ripped(&batch.stock()[s], w)));
         items.entry((std::cmp::Reverse((length + kerf).ticks()), takes, strip)).or_default().push((p, qty));
     }
     let mut grid = 0;
-    for (length, _, _) in items.keys() {
+    let mut widths: Vec<Length> = Vec::new();
+    for (length, _, strip) in items.keys() {
         grid = gcd(grid, length.0.unsigned_abs());
+        widths.extend(strip);
     }
     let grid = grid.max(1);
-    let mut problem = Problem::default();
-    let mut strips =
-        Strips { shortest: (shortest + kerf).ticks().unsigned_abs().div_ceil(grid), ..Strips::default() };
-    let mut widths: Vec<Length> = Vec::new();
+    widths.sort_unstable();
+    widths.dedup();
+    let shortest = (batch.batch().shop.boards.shortest_rip + kerf).ticks().unsigned_abs();
+    let mut problem = Problem { grid, shortest, ..Problem::default() };
     let mut parts = Vec::new();
-    for ((length, _, strip), of) in &items {
+    for ((length, _, _), of) in &items {
         let demand = of.iter().map(|&(_, n)| n).sum();
         problem.items.push(Item { length: length.0.unsigned_abs() / grid, demand });
-        strips.class.push(strip.map(|w| match widths.iter().position(|&x| x == w) {
-            Some(class) => class,
-            None => {
-                widths.push(w);
-                widths.len() - 1
-            }
-        }));
-        strips.short.push(strip.is_some() && Length::from_ticks(length.0) - kerf < shortest);
         parts.push(of.clone());
     }
-    strips.any = strips.short.iter().any(|&s| s);
-    problem.strips = strips;
     let costs = whole_costs(batch, group);
     for (b, &s) in group.stock.iter().enumerate() {
         let stock = &batch.stock()[s];
-        let capacity = (stock.usable()[0] + kerf).ticks().max(0).unsigned_abs() / grid;
+        let room = (stock.usable()[0] + kerf).ticks().max(0).unsigned_abs();
+        let width = |strip: &Length| widths.binary_search(strip).ok().filter(|_| is_ripped(stock, *strip));
+        let mut ripped: Vec<Option<usize>> = items
+            .keys()
+            .map(|(_, takes, strip)| strip.as_ref().filter(|_| takes[b]).and_then(width))
+            .collect();
+        if !ripped.iter().enumerate().any(|(item, width)| width.is_some() && problem.is_short(item)) {
+            ripped.clear();
+        }
         problem.bars.push(Bar {
-            capacity,
+            capacity: room / grid,
+            room,
             cost: costs[b],
             range: Range { least: 0, most: stock.qty.map(u64::from) },
             takes: items.keys().map(|(_, takes, _)| takes[b]).collect(),
+            ripped,
         });
     }
     Question { problem, parts, stock: group.stock.clone(), optional }
+}
+
+/// Whether a part of a width is ripped from a board, and not as wide as that. Sheets are ripped whatever their length.
+fn is_ripped(stock: &UsableStock, width: Length) -> bool {
+    let whole = stock.usable()[1];
+    stock.board && whole.is_positive() && width < whole
 }
 
 /// Costs divided by their common divisor. Where even then a sum over all pieces could overflow, the last bits are

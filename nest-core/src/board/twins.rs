@@ -4,7 +4,7 @@ use super::closed::{Closed, End};
 use super::columns::Prices;
 use super::knapsack::{Offer, Table};
 use super::meter::Meter;
-use super::problem::{Bar, Item, Pattern, Problem, Range, Strips};
+use super::problem::{Bar, Item, Pattern, Problem, Range};
 use super::{greedy, pool};
 use super::{proof, states};
 use crate::search::{Choice, Control, Options, Silent, cover};
@@ -68,14 +68,17 @@ fn problem(items: &[(u64, u64)], bars: &[(u64, u64, Option<u64>)]) -> Problem {
     let n = items.len();
     let bar = |&(capacity, cost, most)| Bar {
         capacity,
+        room: capacity,
         cost,
         range: Range { least: 0, most },
         takes: vec![true; n],
+        ripped: Vec::new(),
     };
     Problem {
         items: items.iter().map(|&(length, demand)| Item { length, demand }).collect(),
         bars: bars.iter().map(bar).collect(),
-        strips: Strips { class: vec![None; n], short: vec![false; n], any: false, shortest: 0 },
+        grid: 1,
+        shortest: 0,
     }
 }
 
