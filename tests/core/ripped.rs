@@ -151,6 +151,20 @@ fn a_sheet_does_not_widen_the_kerf_of_boards() {
     assert_eq!(cost(0, [3, 1], &[(21, 50, 1, None, true), (12, 50, 9, None, false)], &parts), 1);
 }
 
+#[test]
+fn short_strips_are_parted_so_that_each_board_has_its_blank() {
+    let made = |effort, stock: &[Piece], parts: &[(i64, i64, u32)], kerf| {
+        let tiny = Tiny { stock: stock.to_vec(), parts: parts.to_vec(), kerf: [kerf; 2], shortest: 33 };
+        tiny.solve(effort).unwrap().0.plan.unplaced.is_empty()
+    };
+    // All could lie on one board, but for blanks of 33 mm for each of two widths.
+    let parts = [(12, 40, 1), (8, 31, 2), (11, 31, 2)];
+    assert!(made(Effort::Normal, &[(45, 50, 1, Some(2), false)], &parts, 2));
+    // Beside 14 mm there is no room for the blank: not what is short goes elsewhere, but the other.
+    let stock = [(45, 50, 1, Some(1), false), (20, 50, 1, Some(1), false)];
+    assert!(made(Effort::None, &stock, &[(30, 40, 1), (14, 50, 1)], 0));
+}
+
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(256))]
 

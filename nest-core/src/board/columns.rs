@@ -4,6 +4,7 @@
 //! is left, and starts warm from the basis and the patterns seen so far. Prices are smoothed towards those
 //! of the best bound (Wentges 1997; Pessoa, Sadykov, Uchoa and Vanderbeck 2018), which saves a third of the rounds.
 
+use super::blanks;
 use super::knapsack::{Offer, Table};
 use super::level::{Level, MISSING};
 use super::meter::Meter;
@@ -294,6 +295,9 @@ impl<'p> Generator<'p> {
                     values[b] = self.table.value(capacity);
                     if !ranges[b].is_spent() {
                         self.harvest(b, capacity, &mut found);
+                        let (fillings, cells) = blanks::fillings(problem, b, &offers, TABLE_CELLS);
+                        self.work += cells;
+                        found.extend(fillings.into_iter().map(|counts| Pattern { bar: b, counts }));
                     }
                 }
             } else {

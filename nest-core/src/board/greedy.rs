@@ -1,6 +1,7 @@
 //! The plan that always answers: first fit and best fit decreasing, and filling bar after bar.
 
-use super::knapsack::{Offer, Table};
+use super::blanks;
+use super::knapsack::{Counts, Offer, Table};
 use super::problem::{Pattern, Problem, Range};
 
 /// Largest table.
@@ -102,10 +103,13 @@ pub(super) fn fill_up(problem: &Problem, demand: &[u64], ranges: &[Range], mut c
             let mut counts = table.pattern(bar.capacity);
             counts.sort_unstable();
             problem.mend(b, &mut counts);
-            if counts.is_empty() {
-                continue;
-            }
-            let filled: u64 = counts.iter().map(|&(i, n)| problem.items[i].length * n).sum();
+            let filled =
+                |counts: &Counts| counts.iter().map(|&(i, n)| problem.items[i].length * n).sum::<u64>();
+            let (others, more) = blanks::fillings(problem, b, &offers, cells.min(MOST_CELLS));
+            cells = cells.saturating_sub(more);
+            let fullest = others.into_iter().chain([counts]).max_by_key(filled);
+            let Some(counts) = fullest.filter(|counts| !counts.is_empty()) else { continue };
+            let filled = filled(&counts);
             let rate = bar.cost as f64 / filled as f64;
             let copies = counts.iter().map(|&(i, n)| left[i] / n).min().unwrap_or(1);
             let copies = ranges[b].most.map_or(copies, |n| copies.min(n));

@@ -3,6 +3,7 @@
 //! Each step can be cut off and the one before it still answers: greedy, the linear relaxation with its floor, dives,
 //! polish.
 
+mod blanks;
 mod branch;
 mod closed;
 mod columns;
