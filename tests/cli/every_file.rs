@@ -238,6 +238,27 @@ fn stock_that_is_far_too_short() {
     assert!(!page.contains("could not be made") && page.contains("42 of 50"), "{page}");
     assert_eq!(ran.read("out/buy.csv").lines().count(), 3);
     ran.then().args("check out/plan.json").says("The plan is sound").exit(0);
+    // What is owned costs nothing, boards and sheets alike.
+    for (form, kind) in [("board", "section"), ("sheet", "thickness")] {
+        let size = if form == "board" { "1x4" } else { "3/4" };
+        let width = if form == "board" { "" } else { "40" };
+        let part = |optional| format!("rail,pine,{size},40,{width},any,{optional}\n");
+        let ran = Nest::new()
+            .file(
+                "parts.csv",
+                format!("part,material,{kind},length,width,grain,optional\n{}{}", part(""), part("yes")),
+            )
+            .file(
+                "stock.csv",
+                format!(
+                    "material,form,{kind},length,width,qty,on_hand\npine,{form},{size},48,{width},2,yes\n"
+                ),
+            )
+            .args("plan parts.csv --stock stock.csv --units in -q")
+            .says("Bought 0")
+            .exit(0);
+        assert!(!ran.stdout.contains("optional"), "{}", ran.stdout);
+    }
     // Nothing at all to cut from.
     let nothing = "material,length,qty\npine,8',0\n";
     let ran =

@@ -163,3 +163,37 @@ fn optional_parts_are_made_only_where_they_cost_nothing() {
     // Two of the three fit beside the two required pieces; nothing is bought for the others.
     assert_eq!(solution.plan.unplaced, [(1, 1), (2, 1)]);
 }
+
+#[test]
+fn a_board_that_is_free_costs_an_optional_part_nothing() {
+    // Two are owned. One is opened for what must be made; three of the four come out of the other, greedy or not.
+    let mut boards = Boards::new().stock(1_000_000, 0).limited(2).part(800_000, 1).part(300_000, 4);
+    boards.batch.parts[1].optional = true;
+    for effort in [Effort::None, Effort::Normal] {
+        let solution = boards.solve(effort);
+        assert_eq!((solution.cost, solution.plan.unplaced), (0, vec![(1, 1)]), "{effort:?}");
+    }
+}
+
+#[test]
+fn short_optional_parts_come_first_since_more_of_them_fit() {
+    let mut boards = Boards::new().stock(1_000_000, 5).part(600_000, 1).part(400_000, 1).part(200_000, 2);
+    for part in &mut boards.batch.parts[1..] {
+        part.optional = true;
+    }
+    for effort in [Effort::None, Effort::Normal] {
+        assert_eq!(boards.solve(effort).plan.unplaced, [(1, 1)], "{effort:?}");
+    }
+}
+
+#[test]
+fn of_boards_that_cost_the_same_those_are_taken_that_hold_more_optional_parts() {
+    // 900 mm come out of either board, 300 mm beside them only out of the longer one. The others need a board more.
+    let mut boards = Boards::new().stock(1_000_000, 5).stock(1_200_000, 5).part(900_000, 1);
+    boards = boards.part(300_000, 1).part(500_000, 2);
+    for part in &mut boards.batch.parts[1..] {
+        part.optional = true;
+    }
+    let solution = boards.solve(Effort::Normal);
+    assert_eq!((solution.cost, solution.plan.unplaced), (500, vec![(2, 2)]));
+}

@@ -132,4 +132,29 @@ proptest! {
             }
         }
     }
+
+    #[test]
+    fn of_the_optional_parts_as_many_are_made_as_cost_nothing(
+        tiny in tiny(),
+        optional in proptest::array::uniform4(any::<bool>()),
+    ) {
+        let longest = tiny.stock.iter().map(|&stock| tiny.clean(stock)).max().unwrap();
+        prop_assume!(tiny.parts.iter().all(|part| part.0 <= longest));
+        let mut boards = tiny.boards();
+        for (part, optional) in boards.batch.parts.iter_mut().zip(optional) {
+            part.optional = optional;
+        }
+        let spare: Vec<bool> = (tiny.parts.iter().zip(optional))
+            .flat_map(|(part, optional)| std::iter::repeat_n(optional, part.1 as usize))
+            .collect();
+        let without = |set: usize| (0..spare.len()).filter(move |piece| set >> piece & 1 == 0);
+        let plans = tiny.least().into_iter().enumerate().filter(|&(set, _)| without(set).all(|piece| spare[piece]));
+        let best = plans.filter_map(|(set, cost)| Some((i128::from(cost?) * 100, without(set).count()))).min();
+        let solution = boards.solve(Effort::Normal);
+        let left: u32 = solution.plan.unplaced.iter().map(|unplaced| unplaced.1).sum();
+        match best {
+            Some(best) => prop_assert_eq!((solution.cost, left as usize), best),
+            None => prop_assert_eq!(solution.status, Status::Partial),
+        }
+    }
 }

@@ -1,6 +1,7 @@
 //! From patterns to layouts: which parts an item of a pattern is, and the tree of cuts that frees them.
 
 use super::greedy::Packing;
+use super::optional;
 use super::problem::Pattern;
 use super::question::{Question, lies};
 use crate::model::CheckedBatch;
@@ -19,14 +20,18 @@ struct Piece {
     turned: bool,
 }
 
+/// A layout before it is drawn: bar, parts, copies.
+pub(super) type Draft = (usize, Vec<usize>, u64);
+
 /// Layouts for a packing; identical bars are one layout with a count. Parts are handed out in the order of
 /// the batch, so that few bars differ.
 pub(super) fn lay_out(batch: &CheckedBatch, question: &Question, packing: &Packing) -> Vec<Layout> {
     let mut hand: Vec<VecDeque<(usize, u64)>> =
         question.parts.iter().map(|p| p.iter().copied().collect()).collect();
-    let mut layouts: Vec<(usize, Vec<usize>, u64)> = Vec::new();
+    let mut layouts: Vec<Draft> = Vec::new();
     let mut known: BTreeMap<(usize, Vec<usize>), usize> = BTreeMap::new();
-    for (pattern, copies) in &packing.used {
+    // Bars beyond the stock hold what is not made.
+    for (pattern, copies) in packing.used.iter().filter(|(pattern, _)| pattern.bar < question.stock.len()) {
         let mut left = *copies;
         while left > 0 {
             let (parts, repeat) = draw(&mut hand, pattern, left);
@@ -40,9 +45,7 @@ pub(super) fn lay_out(batch: &CheckedBatch, question: &Question, packing: &Packi
             }
         }
     }
-    for &(part, qty) in &question.optional {
-        tuck_in(batch, question, &mut layouts, part, qty);
-    }
+    optional::tuck_in(batch, question, &mut layouts);
     layouts
         .into_iter()
         .map(|(bar, parts, copies)| {
@@ -51,50 +54,9 @@ pub(super) fn lay_out(batch: &CheckedBatch, question: &Question, packing: &Packi
         .collect()
 }
 
-/// Puts an optional part where it costs nothing: into what layouts leave over.
-fn tuck_in(
-    batch: &CheckedBatch,
-    question: &Question,
-    layouts: &mut Vec<(usize, Vec<usize>, u64)>,
-    part: usize,
-    mut qty: u64,
-) {
-    let mut l = 0;
-    while l < layouts.len() && qty > 0 {
-        let (bar, parts, copies) = layouts[l].clone();
-        let stock = question.stock[bar];
-        let board = &batch.stock()[stock];
-        let fits = {
-            let placing = batch.parts()[part].from.iter().find(|f| f.stock == stock);
-            // A strip too short to be ripped alone would need a blank: left out.
-            let short = placing.is_some_and(|placing| {
-                let (long, width, _) = lies(batch, part, placing);
-                width.is_some_and(|w| w < board.usable()[1]) && long < batch.batch().shop.boards.shortest_rip
-            });
-            let with = parts.iter().copied().chain([part]);
-            placing.is_some() && !short && taken(batch, stock, with) <= board.usable()[0] + board.kerf
-        };
-        if !fits {
-            l += 1;
-            continue;
-        }
-        let n = copies.min(qty);
-        let mut with = parts;
-        with.push(part);
-        with.sort_unstable();
-        qty -= n;
-        if n == copies {
-            layouts[l].1 = with;
-        } else {
-            layouts[l].2 -= n;
-            layouts.push((bar, with, n));
-        }
-    }
-}
-
 /// The length that parts take of a board, each with a kerf: strips of one width that are too short to be ripped alone
 /// share a blank, which is not shorter than what may be ripped.
-fn taken(batch: &CheckedBatch, stock: usize, parts: impl Iterator<Item = usize>) -> Length {
+pub(super) fn taken(batch: &CheckedBatch, stock: usize, parts: impl Iterator<Item = usize>) -> Length {
     let board = &batch.stock()[stock];
     let shortest = if board.board { batch.batch().shop.boards.shortest_rip } else { Length::ZERO };
     let mut widths: BTreeMap<Option<Length>, (Length, bool)> = BTreeMap::new();

@@ -13,6 +13,7 @@ mod knapsack;
 mod layouts;
 mod level;
 mod meter;
+mod optional;
 mod passes;
 mod polish;
 mod pool;
@@ -25,7 +26,7 @@ mod twins;
 mod whole;
 
 use crate::model::CheckedBatch;
-use crate::plan::Score;
+use crate::plan::{Layout, Score};
 use crate::search::{Answer, Control, Effort, Event, Stop};
 use crate::units::gcd;
 use branch::{Case, Cases};
@@ -34,6 +35,7 @@ use greedy::Packing;
 use meter::Meter;
 use passes::{Passes, Pool};
 use problem::{Problem, Range};
+use question::Question;
 
 /// Work that an effort allows for one group, in units of about a nanosecond.
 fn budget(effort: Effort) -> u64 {
@@ -89,21 +91,29 @@ type Proof = Vec<(Vec<Range>, Prices)>;
 
 /// Solves one group of boards.
 pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -> Answer {
-    let question = question::pose(batch, &batch.groups()[group]);
-    let problem = &question.problem;
-    let mut search =
-        Search { problem, control, group, unit: unit_cost(batch, group, problem), work: 0, stop: None };
-    let (packing, proofs) = search.run();
-    let mut candidates = Vec::new();
-    if control.effort() != Effort::None && packing.left.iter().all(|&d| d == 0) {
-        candidates = polish::refill(problem, &packing);
+    let of = &batch.groups()[group];
+    let question = question::pose(batch, of, false);
+    let unit = Some(unit_cost(batch, group, &question.problem));
+    let mut search = Search { problem: &question.problem, control, group, unit, work: 0, stop: None };
+    let (packing, proofs) = search.run(None);
+    let (mut work, mut stop) = (search.work, search.stop);
+    let mut best = drawn(batch, group, &question, &packing, control.effort());
+    let whole = control.effort() != Effort::None && packing.left.iter().all(|&d| d == 0);
+    let more =
+        (whole && best.0.optional > 0).then(|| optional::pose(batch, of, &question, &packing)).flatten();
+    if let Some((all, packing)) = more {
+        let control = &control.share(control.effort().min(Effort::Normal), 1, 1);
+        let mut search = Search { problem: &all.problem, control, group, unit: None, work: 0, stop: None };
+        let (packing, _) = search.run(Some(packing));
+        let other = drawn(batch, group, &all, &packing, control.effort());
+        if other.0 < best.0 {
+            best = other;
+        }
+        work += search.work;
+        // That more of them could be made somehow is no reason to go on.
+        stop = stop.max(search.stop.filter(|&stop| stop >= Stop::Time));
     }
-    candidates.insert(0, packing);
-    let layouts = candidates
-        .iter()
-        .map(|packing| layouts::lay_out(batch, &question, packing))
-        .min_by_key(|layouts| Score::of(batch, group, layouts))
-        .unwrap_or_default();
+    let layouts = best.1;
     let mut unplaced: Vec<(usize, u32)> = Vec::new();
     let mut made = vec![0_u64; batch.parts().len()];
     for layout in &layouts {
@@ -118,7 +128,23 @@ pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -
         }
     }
     let certificates = proofs.iter().map(|p| proof::certificate(&question, p)).collect();
-    Answer { layouts, unplaced, certificates, stop: search.stop, work: search.work }
+    Answer { layouts, unplaced, certificates, stop, work }
+}
+
+/// The best layouts of a packing, or of the same bars filled another way, and how good they are.
+fn drawn(
+    batch: &CheckedBatch,
+    group: usize,
+    question: &Question,
+    packing: &Packing,
+    effort: Effort,
+) -> (Score, Vec<Layout>) {
+    let whole = effort != Effort::None && packing.left.iter().all(|&d| d == 0);
+    let others = if whole { polish::refill(&question.problem, packing) } else { Vec::new() };
+    let layouts =
+        std::iter::once(packing).chain(&others).map(|packing| layouts::lay_out(batch, question, packing));
+    let scored = layouts.map(|layouts| (Score::of(batch, group, &layouts), layouts));
+    scored.min_by_key(|scored| scored.0).unwrap_or_default()
 }
 
 /// What one unit of the problem's cost is in the batch's measure, for reports while the search runs.
@@ -132,24 +158,27 @@ struct Search<'a> {
     problem: &'a Problem,
     control: &'a Control<'a>,
     group: usize,
-    unit: i128,
+    /// What a unit of cost is for reports; none where nobody is to hear of it.
+    unit: Option<i128>,
     work: u64,
     stop: Option<Stop>,
 }
 
 impl Search<'_> {
     fn floor(&self, floor: Option<u64>) {
-        if let Some(floor) = floor {
-            self.control.tell(Event::Floor(self.group, i128::from(floor) * self.unit));
+        if let Some((floor, unit)) = floor.zip(self.unit) {
+            self.control.tell(Event::Floor(self.group, i128::from(floor) * unit));
         }
     }
 
     fn cost(&self, cost: u64) {
-        self.control.tell(Event::Cost(self.group, i128::from(cost) * self.unit));
+        if let Some(unit) = self.unit {
+            self.control.tell(Event::Cost(self.group, i128::from(cost) * unit));
+        }
     }
 
-    /// Returns the best packing and proofs of floors, best first.
-    fn run(&mut self) -> (Packing, Vec<Proof>) {
+    /// Returns the best packing, no worse than one that is known, and proofs of floors, best first.
+    fn run(&mut self, known: Option<Packing>) -> (Packing, Vec<Proof>) {
         let problem = self.problem;
         let effort = self.control.effort();
         let demand = problem.demand();
@@ -159,7 +188,7 @@ impl Search<'_> {
             greedy::fill_down(problem, &demand, &ranges),
             greedy::fill_up(problem, &demand, &ranges, FILL_CELLS),
         ];
-        let first = fillings.into_iter().min_by_key(|f| f.worth(problem)).unwrap_or_default();
+        let first = fillings.into_iter().chain(known).min_by_key(|f| f.worth(problem)).unwrap_or_default();
         let complete = first.left.iter().all(|&d| d == 0);
         let lengths = proof::by_length(problem);
         let mut floor = proof::floor(problem, &lengths, step);

@@ -12,8 +12,8 @@ pub(super) struct Question {
     pub parts: Vec<Vec<(usize, u64)>>,
     /// For each bar, the stock it stands for.
     pub stock: Vec<usize>,
-    /// Optional parts with their quantities: placed only where they cost nothing.
-    pub optional: Vec<(usize, u64)>,
+    /// Optional parts: placed only where they cost nothing.
+    pub optional: Vec<usize>,
 }
 
 /// How a part lies on a board: its size along and across, `None` for as wide as the board.
@@ -26,11 +26,12 @@ pub(super) fn lies(batch: &CheckedBatch, part: usize, placing: &Placing) -> (Len
     }
 }
 
-/// The group as whole numbers. One kerf holds for all its stock: a group in which kerfs differ is a problem of areas.
-pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
+/// The group as whole numbers, the required parts alone or `all` of them. One kerf holds for all its stock: a group in which kerfs differ is a problem of areas.
+pub(super) fn pose(batch: &CheckedBatch, group: &Group, all: bool) -> Question {
     let kerf = group.stock.first().map_or(Length::ZERO, |&s| batch.stock()[s].kerf);
-    // What makes two parts the same item: length, the stock they may come from, and the width to which any of it is ripped.
-    type Key = (std::cmp::Reverse<i64>, Vec<bool>, Option<Length>);
+    // What makes two parts the same item: length, the stock they may come from, the width to which any of it is ripped,
+    // and whether they are optional.
+    type Key = (std::cmp::Reverse<i64>, Vec<bool>, Option<Length>, bool);
     let mut items: BTreeMap<Key, Vec<(usize, u64)>> = BTreeMap::new();
     let mut optional = Vec::new();
     for &p in &group.parts {
@@ -38,9 +39,12 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
         if qty == 0 {
             continue;
         }
-        if batch.batch().parts[p].optional {
-            optional.push((p, qty));
-            continue;
+        let spare = batch.batch().parts[p].optional;
+        if spare {
+            optional.push(p);
+            if !all {
+                continue;
+            }
         }
         let from = &batch.parts()[p].from;
         let Some(first) = from.first() else { continue };
@@ -48,11 +52,14 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
         let takes: Vec<bool> = group.stock.iter().map(|s| from.iter().any(|f| f.stock == *s)).collect();
         let stock = group.stock.iter().zip(&takes).filter(|&(_, &takes)| takes);
         let strip = width.filter(|&w| stock.into_iter().any(|(&s, _)| is_ripped(&batch.stock()[s], w)));
-        items.entry((std::cmp::Reverse((length + kerf).ticks()), takes, strip)).or_default().push((p, qty));
+        items
+            .entry((std::cmp::Reverse((length + kerf).ticks()), takes, strip, spare))
+            .or_default()
+            .push((p, qty));
     }
     let mut grid = 0;
     let mut widths: Vec<Length> = Vec::new();
-    for (length, _, strip) in items.keys() {
+    for (length, _, strip, _) in items.keys() {
         grid = gcd(grid, length.0.unsigned_abs());
         widths.extend(strip);
     }
@@ -62,7 +69,7 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
     let shortest = (batch.batch().shop.boards.shortest_rip + kerf).ticks().unsigned_abs();
     let mut problem = Problem { grid, shortest, ..Problem::default() };
     let mut parts = Vec::new();
-    for ((length, _, _), of) in &items {
+    for ((length, ..), of) in &items {
         let demand = of.iter().map(|&(_, n)| n).sum();
         problem.items.push(Item { length: length.0.unsigned_abs() / grid, demand });
         parts.push(of.clone());
@@ -74,7 +81,7 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
         let width = |strip: &Length| widths.binary_search(strip).ok().filter(|_| is_ripped(stock, *strip));
         let mut ripped: Vec<Option<usize>> = items
             .keys()
-            .map(|(_, takes, strip)| strip.as_ref().filter(|_| takes[b]).and_then(width))
+            .map(|(_, takes, strip, _)| strip.as_ref().filter(|_| takes[b]).and_then(width))
             .collect();
         if !ripped.iter().enumerate().any(|(item, width)| width.is_some() && problem.is_short(item)) {
             ripped.clear();
@@ -84,7 +91,7 @@ pub(super) fn pose(batch: &CheckedBatch, group: &Group) -> Question {
             room,
             cost: costs[b],
             range: Range { least: 0, most: stock.qty.map(u64::from) },
-            takes: items.keys().map(|(_, takes, _)| takes[b]).collect(),
+            takes: items.keys().map(|(_, takes, ..)| takes[b]).collect(),
             ripped,
         });
     }
