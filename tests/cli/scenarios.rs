@@ -164,24 +164,21 @@ fn costs(name: &str, units: &str) -> (Vec<(String, i128, i128)>, i128) {
 /// Boards: proved by an integer program over all patterns. Sheets: counts by hand where nothing else can be, by area
 /// where the floor is met; of the closet's 3/4 in ply six sheets are known to do, and five were never found.
 #[test]
-fn the_closet_costs_742_10() {
+fn the_closet_costs_742_10_and_no_less() {
     let (groups, cost) = costs("closet", "in");
     assert_eq!(cost, 74_210);
-    let proven: Vec<_> =
-        groups.iter().filter(|(_, cost, floor)| cost == floor).map(|g| (&g.0[..], g.1)).collect();
+    let row = |name: &str, cost| (name.to_owned(), cost, cost);
     assert_eq!(
-        proven,
+        groups,
         [
-            ("birch ply 1/2\"", 5_800),
-            ("birch ply 1/4\"", 10_800),
-            ("poplar 1x2", 8_690),
-            ("poplar 1x4", 3_120),
-            ("wood rod 1 5/16\"", 1_400),
+            row("birch ply 1/2\"", 5_800),
+            row("birch ply 1/4\"", 10_800),
+            row("birch ply 3/4\"", 6 * 7_400),
+            row("poplar 1x2", 8_690),
+            row("poplar 1x4", 3_120),
+            row("wood rod 1 5/16\"", 1_400),
         ]
     );
-    let ply = groups.iter().find(|group| group.0 == "birch ply 3/4\"").unwrap();
-    assert_eq!(ply.1, 6 * 7_400);
-    assert!(ply.2 >= 5 * 7_400, "five sheets by area");
 }
 
 #[test]

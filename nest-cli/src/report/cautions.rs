@@ -237,7 +237,7 @@ fn as_large(source: &Source<'_>, words: &Words) -> Option<Caution> {
             !other.on_hand
                 && other.usable() != other.size
                 && other.board == stock[index].board
-                && (size[0] >= other.size[0] && size[1] >= other.size[1])
+                && size == other.size
         });
         let size = words.stock(&stock[index], &batch.batch().stock[index]);
         let detail = if name.contains(&size) { String::new() } else { format!("({size})") };
