@@ -16,7 +16,7 @@ use crate::sheet::floor;
 /// Cases of one branching.
 const MOST_CASES: usize = 200;
 /// More sheets are not looked at one by one.
-const MOST_SHEETS: u32 = 8;
+pub(super) const MOST_SHEETS: u32 = 8;
 /// What is no further from a whole number is one.
 const NEAR: f64 = 1e-6;
 

@@ -7,7 +7,7 @@
 //! is then the cheapest that is left is the floor. For the certificate the numbers are parted into boxes in each of which
 //! one rule alone proves that floor, or all are too few.
 
-use super::branch::Ruled;
+use super::branch::{MOST_SHEETS, Ruled};
 use super::rule::{self, Grounds, Limits, NoGood, Rule, Uses};
 use super::{Column, Relaxation};
 use crate::plan::{Certificate, Leaf, UseBound};
@@ -54,6 +54,10 @@ impl Relaxation<'_> {
                 break;
             };
             levels.push(least);
+            // Of one kind the relaxation has said all that it can, but for what comes of a few sheets one by one.
+            if kinds == 1 && uses[0] > MOST_SHEETS {
+                break;
+            }
             match self.rule_out(&uses, cost, dive) {
                 Ruled::Broken(rule) => rules.push(rule),
                 Ruled::Few(nogood) => few.push(nogood),
