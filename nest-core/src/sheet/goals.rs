@@ -5,8 +5,11 @@
 //! Of many draws that cost no more than some amount between the floor and the best, the one with the most room wins.
 
 use super::problem::{Kind, Problem};
+use super::sets::Lore;
 use crate::search::Dice;
 
+/// One goal of so many is the cheapest that may be enough, where that is known.
+const OPEN: u32 = 2;
 /// Draws for one goal.
 const DRAWS: u32 = 60;
 /// Steps between the floor and the best cost.
@@ -28,15 +31,23 @@ impl<'p> Goals<'p> {
         (problem.kinds.len() > 1).then(|| Self { kinds: &problem.kinds, need, dice: Dice::new(seed, 0x60a1) })
     }
 
-    /// How many of each kind, cheaper than `cost` and no cheaper than `floor`; `open` are those of the best plan.
-    pub fn draw(&mut self, open: &[u32], cost: i128, floor: i128) -> Option<Vec<u32>> {
+    /// How many of each kind, cheaper than `cost` and no cheaper than `floor`, such as may be enough; `open` are those of the
+    /// best plan.
+    pub fn draw(&mut self, open: &[u32], cost: i128, floor: i128, lore: &Lore) -> Option<Vec<u32>> {
+        let known = lore.open.as_ref().filter(|goal| self.sum(goal, |kind| kind.cost) < cost);
+        if let Some(goal) = known
+            && self.dice.once_in(OPEN)
+        {
+            return Some(goal.clone());
+        }
         // Mostly close to the best.
         let near = self.dice.below(STEPS).max(self.dice.below(STEPS));
         let most = floor + (cost - 1 - floor) * i128::from(near) / i128::from(STEPS - 1);
         let mut best: Option<(u64, Vec<u32>)> = None;
         for _ in 0..DRAWS {
             let Some((cost, area, goal)) = self.near(open, most) else { continue };
-            if cost >= floor && best.as_ref().is_none_or(|best| area > best.0) {
+            let gains = best.as_ref().is_none_or(|best| area > best.0);
+            if cost >= floor && gains && lore.allows(&goal) {
                 best = Some((area, goal));
             }
         }
@@ -61,13 +72,8 @@ impl<'p> Goals<'p> {
                 which -= *count;
             }
         }
-        let sum = |goal: &[u32], of: &dyn Fn(&Kind) -> i128| {
-            goal.iter().zip(self.kinds).fold(0, |sum: i128, (&count, kind)| {
-                sum.saturating_add(of(kind).saturating_mul(i128::from(count)))
-            })
-        };
-        let mut cost = sum(&goal, &|kind| kind.cost);
-        let mut area = sum(&goal, &|kind| i128::from(kind.area()));
+        let mut cost = self.sum(&goal, |kind| kind.cost);
+        let mut area = self.sum(&goal, |kind| i128::from(kind.area()));
         let mut tries = 0;
         while tries < 2 * self.kinds.len() {
             let at = self.dice.below(self.kinds.len() as u32) as usize;
@@ -82,5 +88,12 @@ impl<'p> Goals<'p> {
         }
         let enough = area.unsigned_abs() >= self.need && cost <= most;
         (enough && goal != open).then(|| (cost, u64::try_from(area).unwrap_or(u64::MAX), goal))
+    }
+
+    /// Of all sheets of a goal together.
+    fn sum(&self, goal: &[u32], of: impl Fn(&Kind) -> i128) -> i128 {
+        goal.iter().zip(self.kinds).fold(0, |sum: i128, (&count, kind)| {
+            sum.saturating_add(of(kind).saturating_mul(i128::from(count)))
+        })
     }
 }

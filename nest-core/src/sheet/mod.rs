@@ -105,8 +105,18 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let problem = &Problem::new(batch, group);
     let worth = Worth::new(problem.largest());
     let proofs = Vec::new();
-    let mut search =
-        Search { group, problem, worth: &worth, control, proofs, looks: 0, work: 0, stop: Stop::Finished };
+    let lore = sets::Lore::default();
+    let mut search = Search {
+        group,
+        problem,
+        worth: &worth,
+        control,
+        proofs,
+        lore,
+        looks: 0,
+        work: 0,
+        stop: Stop::Finished,
+    };
     let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
@@ -190,6 +200,8 @@ struct Search<'a> {
     control: &'a Control<'a>,
     /// The best first.
     proofs: Vec<Proof>,
+    /// What sets said of numbers of sheets.
+    lore: sets::Lore,
     /// How often chains were set out.
     looks: u64,
     work: u64,
@@ -255,7 +267,7 @@ impl Search<'_> {
             if let Some(goals) = &mut goals {
                 let open = best.open(self.problem);
                 for chain in chains.iter_mut().skip(1).step_by(2) {
-                    if let Some(goal) = goals.draw(&open, best.cost, floor) {
+                    if let Some(goal) = goals.draw(&open, best.cost, floor, &self.lore) {
                         chain.aim_at(&goal, best);
                     }
                 }
@@ -354,6 +366,7 @@ impl Search<'_> {
         let outlook = sets::relax(duals, columns, &self.proofs, best.below(), work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
+        self.lore = outlook.lore;
         floor::sort(&mut self.proofs);
         self.control.tell(Event::Floor(self.group, self.floor()));
         if same && !self.done(best) {

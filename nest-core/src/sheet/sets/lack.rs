@@ -61,7 +61,8 @@ impl<'a> Relaxation<'a> {
             most_work: self.most_work.saturating_sub(self.spent()),
             ..*self
         };
-        for (kind, set) in &self.columns {
+        let cut = self.columns.iter().enumerate().filter(|(index, _)| !self.barred.contains(index));
+        for (_, (kind, set)) in cut {
             for berth in (0..berths.of.len()).filter(|&berth| berths.of[berth] == *kind) {
                 let column = (berth, set.clone());
                 if only.shares.allow(&column) {
@@ -75,8 +76,16 @@ impl<'a> Relaxation<'a> {
     /// Takes over what was found out about some sheets.
     pub(super) fn learn(&mut self, only: Relaxation<'_>, berths: &Berths) {
         self.work += only.spent();
-        for (berth, set) in only.columns {
-            self.add((berths.of[berth], set));
+        self.deep |= only.deep;
+        for (index, (berth, set)) in only.columns.into_iter().enumerate() {
+            let column = (berths.of[berth], set);
+            self.add(column.clone());
+            if only.barred.contains(&index)
+                && let Some(&known) = self.known.get(&column)
+            {
+                self.master.set_active(known, false);
+                self.barred.insert(known);
+            }
         }
     }
 

@@ -31,6 +31,7 @@ use crate::lp::{Master, Outcome};
 use crate::plan::Reason;
 use envelope::DEEP;
 use room::{Hunt, Room};
+pub(super) use rule::Lore;
 use share::Shares;
 
 /// Prices are whole multiples of the dearest sheet's cost over this.
@@ -64,6 +65,8 @@ pub(super) struct Outlook {
     pub cuttings: Vec<(usize, Cutting)>,
     /// Sets for all that is asked for, that cost less than what was known.
     pub plan: Option<Vec<Column>>,
+    /// What is known of numbers of sheets.
+    pub lore: Lore,
     pub work: u64,
 }
 
@@ -84,7 +87,7 @@ pub(super) fn relax(
     let floor = known.iter().map(|proof| proof.floor).max().unwrap_or(0);
     relaxation.run(floor, cost);
     let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
-    outlook.plan = relaxation.raise(known, cost, dive);
+    (outlook.plan, outlook.lore) = relaxation.raise(known, cost, dive);
     let proven = relaxation.best.as_ref().map_or(floor, |best| best.floor.max(floor));
     if proven < cost && dive.is_some() {
         relaxation.most_work = relaxation.spent() + work;
@@ -115,7 +118,8 @@ struct Relaxation<'a> {
     /// How many of an item come from a kind of sheet, where that is limited.
     shares: Shares,
     columns: Vec<Column>,
-    known: BTreeSet<Column>,
+    /// Which column each is.
+    known: BTreeMap<Column, usize>,
     /// Columns that cannot be cut.
     barred: BTreeSet<usize>,
     dearest: f64,
@@ -164,7 +168,7 @@ impl<'a> Relaxation<'a> {
             stock,
             shares: Shares::default(),
             columns: Vec::new(),
-            known: BTreeSet::new(),
+            known: BTreeMap::new(),
             barred: BTreeSet::new(),
             dearest,
             costs: problem.kinds.iter().map(|kind| kind.cost as f64 / dearest).collect(),
@@ -193,7 +197,7 @@ impl<'a> Relaxation<'a> {
     fn add(&mut self, (kind, counts): Column) -> bool {
         let required = counts.into_iter().filter(|&(item, _)| !self.problem.items[item].optional);
         let column = (kind, required.collect::<Vec<_>>());
-        if column.1.is_empty() || self.known.contains(&column) {
+        if column.1.is_empty() || self.known.contains_key(&column) {
             return false;
         }
         let mut entries: Vec<(u32, f64)> =
@@ -201,8 +205,9 @@ impl<'a> Relaxation<'a> {
         entries.extend(self.supply.entry(kind));
         entries.extend(self.shares.entries(&column));
         self.master.add(self.costs[kind], entries);
-        self.columns.push(column.clone());
-        self.known.insert(column)
+        self.known.insert(column.clone(), self.columns.len());
+        self.columns.push(column);
+        true
     }
 
     /// How to cut the sets that the master uses, of those that can be.
@@ -287,24 +292,8 @@ impl<'a> Relaxation<'a> {
     /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is
     /// known of all.
     fn price(&mut self, aim: &[f64], left: &[u32], limit: u64) -> (usize, Option<Vec<i64>>) {
-        let (added, values) = self.price_of(aim, left, limit, &|_| true);
-        (added, values.map(|values| values.into_iter().flatten().collect()))
-    }
-
-    /// The same for some kinds of sheets; of the others nothing is known.
-    fn price_of(
-        &mut self,
-        aim: &[f64],
-        left: &[u32],
-        limit: u64,
-        of: &dyn Fn(usize) -> bool,
-    ) -> (usize, Option<Vec<Option<i64>>>) {
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
-            if !of(kind) {
-                values.iter_mut().for_each(|values| values.push(None));
-                continue;
-            }
             let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS, deep: self.deep };
             if self.over() {
                 return (added, None);
@@ -320,7 +309,7 @@ impl<'a> Relaxation<'a> {
                 added += usize::from(self.add((kind, counts.into_iter().collect())));
             }
             values = values.zip(caught.most).map(|(mut values, most)| {
-                values.push(Some(most));
+                values.push(most);
                 values
             });
         }

@@ -63,6 +63,22 @@ impl Rule {
     }
 }
 
+/// What was found out about numbers of sheets.
+#[derive(Clone, Debug, Default)]
+pub(in crate::sheet) struct Lore {
+    pub(super) rules: Vec<Rule>,
+    pub(super) few: Vec<NoGood>,
+    /// The cheapest that may be enough, where that stayed open.
+    pub open: Option<Vec<u32>>,
+}
+
+impl Lore {
+    /// Whether so many sheets may be enough, for all that is known.
+    pub fn allows(&self, uses: &[u32]) -> bool {
+        self.rules.iter().all(|rule| rule.lacks(uses) <= 0) && !self.few.iter().any(|few| few.rules_out(uses))
+    }
+}
+
 /// What rules numbers of sheets out.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Grounds<'a> {
@@ -182,6 +198,8 @@ impl Cheapest<'_> {
 mod tests {
     use super::*;
     use crate::search::Dice;
+    use crate::sheet::goals::Goals;
+    use crate::sheet::problem::{Kind, Rules};
 
     /// All numbers of sheets, one after the other.
     fn plain(
@@ -249,5 +267,33 @@ mod tests {
             }
         }
         assert!(none > 200 && some > 200, "{none} {some}");
+    }
+
+    #[test]
+    fn goals_are_such_as_may_be_enough() {
+        let rules = Rules { stages: 3, trimming: false, first: None, cut: [[0, 8]; 2], reach: None };
+        let kind =
+            |stock, size, cost| Kind { stock, size, kerf: 0, cost, supply: None, least: [1; 2], rules };
+        let mut problem = Problem::default();
+        problem.kinds = vec![kind(0, [8, 4], 10), kind(1, [4, 4], 6), kind(2, [4, 2], 4)];
+        let leaf = Leaf::default();
+        let rules = vec![Rule { leaf, values: vec![3, 1, 0], demand: 7 }];
+        let few = vec![NoGood { uses: vec![2, 1, 9], leaves: Vec::new() }];
+        let draw = |lore: &Lore| {
+            let mut goals = Goals::new(&problem, 5).unwrap();
+            let draws = (0..200).filter_map(|_| goals.draw(&[3, 2, 1], 46, 0, lore));
+            draws.collect::<Vec<_>>()
+        };
+        let known = Lore { rules, few, open: None };
+        let allowed = |goals: &[Vec<u32>]| goals.iter().filter(|goal| known.allows(goal)).count();
+        let (free, bound) = (draw(&Lore::default()), draw(&known));
+        assert!(allowed(&free) < free.len() && allowed(&bound) == bound.len() && bound.len() > 50);
+        let open = vec![2, 2, 0];
+        let aimed = draw(&Lore { open: Some(open.clone()), ..known.clone() });
+        let share = aimed.iter().filter(|goal| **goal == open).count();
+        assert!((60..140).contains(&share), "{share}");
+        // What costs no less than the best plan is no goal.
+        let dear = draw(&Lore { open: Some(vec![5, 0, 0]), ..known.clone() });
+        assert!(dear.iter().all(|goal| goal[0] < 5));
     }
 }

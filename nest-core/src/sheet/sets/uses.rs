@@ -8,7 +8,7 @@
 //! one rule alone proves that floor, or all are too few.
 
 use super::branch::{MOST_SHEETS, Ruled};
-use super::rule::{self, Grounds, Limits, NoGood, Rule, Uses};
+use super::rule::{self, Grounds, Limits, Lore, Rule, Uses};
 use super::{Column, Relaxation};
 use crate::plan::{Certificate, Leaf, UseBound};
 use crate::search::{Choice, cover_within};
@@ -33,22 +33,29 @@ impl Relaxation<'_> {
     /// Raises the proof above the floor that is known, as far as the cost of a plan, by rules out of which numbers of sheets
     /// are enough. May do as much work again as all before. With a seed to `dive`, returns a plan that costs less, where
     /// the cheapest numbers of sheets turn out to be enough.
-    pub(super) fn raise(&mut self, known: &[Proof], cost: i128, dive: Option<u64>) -> Option<Vec<Column>> {
+    pub(super) fn raise(
+        &mut self,
+        known: &[Proof],
+        cost: i128,
+        dive: Option<u64>,
+    ) -> (Option<Vec<Column>>, Lore) {
         let kinds = self.problem.kinds.len();
         let proofs = known.iter().chain(&self.best);
         let proven = proofs.clone().map(|proof| proof.floor).max().unwrap_or(0);
-        let mut rules: Vec<Rule> = proofs.filter_map(|proof| Rule::of(self.problem, proof)).collect();
+        let rules = proofs.filter_map(|proof| Rule::of(self.problem, proof)).collect();
+        let mut lore = Lore { rules, ..Lore::default() };
         let sums = self.problem.kinds.iter().all(|kind| kind.cost < DEAREST);
         if !(1..=MOST_KINDS).contains(&kinds) || !sums || proven >= cost {
-            return None;
+            return (None, lore);
         }
         self.most_work += self.work;
         let whole: Limits = self.problem.supply().into_iter().map(|supply| (0, supply)).collect();
         // Costs that were proven while the rules came in: not every one may fit into few boxes.
-        let (mut levels, mut plan, mut few) = (Vec::new(), None, Vec::new());
-        while rules.len() + few.len() < MOST_RULES && !self.over() {
-            let all: Vec<&Rule> = rules.iter().collect();
-            let Some(found) = self.cheapest(&Grounds { rules: &all, few: &few }, &whole, cost) else { break };
+        let (mut levels, mut plan) = (Vec::new(), None);
+        while lore.rules.len() + lore.few.len() < MOST_RULES && !self.over() {
+            let all: Vec<&Rule> = lore.rules.iter().collect();
+            let grounds = Grounds { rules: &all, few: &lore.few };
+            let Some(found) = self.cheapest(&grounds, &whole, cost) else { break };
             let Some((least, uses)) = found else {
                 levels.push(cost);
                 break;
@@ -59,20 +66,24 @@ impl Relaxation<'_> {
                 break;
             }
             match self.rule_out(&uses, cost, dive) {
-                Ruled::Broken(rule) => rules.push(rule),
-                Ruled::Few(nogood) => few.push(nogood),
+                Ruled::Broken(rule) => lore.rules.push(rule),
+                Ruled::Few(nogood) => lore.few.push(nogood),
                 Ruled::Enough(found) => {
                     plan = Some(found);
+                    lore.open = Some(uses);
                     break;
                 }
-                Ruled::Open => break,
+                Ruled::Open => {
+                    lore.open = Some(uses);
+                    break;
+                }
             }
         }
         levels.retain(|&level| level > proven);
         levels.dedup();
         for _ in 0..MOST_LEVELS {
             let Some(level) = levels.pop() else { break };
-            if let Some(leaves) = self.parted(&rules, &few, &whole, level) {
+            if let Some(leaves) = self.parted(&lore, &whole, level) {
                 // Where nothing is enough, what all sheets cost that there are: as for a single rule.
                 let all =
                     || self.problem.kinds.iter().map(|k| k.cost * i128::from(k.supply.unwrap_or(0))).sum();
@@ -82,7 +93,7 @@ impl Relaxation<'_> {
             }
             levels.truncate(levels.len().div_ceil(2));
         }
-        plan
+        (plan, lore)
     }
 
     /// [`rule::cheapest`] of the kinds there are.
@@ -95,7 +106,8 @@ impl Relaxation<'_> {
 
     /// The numbers of sheets in boxes in each of which one rule proves so much, or all are too few; `None` where those would
     /// be too many.
-    fn parted(&mut self, rules: &[Rule], few: &[NoGood], whole: &Limits, level: i128) -> Option<Vec<Leaf>> {
+    fn parted(&mut self, lore: &Lore, whole: &Limits, level: i128) -> Option<Vec<Leaf>> {
+        let Lore { rules, few, .. } = lore;
         let (mut leaves, mut todo) = (Vec::new(), vec![whole.clone()]);
         while let Some(limits) = todo.pop() {
             if leaves.len() + todo.len() >= MOST_LEAVES || self.over() {

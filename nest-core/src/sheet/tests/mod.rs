@@ -11,6 +11,7 @@ use super::layout::layouts;
 use super::packed::Packed;
 use super::polish::polish;
 use super::problem::Problem;
+use super::sets::Lore;
 use super::worth::Worth;
 use super::{Budget, search, tree::Sheet};
 use crate::check::{Floor, check, floor_of};
@@ -319,7 +320,7 @@ fn goals_are_cheaper_and_large_enough() {
         let cost: i128 = problem.kinds.iter().zip(&open).map(|(k, &n)| k.cost * i128::from(n)).sum();
         let need = super::filling::need(&problem, &problem.demand());
         for _ in 0..20 {
-            let Some(goal) = goals.draw(&open, cost, 0) else { continue };
+            let Some(goal) = goals.draw(&open, cost, 0, &Lore::default()) else { continue };
             let kinds = || problem.kinds.iter().zip(&goal);
             assert!(kinds().all(|(kind, &n)| kind.supply.is_none_or(|supply| n <= supply)));
             assert!(kinds().map(|(kind, &n)| u128::from(kind.area()) * u128::from(n)).sum::<u128>() >= need);
