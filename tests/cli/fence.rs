@@ -26,8 +26,8 @@ fn an_edge_cut_with_a_guide_has_a_word_of_its_own() {
 fn sheets_cut_alike_say_how_many_go_on_a_stack() {
     // Four sheets alike and one more.
     for (height, thickness, said) in [
-        ("2 1/4", "3/4", Some("cut 3 at a time, as a stack")),
-        ("12", "3/4", Some("cut 4 at a time, as a stack")),
+        ("2 1/4", "3/4", Some("cut 3 at a time, as a stack, if the manual of the saw allows it")),
+        ("12", "3/4", Some("cut 4 at a time, as a stack, if the manual of the saw allows it")),
         ("1 7/16", "3/4", None),
     ] {
         let ran = Nest::new()

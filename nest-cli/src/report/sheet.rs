@@ -200,7 +200,7 @@ fn stack(layout: &Layout, stock: &UsableStock, most: Option<Length>) -> Option<S
     let (false, Some(most), Some(thickness)) = (stock.board, most, stock.thickness) else { return None };
     let high = u32::try_from(most.ticks() / thickness.ticks().max(1)).unwrap_or(u32::MAX);
     let high = high.min(layout.copies);
-    (high > 1).then(|| format!("cut {high} at a time, as a stack"))
+    (high > 1).then(|| format!("cut {high} at a time, as a stack, if the manual of the saw allows it"))
 }
 
 fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words: &Words) -> Placed {
