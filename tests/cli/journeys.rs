@@ -336,3 +336,24 @@ fn pieces_as_wide_as_their_boards_can_be_told_apart() {
     let stock = "material,thickness,length,width,price\noak,3/4,96,4,9\n";
     assert_eq!(sizes("part,material,thickness,length\na,oak,3/4,30\n", stock), ["30\" x 4\""]);
 }
+
+#[test]
+fn what_a_cheaper_plan_of_sheets_would_leave_over_is_said_where_none_is_excluded() {
+    // A clean sheet counts 99 x 99 with a kerf, the parts 6965 of these 9801.
+    let parts = "part,material,thickness,length,width,grain\na,ply,10,39,26,length\nb,ply,10,32,30,length\nc,ply,10,41,11,length\nd,ply,10,72,36,length\ne,ply,10,29,16,length\nf,ply,10,36,30,length\n";
+    let said = "A cheaper plan of ply 10 mm would leave over 29.0 % at most, kerf and edge trim aside.";
+    for (effort, open) in [("none", true), ("normal", false)] {
+        let ran = Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", "material,thickness,length,width,price,grain\nply,10,100,100,10,length\n")
+            .args(&format!(
+                "plan parts.csv --stock stock.csv --units mm --kerf 1 --trim 1 --effort {effort} -o out"
+            ))
+            .any_stdout()
+            .exit(0);
+        let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert_eq!(summary.contains("over 29.0 %"), open, "{summary}");
+        assert_eq!(summary.contains(said), open, "{summary}");
+        assert_eq!(ran.read("out/report.html").contains(said), open, "{effort}");
+    }
+}

@@ -260,6 +260,9 @@ impl Page {
         }
         self.put(&table);
         self.rest(report.groups.len() - shown, "material");
+        for cheaper in report.groups[..shown].iter().filter_map(|group| group.cheaper.as_ref()) {
+            self.wrapped(&format!("{cheaper}."));
+        }
         if self.look.detail == Detail::Verbose {
             self.wrapped("Yield: what ends in parts of all that is cut. Least: no plan can cost less.");
         }

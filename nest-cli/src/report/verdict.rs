@@ -37,6 +37,8 @@ pub struct GroupLine {
     pub floor: String,
     /// `proven`, `at most 1.2 % over`, `incomplete`.
     pub standing: String,
+    /// What a cheaper plan would have to be like, a sentence; `None` where there is none, or nothing to say.
+    pub cheaper: Option<String>,
     /// How the search for it went.
     pub search: String,
 }
@@ -80,10 +82,12 @@ pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
 pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
     let (batch, solution) = (source.batch, source.solution);
     let tally = Tally::of(batch, &solution.plan);
-    let line = |((group, outcome), tally): ((&Group, &GroupOutcome), &GroupTally)| {
+    let line = |(index, ((group, outcome), tally)): (usize, ((&Group, &GroupOutcome), &GroupTally))| {
+        let name = super::names::of_group(batch.batch(), group);
         let word = if boards(batch, group) { "board" } else { "sheet" };
         GroupLine {
-            name: super::names::of_group(batch.batch(), group),
+            cheaper: cheaper(batch, index, outcome, &name),
+            name,
             pieces: tally.pieces.to_string(),
             boards: count(tally.stock.into(), word),
             yields: tally.yield_fraction().map_or(String::new(), words::share),
@@ -94,7 +98,19 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
             search: format!("{}, then {}", count(outcome.work.into(), "step"), ended(outcome.stop)),
         }
     };
-    batch.groups().iter().zip(&solution.groups).zip(&tally.groups).map(line).collect()
+    batch.groups().iter().zip(&solution.groups).zip(&tally.groups).enumerate().map(line).collect()
+}
+
+/// How little a cheaper plan of sheets might waste, where that is not excluded.
+fn cheaper(batch: &CheckedBatch, group: usize, outcome: &GroupOutcome, name: &str) -> Option<String> {
+    let slack = nest_core::cost::slack_below(batch, group, outcome.cost)
+        .filter(|_| outcome.status == Status::Feasible)?;
+    // Rounded up: it must hold.
+    let whole = slack.of.max(1);
+    let tenths = slack.waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
+    let plan = if batch.measure() == Measure::Money { "A cheaper plan" } else { "A plan from less" };
+    let left = format!("{}.{} %", tenths / 10, tenths % 10);
+    Some(format!("{plan} of {name} would leave over {left} at most, kerf and edge trim aside"))
 }
 
 /// Why a search ended.

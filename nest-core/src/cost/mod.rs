@@ -1,4 +1,5 @@
-//! What does a plan cost: what to buy, what comes from the rack, how much edge band, what each job owes.
+//! What does a plan cost: what to buy, what comes from the rack, how much edge band, what each job owes,
+//! and how little a cheaper plan might waste.
 //!
 //! Amounts of money are exact. They cannot overflow for any batch that passed validation and any plan that passed
 //! the check; for others they stop at the largest amount there is.
@@ -6,10 +7,12 @@
 
 mod banding;
 mod buying;
+mod cheaper;
 mod shares;
 
 pub use banding::{Banding, banding};
 pub use buying::{Bill, Bought, Taken, bill};
+pub use cheaper::{Slack, slack_below};
 pub use shares::{Share, shares, split};
 
 use crate::model::CheckedBatch;
