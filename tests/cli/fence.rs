@@ -22,6 +22,36 @@ fn an_edge_cut_with_a_guide_has_a_word_of_its_own() {
     }
 }
 
+/// Nobody crosscuts a whole sheet on a saw that does not: the ends come off strip by strip, and what is too wide even then
+/// is said to need a guide.
+#[test]
+fn ends_that_the_saw_does_not_crosscut_are_squared_off_strip_by_strip() {
+    let cut = |longest: &str| {
+        let ran = Nest::new()
+            .file(
+                "parts.csv",
+                "part,material,thickness,length,width,qty\nside,birch,3/4,47,10,2\ntop,birch,3/4,47,26,1\n",
+            )
+            .file("stock.csv", "material,form,thickness,length,width,grain\nbirch,sheet,3/4,48,48,length\n")
+            .file(
+                "shop.toml",
+                format!("units = \"in\"\n[sheets]\ntrim = \"1/2\"\nlongest_crosscut = {longest}\n"),
+            )
+            .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+            .any_stdout()
+            .exit(0);
+        let mut cuts = csv::Reader::from_path(ran.path("out/cuts.csv")).unwrap();
+        let kinds: Vec<String> = cuts.records().map(|row| row.unwrap()[5].to_string()).collect();
+        let said = ran.read("out/report.html").matches("(with a guide: longer than the saw cuts)").count();
+        (kinds.join(" "), said)
+    };
+    let whole = "square square square rip rip rip";
+    assert_eq!(cut("48"), (whole.into(), 0));
+    let (kinds, said) = cut("25");
+    assert_eq!(said, 2, "{kinds}");
+    assert_eq!(kinds, "square rip rip rip with a guide with a guide as left square square crosscut crosscut");
+}
+
 #[test]
 fn sheets_cut_alike_say_how_many_go_on_a_stack() {
     // Four sheets alike and one more.

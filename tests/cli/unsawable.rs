@@ -84,6 +84,10 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
             "it could be cut with `first_cut` either instead of rip, or with `longest_rip` 96\" instead of 60\"",
         )
         .exit(2);
+    // More waste than anybody rips off in strips.
+    sawn("rail,birch,3/4,40,3,\n", "[sheets]\nfence_reach = \"1/2\"\n")
+        .complains("it could be cut with `fence_reach` 3\" instead of 1/2\"")
+        .exit(2);
     // Neither alone.
     sawn("door,birch,3/4,80,30,\n", "[sheets]\nlongest_rip = 60\nlongest_crosscut = 24\n")
         .complains("`longest_rip` and `longest_crosscut` together forbid it")
@@ -99,6 +103,10 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
         // 1/16 in is dust: that edge is squared off along a line.
         ("40,47 15/16", "fence_reach = 30\n"),
         ("40,20", "fence_reach = 6\n"),
+        ("40,3", "fence_reach = 1\n"),
+        // Without kerf, twice the part is the sheet: the reach is less than any size there is.
+        ("40,24", "fence_reach = 6\nkerf = 0\n"),
+        ("48,24", "fence_reach = 6\nkerf = 0\n"),
     ] {
         sawn(&format!("door,birch,3/4,{part},\n"), &format!("[sheets]\n{rules}"))
             .says("Cost 60.00; proven")

@@ -73,10 +73,15 @@ fn planned(layout: &Layout) -> Vec<(usize, bool, Rect)> {
 
 proptest! {
     #[test]
-    fn a_layout_replayed_from_its_cut_list_is_the_layout(seed: u64, reach in proptest::option::of(200_i64..1300)) {
+    fn a_layout_replayed_from_its_cut_list_is_the_layout(
+        seed: u64,
+        reach in proptest::option::of(200_i64..1300),
+        longest in proptest::array::uniform2(proptest::option::of(200_i64..2500)),
+    ) {
         let (batch, layout) = grown(seed);
         let stock = &batch.stock()[0];
-        let setup = Setup { reach: reach.map(Length::mm), ..stock.into() };
+        let longest = longest.map(|most| most.map(Length::mm));
+        let setup = Setup { reach: reach.map(Length::mm), longest, ..stock.into() };
         let cuts = || layout.cuts(setup);
         if cuts().next().is_none() {
             return Ok(());
@@ -121,7 +126,12 @@ fn strips_that_are_cut_alike_are_cut_side_by_side() {
 }
 
 fn setup(trim: [i64; 4], reach: Option<i64>) -> Setup {
-    Setup { trim: trim.map(Length::mm), kerf: Length::mm(3), reach: reach.map(Length::mm) }
+    Setup {
+        trim: trim.map(Length::mm),
+        kerf: Length::mm(3),
+        reach: reach.map(Length::mm),
+        longest: [None; 2],
+    }
 }
 
 /// Guide, setting, and the width of what falls off and of what is left, in mm; the pieces are where the layout has them.

@@ -1,6 +1,6 @@
 //! Layouts worked out by hand: places, cuts in saw order, kerf and tail.
 
-use nest_core::plan::{Kind, Layout, Node, Setup, Way};
+use nest_core::plan::{Cut, Guide, Kind, Layout, Node, Setup, Way};
 use nest_core::units::Length;
 
 const KERF: i64 = 3;
@@ -26,19 +26,22 @@ fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
 }
 
 fn setup(trim: [i64; 4]) -> Setup {
-    Setup { trim: trim.map(Length::mm), kerf: Length::mm(KERF), reach: None }
+    Setup { trim: trim.map(Length::mm), kerf: Length::mm(KERF), ..Setup::default() }
 }
 
 fn layout(root: Node, trim: [i64; 4]) -> Layout {
     Layout::new(0, 1, root, setup(trim))
 }
 
+fn whole(length: Length) -> i64 {
+    length.ticks() / Length::TICKS_PER_MM
+}
+
 /// Depth, direction, setting, line and kerf of each cut in millimetres.
 fn cuts(layout: &Layout, trim: [i64; 4]) -> Vec<(usize, Way, i64, i64, i64)> {
-    let mm = |length: Length| length.ticks() / Length::TICKS_PER_MM;
     layout
         .cuts(setup(trim))
-        .map(|cut| (cut.depth, cut.way, mm(cut.setting), mm(cut.line), mm(cut.kerf)))
+        .map(|cut| (cut.depth, cut.way, whole(cut.setting), whole(cut.line), whole(cut.kerf)))
         .collect()
 }
 
@@ -137,6 +140,58 @@ fn a_sheet_loses_its_far_edge_only_where_a_piece_ends_there() {
 }
 
 #[test]
+fn trim_that_is_longer_than_the_saw_cuts_comes_off_strip_by_strip() {
+    let trim = [5, 5, 5, 5];
+    let strip = || cut(990, 200, Way::Crosscut, vec![piece(500, 200, 0), piece(487, 200, 1)]);
+    let rows = vec![strip(), piece(990, 150, 2), offcut(990, 134)];
+    let sheet = layout(cut(990, 490, Way::Rip, rows), trim);
+    let short = |most| Setup { longest: [Some(Length::mm(most)), None], ..setup(trim) };
+    let cuts = |most| -> Vec<_> {
+        let told = |cut: Cut<'_>| (cut.way, whole(cut.setting), whole(cut.size[1]), cut.guide == Guide::Line);
+        sheet.cuts(short(most)).map(told).collect()
+    };
+    // The lower edge is off, the upper one is still on when the ends are crosscut.
+    assert_eq!(cuts(495)[1..3], [(Way::Crosscut, 5, 495, true), (Way::Crosscut, 990, 495, true)]);
+    assert_eq!(
+        cuts(494),
+        [
+            (Way::Rip, 5, 500, true),
+            (Way::Rip, 200, 495, false),
+            (Way::Rip, 150, 292, false),
+            (Way::Crosscut, 5, 200, true),
+            (Way::Crosscut, 500, 200, false),
+            (Way::Crosscut, 487, 200, false),
+            (Way::Crosscut, 5, 150, true),
+            (Way::Crosscut, 990, 150, false),
+            // What is kept is clean at the near end as well.
+            (Way::Crosscut, 5, 139, true),
+        ]
+    );
+    // Not where that leaves the rips too long; and the far end comes off for them as well.
+    let rips = |most| {
+        let rows = vec![piece(500, 200, 0), waste(487, 200)];
+        let sheet =
+            layout(cut(990, 490, Way::Rip, vec![cut(990, 200, Way::Crosscut, rows), waste(990, 287)]), trim);
+        let setup = Setup { longest: [Some(Length::mm(494)), Some(Length::mm(most))], ..setup(trim) };
+        let lengths: Vec<_> = sheet.cuts(setup).map(|cut| (cut.way, whole(cut.size[0]))).collect();
+        lengths
+    };
+    let (rip, crosscut) = (Way::Rip, Way::Crosscut);
+    assert_eq!(rips(1000), [(rip, 1000), (rip, 1000), (crosscut, 1000), (crosscut, 995)]);
+    assert_eq!(rips(995), [(rip, 1000), (crosscut, 1000), (rip, 995), (crosscut, 995)]);
+    assert_eq!(rips(990), [(rip, 1000), (crosscut, 1000), (crosscut, 995), (rip, 990), (crosscut, 990)]);
+    // Columns are ripped clean one by one.
+    let sheet = layout(cut(990, 490, Way::Crosscut, vec![piece(300, 490, 0), offcut(687, 490)]), trim);
+    let short = Setup { longest: [None, Some(Length::mm(994))], ..setup(trim) };
+    let told = |cut: Cut<'_>| (cut.way, whole(cut.setting), whole(cut.size[0]));
+    let cuts: Vec<_> = sheet.cuts(short).map(told).collect();
+    assert_eq!(
+        cuts,
+        [(crosscut, 5, 1000), (crosscut, 300, 995), (rip, 5, 300), (rip, 490, 300), (rip, 5, 692)]
+    );
+}
+
+#[test]
 fn the_blade_stands_beyond_the_line_but_for_trim_at_the_reference_corner() {
     let trim = [5, 5, 5, 5];
     let beyond = |root| {
@@ -165,10 +220,11 @@ fn a_tree_that_breaks_every_rule_is_walked_without_panic() {
     let leaf = bad([huge, tiny], Kind::Piece { part: usize::MAX, turned: true });
     let kind =
         Kind::Cut { way: Way::Rip, children: vec![leaf.clone(), bad([tiny, huge], Kind::Waste), leaf] };
-    let setup = Setup { trim: [huge, tiny, huge, huge], kerf: huge, reach: Some(tiny) };
+    let setup =
+        Setup { trim: [huge, tiny, huge, huge], kerf: huge, reach: Some(tiny), longest: [Some(tiny); 2] };
     let layout = Layout::new(usize::MAX, 0, bad([huge, huge], kind), setup);
     assert_eq!(layout.pieces.len(), 2);
     for reach in [None, Some(tiny), Some(Length::ZERO), Some(huge)] {
-        assert!(layout.cuts(Setup { trim: [huge; 4], kerf: tiny, reach }).count() <= 8);
+        assert!(layout.cuts(Setup { trim: [huge; 4], kerf: tiny, reach, longest: [reach; 2] }).count() <= 8);
     }
 }

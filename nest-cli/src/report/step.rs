@@ -23,6 +23,8 @@ pub struct SawCut {
     pub squares: bool,
     /// The line is farther off than the fence reaches.
     pub unreached: bool,
+    /// Edge trim that takes a longer cut than the saw makes.
+    pub overlong: bool,
     /// What lies beyond it is a factory edge.
     pub factory: bool,
     /// What stop or fence is set to.
@@ -115,6 +117,8 @@ pub struct Step {
     pub far: bool,
     /// The fence does not reach so far from either side.
     pub unreached: bool,
+    /// It is longer than the saw cuts.
+    pub overlong: bool,
     /// Whether the blade stands beyond the line.
     pub beyond: bool,
     /// What falls off: `3 × no. 4 shelf`, `A1–A3 48" x 12"`.
@@ -149,10 +153,11 @@ impl Step {
             (true, true) => format!("from the {}, blade beyond the line", self.from),
             (false, _) => format!("from the {}", self.from),
         };
-        let far = match (self.far, self.unreached) {
-            (true, _) => " (the fence does not reach from the other side)",
-            (false, true) => " (with a guide: the fence does not reach)",
-            (false, false) => "",
+        let far = match (self.far, self.unreached, self.overlong) {
+            (true, ..) => " (the fence does not reach from the other side)",
+            (false, true, _) => " (with a guide: the fence does not reach)",
+            (false, false, true) => " (with a guide: longer than the saw cuts)",
+            (false, false, false) => "",
         };
         let same = if self.same { ", same setting" } else { "" };
         format!("{side}{far}{same}, on {} ({})", self.on, self.on_text)
@@ -302,6 +307,8 @@ pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) 
                 && cut.kerf_beyond
                 && cut.way == Way::Rip
                 && stock.reach.is_some_and(|reach| cut.setting > reach),
+            overlong: cut.guide == Guide::Line
+                && stock.longest[axis].is_some_and(|longest| cut.size[1 - axis] > longest),
             factory: !cut.kerf_beyond || cut.at[axis] + cut.size[axis] == stock.size[axis],
             setting: cut.setting,
             setting_text: words.length(cut.setting),
@@ -338,9 +345,12 @@ fn side(way: Way, far: bool) -> &'static str {
 /// The cuts as steps.
 pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
     let set = |cut: &SawCut| (cut.way, cut.setting, cut.far, cut.squares, cut.beyond);
+    // Lines are marked one by one, but for the trim at one end of strips that were just cut off.
+    let alone = |cut: &SawCut| cut.squares && cut.beyond;
+    let alike = |a: &SawCut, b: &SawCut| set(a) == set(b) && a.lot == b.lot && a.overlong == b.overlong;
     let mut steps = Vec::new();
     let mut before = None;
-    for run in cuts.chunk_by(|a, b| set(a) == set(b) && a.lot == b.lot && !a.squares) {
+    for run in cuts.chunk_by(|a, b| alike(a, b) && !alone(a)) {
         let [Some(first), Some(last)] = [run.first(), run.last()] else { continue };
         let frees: Vec<&Off> = run.iter().map(|cut| &cut.frees).filter(|off| **off != Off::Edge).collect();
         let leaves: Vec<&Off> = run.iter().filter_map(|cut| cut.leaves.as_ref()).collect();
@@ -358,6 +368,7 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
             from: first.from,
             far: first.far,
             unreached: first.unreached,
+            overlong: first.overlong,
             beyond: first.beyond,
             off: names.texts(&frees),
             left: names.texts(&leaves),

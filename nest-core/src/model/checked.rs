@@ -94,6 +94,8 @@ pub struct UsableStock {
     pub trim: [Length; 4],
     /// The most between fence and blade in a rip: boards have no such limit.
     pub reach: Option<Length>,
+    /// Longest crosscut and longest rip that the saw takes: boards have no such limit.
+    pub longest: [Option<Length>; 2],
     /// How many there are; `None` for as many as wanted.
     pub qty: Option<u32>,
     /// Actual length and width; width zero where it does not matter.

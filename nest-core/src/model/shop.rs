@@ -75,6 +75,10 @@ pub enum Stages {
     Any,
 }
 
+/// The most strips of waste that are ripped off beside a strip wider than the fence reaches: nobody rips more, and whoever
+/// wants that is to say so by the fence.
+pub const MOST_RIPPED_OFF: u32 = 40;
+
 /// Direction of the first cut.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]

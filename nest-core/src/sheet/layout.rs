@@ -4,8 +4,8 @@
 //! equal trees come out equal, whatever the search did, and fold into one layout with a count.
 
 use super::problem::{Lay, Problem};
-use super::tree::{MOST_RIPPED_OFF, Sheet, View};
-use crate::model::{CheckedBatch, Shop, UsableStock};
+use super::tree::{Sheet, View};
+use crate::model::{CheckedBatch, MOST_RIPPED_OFF, Shop, UsableStock};
 use crate::plan::{Kind, Layout, Node, Way, leftover};
 use crate::units::Length;
 

@@ -10,7 +10,7 @@
 use std::collections::BTreeMap;
 
 use super::strips::{self, Strip};
-use crate::model::{CheckedBatch, FirstCut, Stages, UsableStock};
+use crate::model::{CheckedBatch, FirstCut, MOST_RIPPED_OFF, Stages, UsableStock};
 use crate::units::{Length, gcd};
 
 /// Sizes on the grid stay below this, so that sums of two never leave a `u32`.
@@ -64,6 +64,8 @@ pub(crate) struct Rules {
     pub cut: [[u32; 2]; 2],
     /// The most between fence and blade.
     pub reach: Option<u32>,
+    /// How much may be left over beside a strip that is wider than that: it is ripped off strip by strip.
+    pub spare: u32,
 }
 
 /// A kind of sheet.
@@ -331,6 +333,7 @@ fn kind(batch: &CheckedBatch, s: usize, stock: &UsableStock, grid: u64) -> Kind 
             first: None,
             cut: [any, [least, u32::MAX]],
             reach: None,
+            spare: u32::MAX,
         }
     } else {
         let sheets = &shop.sheets;
@@ -348,6 +351,9 @@ fn kind(batch: &CheckedBatch, s: usize, stock: &UsableStock, grid: u64) -> Kind 
             },
             cut: [most(sheets.longest_crosscut), most(sheets.longest_rip)],
             reach: sheets.fence_reach.map(|reach| down(folded(stock, reach))),
+            spare: sheets
+                .fence_reach
+                .map_or(u32::MAX, |reach| down(folded(stock, reach).saturating_mul(MOST_RIPPED_OFF.into()))),
         }
     };
     let size = clean(stock).map(|side| down(folded(stock, side)).max(1));

@@ -161,7 +161,7 @@ fn sheets() -> Certificate {
 fn layout(stock: usize, root: Node) -> Layout {
     let trim = if stock == 2 { [10; 4] } else { [10, 10, 0, 0] };
     let trim = trim.map(Length::mm);
-    Layout::new(stock, 1, root, Setup { trim, kerf: Length::mm(KERF), reach: None })
+    Layout::new(stock, 1, root, Setup { trim, kerf: Length::mm(KERF), reach: None, longest: [None; 2] })
 }
 
 /// Replaces the tree of a layout and lists its pieces anew.

@@ -33,7 +33,7 @@ pub(super) fn rows(section: &Section, sheet: &Sheet, table: &mut Table) {
 }
 
 fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> [String; 25] {
-    let kind = match (cut.unreached, cut.squares, cut.way) {
+    let kind = match (cut.unreached || cut.overlong, cut.squares, cut.way) {
         (true, ..) => "with a guide",
         (_, true, _) => "square",
         (_, _, Way::Crosscut) => "crosscut",

@@ -60,6 +60,7 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
         kerf,
         trim,
         reach: shop.sheets.fence_reach.filter(|_| !board),
+        longest: [shop.sheets.longest_crosscut, shop.sheets.longest_rip].map(|most| most.filter(|_| !board)),
         qty: s.qty,
         size: [s.length, width.unwrap_or(Length::ZERO)],
         board,

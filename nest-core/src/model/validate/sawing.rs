@@ -4,13 +4,14 @@
 //! then one through the strip that is left, as short as the piece lets it be. More cuts never shorten the first nor
 //! the last, so a piece that two cuts cannot free is never freed. Strips of matched grain are chained by cuts of the
 //! second kind, or take a third stage. What the fence does not reach from one side it reaches from the other once enough
-//! of the sheet is ripped away; where nothing but dust lies there, the edge is squared off along a line.
+//! of the sheet is ripped away, in at most [`MOST_RIPPED_OFF`] strips; where nothing but dust lies there, the edge is
+//! squared off along a line.
 
 use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, FirstCut, Shop, Stages, UsableStock};
+use super::super::{Batch, CutPart, FirstCut, MOST_RIPPED_OFF, Shop, Stages, UsableStock};
 use super::remedy::Remedy;
 use crate::units::Length;
 
@@ -74,7 +75,11 @@ impl Limits {
         };
         let through = |axis: usize| first(axis) && able(axis, clean[1 - axis]);
         let within = |axis: usize| able(axis, size[1 - axis]);
-        if self.reach.is_some_and(|reach| blank.link > reach) {
+        let beyond = |reach: Length| {
+            let spare = i64::from(MOST_RIPPED_OFF).saturating_mul((reach + stock.kerf).ticks());
+            blank.link > reach || size[1] > reach && (clean[1] - size[1]).ticks() > spare
+        };
+        if self.reach.is_some_and(beyond) {
             return false;
         }
         match (cut, blank.chain) {
@@ -219,6 +224,7 @@ mod tests {
                 kerf: Length::ZERO,
                 trim: [Length::ZERO; 4],
                 reach: None,
+                longest: [None; 2],
                 qty: None,
                 size: sheet.map(Length::from_ticks),
                 board: false,

@@ -35,24 +35,13 @@ impl<'a> Cuts<'a> {
         let mut at = [Length::ZERO; 2];
         let mut left = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
         let square = |axis: usize, at: [Length; 2], size: [Length; 2], setting: Length, trim: Length| Cut {
-            depth: 0,
-            way: if axis == 0 { Way::Crosscut } else { Way::Rip },
-            at,
-            size,
-            guide: Guide::Line,
             setting,
             line: add(at[axis], setting),
-            kerf_beyond: false,
-            kerf: trim.min(setup.kerf),
-            frees: None,
-            on: Blank::default(),
-            frees_blank: None,
-            leaves: None,
-            leaves_blank: None,
+            ..squared(axis, at, size, trim, setup.kerf)
         };
         // The long edge first: it is what the stock leans on for the rest.
         for (axis, trim) in [(1, low), (0, near)] {
-            if trim.is_positive() {
+            if trim.is_positive() && first.before[axis].is_zero() {
                 cuts.ready.push_back(square(axis, at, left, trim, trim));
                 at[axis] = trim;
                 left[axis] = sub(left[axis], trim);
@@ -78,10 +67,13 @@ impl<'a> Cuts<'a> {
     fn cut_up(&mut self, lot: &Lot<'a>) {
         let setup = self.setup;
         let Some(first) = lot.members.first() else { return };
+        let members =
+            || (0..).zip(&lot.members).map(|(member, place)| (place, Blank { lot: lot.number, member }));
+        if !first.hands_on() {
+            self.ready.extend(members().filter_map(|(place, on)| near_trim(place, on, &setup)));
+        }
         let Kind::Cut { way, .. } = first.node.kind else {
-            for (member, place) in lot.members.iter().enumerate() {
-                self.ready.extend(free_from_trim(*place, Blank { lot: lot.number, member }, &setup));
-            }
+            self.ready.extend(members().flat_map(|(place, on)| free_from_trim(*place, on, &setup)));
             return;
         };
         let turns = order(first, &setup);
@@ -165,7 +157,7 @@ fn settled<'a>(mut place: Place<'a>, setup: &Setup) -> Place<'a> {
         && let Some(only) = children(place, setup).next()
         && order(&place, setup).is_empty()
     {
-        place = only;
+        place = Place { before: place.before, ..only };
     }
     place
 }
@@ -180,9 +172,10 @@ fn cut<'a>(
 ) -> Option<Cut<'a>> {
     let axis = way.axis();
     let end = |place: &Place<'_>| add(place.at[axis], place.node.size[axis]);
-    let mut at = parent.at;
+    let before = if parent.hands_on() { parent.before } else { [Length::ZERO; 2] };
+    let mut at = [0, 1].map(|i| sub(parent.at[i], before[i]));
     at[axis] = places.get(turn.first)?.at[axis];
-    let mut size = [0, 1].map(|i| add(parent.node.size[i], parent.beyond[i]));
+    let mut size = [0, 1].map(|i| add(before[i], add(parent.node.size[i], parent.beyond[i])));
     let far = match turn.last {
         Some(last) => end(places.get(last)?),
         None => add(parent.at[axis], size[axis]),
@@ -210,18 +203,59 @@ fn cut<'a>(
     })
 }
 
+/// A cut that takes near trim off.
+fn squared<'a>(axis: usize, at: [Length; 2], size: [Length; 2], trim: Length, kerf: Length) -> Cut<'a> {
+    Cut {
+        depth: 0,
+        way: if axis == 0 { Way::Crosscut } else { Way::Rip },
+        at,
+        size,
+        guide: Guide::Line,
+        setting: trim,
+        line: add(at[axis], trim),
+        kerf_beyond: false,
+        kerf: trim.min(kerf),
+        frees: None,
+        on: Blank::default(),
+        frees_blank: None,
+        leaves: None,
+        leaves_blank: None,
+    }
+}
+
+/// The cut that takes near trim off a strip, where it still hangs on it.
+fn near_trim<'a>(place: &Place<'a>, on: Blank, setup: &Setup) -> Option<Cut<'a>> {
+    let axis = [0, 1].into_iter().find(|&axis| place.before[axis].is_positive())?;
+    let at = [0, 1].map(|i| sub(place.at[i], place.before[i]));
+    let size = [0, 1].map(|i| add(place.before[i], add(place.node.size[i], place.beyond[i])));
+    let depth = place.depth.saturating_add(1);
+    let last = match place.node.kind {
+        Kind::Piece { .. } => place.beyond.iter().all(|beyond| beyond.is_zero()),
+        Kind::Offcut | Kind::Waste => true,
+        Kind::Cut { .. } => false,
+    };
+    Some(Cut {
+        depth,
+        on,
+        leaves: last.then_some(place.node),
+        ..squared(axis, at, size, place.before[axis], setup.kerf)
+    })
+}
+
 /// The cuts that free a piece from far edge trim where no other cut does: the last one frees it.
 fn free_from_trim<'a>(place: Place<'a>, on: Blank, setup: &Setup) -> impl Iterator<Item = Cut<'a>> + use<'a> {
-    let Setup { kerf, reach, .. } = *setup;
+    let Setup { kerf, reach, longest, .. } = *setup;
     let mut size = [0, 1].map(|i| add(place.node.size[i], place.beyond[i]));
-    let hangs = place.beyond.map(Length::is_positive);
+    let hangs =
+        place.beyond.map(|beyond| beyond.is_positive() && matches!(place.node.kind, Kind::Piece { .. }));
     [Way::Rip, Way::Crosscut].into_iter().filter_map(move |way| {
         let axis = way.axis();
         hangs[axis].then(|| {
             let before = size;
             let setting = place.node.size[axis];
             size[axis] = setting;
-            let reached = way == Way::Crosscut || reach.is_none_or(|reach| setting <= reach);
+            let reached = (way == Way::Crosscut || reach.is_none_or(|reach| setting <= reach))
+                && longest[axis].is_none_or(|most| before[1 - axis] <= most);
             let last = (way == Way::Crosscut || !hangs[0]).then_some(place.node);
             Cut {
                 depth: place.depth.saturating_add(1),
@@ -274,8 +308,9 @@ impl Place<'_> {
     fn goes_on(&self) -> bool {
         match self.node.kind {
             Kind::Cut { .. } => true,
-            Kind::Piece { .. } => self.beyond.iter().any(|b| b.is_positive()),
-            Kind::Offcut | Kind::Waste => false,
+            Kind::Piece { .. } => self.beyond.iter().chain(&self.before).any(|b| b.is_positive()),
+            Kind::Offcut => self.before.iter().any(|b| b.is_positive()),
+            Kind::Waste => false,
         }
     }
 }

@@ -4,7 +4,8 @@
 //! from the reference corner on, then the rectangles that they left and that are cut further, in the same order.
 //! So what is a leaf beside its siblings is free before anything smaller is touched. Neighbours that are cut alike
 //! make a lot and are cut side by side: each setting is made once for all of them, and none waits for another lot.
-//! Rips beside a strip that is wider than the fence reaches are made from both edges; see [`order`].
+//! Rips beside a strip that is wider than the fence reaches are made from both edges; see [`order`]. Edge trim that would
+//! take a longer cut than the saw makes waits until strips are cut off, and comes off each of them.
 //!
 //! Nothing here judges: a tree that breaks the law of [`tree`](super::tree) is walked all the same, with sums that
 //! saturate, and never panics. Runtime: linear in the number of nodes; memory: the depth times the widest node.
@@ -29,11 +30,13 @@ pub struct Setup {
     pub kerf: Length,
     /// The most between fence and blade in a rip; `None` where the fence reaches everything.
     pub reach: Option<Length>,
+    /// The longest crosscut and the longest rip; `None` where the saw makes any.
+    pub longest: [Option<Length>; 2],
 }
 
 impl From<&UsableStock> for Setup {
     fn from(stock: &UsableStock) -> Self {
-        Self { trim: stock.trim, kerf: stock.kerf, reach: stock.reach }
+        Self { trim: stock.trim, kerf: stock.kerf, reach: stock.reach, longest: stock.longest }
     }
 }
 
@@ -48,23 +51,36 @@ pub struct Place<'a> {
     pub depth: usize,
     /// What of the far edge trim still hangs on its far sides, because no cut came between.
     beyond: [Length; 2],
+    /// What of the near edge trim does when it comes to the saw.
+    before: [Length; 2],
 }
 
 impl<'a> Place<'a> {
     /// The clean area when the trim cuts that come before all others are made.
     ///
     /// Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut saves one for
-    /// every strip, and is left out where nothing but leftovers would lie behind it.
+    /// every strip. It is left out where nothing but leftovers would lie behind it, and where the saw makes no cut so long, if
+    /// it makes the first cuts all the same, which are longer then.
     fn of_root(root: &'a Node, setup: &Setup) -> Self {
         let [near, far, low, high] = setup.trim;
-        let mut beyond = [far, high];
+        let (mut beyond, mut before) = ([far, high], [Length::ZERO; 2]);
         if let Kind::Cut { way, .. } = root.kind {
-            let other = 1 - way.axis();
-            if reaches(root, other) {
+            let (own, other) = (way.axis(), 1 - way.axis());
+            let able = |axis: usize, long: Length| setup.longest[axis].is_none_or(|most| long <= most);
+            let first = add(root.size[other], beyond[other]);
+            let trim = [near, low][other];
+            if !able(other, add(root.size[own], beyond[own])) && able(own, add(trim, first)) {
+                before[other] = trim;
+            } else if reaches(root, other) || !able(own, first) {
                 beyond[other] = Length::ZERO;
             }
         }
-        Self { node: root, at: [near, low], depth: 0, beyond }
+        Self { node: root, at: [near, low], depth: 0, beyond, before }
+    }
+
+    /// Whether near trim that hangs on it comes off its children instead: it is still the whole width of the cut.
+    fn hands_on(&self) -> bool {
+        matches!(self.node.kind, Kind::Cut { way, .. } if self.before[1 - way.axis()].is_positive())
     }
 
     /// How large it comes off the saw: with the factory edge, where no cut takes that off.
@@ -199,13 +215,14 @@ fn children<'a>(parent: Place<'a>, setup: &Setup) -> impl Iterator<Item = Place<
     let last = nodes.len().saturating_sub(1);
     // A cut follows every child but the last; after the last one too, unless it is left over and its edge as it came.
     let hangs = nodes.last().is_some_and(is_leftover) && !order::squares_leftover(&parent, setup);
+    let before = if parent.hands_on() { parent.before } else { [Length::ZERO; 2] };
     let kerf = setup.kerf;
     nodes.iter().enumerate().map(move |(i, node)| {
         let mut beyond = parent.beyond;
         if i != last || !hangs {
             beyond[axis] = Length::ZERO;
         }
-        let place = Place { node, at, depth: parent.depth.saturating_add(1), beyond };
+        let place = Place { node, at, depth: parent.depth.saturating_add(1), beyond, before };
         at[axis] = add(at[axis], add(node.size[axis], kerf));
         place
     })

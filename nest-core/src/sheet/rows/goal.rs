@@ -76,7 +76,8 @@ mod tests {
 
     fn problem(kinds: &[(u32, i128)]) -> Problem {
         let any = [0, u32::MAX];
-        let rules = Rules { stages: 60, trimming: false, first: None, cut: [any; 2], reach: None };
+        let rules =
+            Rules { stages: 60, trimming: false, first: None, cut: [any; 2], reach: None, spare: u32::MAX };
         let kinds = kinds.iter().map(|&(length, cost)| Kind {
             stock: 0,
             size: [length, 10],

@@ -271,7 +271,8 @@ mod tests {
 
     #[test]
     fn goals_are_such_as_may_be_enough() {
-        let rules = Rules { stages: 3, trimming: false, first: None, cut: [[0, 8]; 2], reach: None };
+        let cut = [[0, 8]; 2];
+        let rules = Rules { stages: 3, trimming: false, first: None, cut, reach: None, spare: u32::MAX };
         let kind =
             |stock, size, cost| Kind { stock, size, kerf: 0, cost, supply: None, least: [1; 2], rules };
         let mut problem = Problem::default();

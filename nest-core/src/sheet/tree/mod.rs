@@ -12,7 +12,7 @@ mod grow;
 mod rules;
 mod view;
 
-pub(super) use rules::{MOST_RIPPED_OFF, may_cut};
+pub(super) use rules::may_cut;
 pub(crate) use view::View;
 
 use super::problem::{Kind, Problem};

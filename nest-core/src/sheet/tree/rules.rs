@@ -3,9 +3,6 @@
 use super::super::problem::{Kind, Lay, Rules};
 use super::{Gap, NONE, Sheet};
 
-/// Strips of waste that are ripped off for one strip wider than the fence reaches: the check refuses deep trees.
-pub(in super::super) const MOST_RIPPED_OFF: u32 = 40;
-
 impl Sheet {
     /// How a lay may go into a gap: `[near, far]` with the areas that stay free in two rectangles, and whether a
     /// later piece may use them.
@@ -117,7 +114,7 @@ impl Sheet {
 fn within_reach(kind: &Kind, wide: usize, free: u32) -> bool {
     match (kind.rules.reach, wide) {
         (None, _) | (_, 0) => true,
-        (Some(reach), 1) => free <= reach.saturating_mul(MOST_RIPPED_OFF),
+        (_, 1) => free <= kind.rules.spare,
         _ => false,
     }
 }
