@@ -59,6 +59,7 @@ Examples:
   nest plan kitchen.csv hall.csv --stock stock.csv --shop shop.toml -o plan
   nest plan parts.csv --stock stock.csv --rack plan/offcuts.csv --units mm
   nest plan parts.csv --stock stock.csv --time-limit 30s --json > plan.json
+  nest plan parts.csv --stock stock.csv --after plan/plan.json --cut 1-3,5x2
 
 Lists are CSV with a header, columns in any order, separated by , or ; or tabs.
 Lines before the header that begin with # are comments.
@@ -68,7 +69,8 @@ Lines before the header that begin with # are comments.
          fit (no), optional (no), oversize (0), job, note
   stock  needed: material, length
          else: name, form, section, thickness, called, width, price,
-         per (each), qty (as many as wanted), grain (length), on_hand (no)
+         per (each), qty (as many as wanted), grain (length), on_hand (no),
+         factory_edges (no; of what is on hand: they are still to be trimmed)
 Also read: name for part, quantity, count, pieces or pcs for qty, and a unit
 behind the name of a length, as in Width (mm), for its bare numbers.
 
@@ -95,6 +97,15 @@ pub struct PlanArgs {
     /// What every solving command understands.
     #[command(flatten)]
     pub shop: ShopArgs,
+    /// Carry a job on: the plan that was followed so far
+    #[arg(long, value_name = "PLAN.json")]
+    pub after: Option<PathBuf>,
+    /// Its layouts that are cut: 1-3,5; 5x2 is two boards of 5, 7:4 up to cut 4
+    #[arg(long, value_name = "LIST", requires = "after", hide_short_help = true, allow_hyphen_values = true)]
+    pub cut: Vec<String>,
+    /// Its layouts whose boards are gone, with nothing made of them
+    #[arg(long, value_name = "LIST", requires = "after", hide_short_help = true, allow_hyphen_values = true)]
+    pub spoiled: Vec<String>,
     /// Write all papers into this folder
     #[arg(short, long, value_name = "DIR")]
     pub output: Option<PathBuf>,

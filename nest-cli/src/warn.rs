@@ -4,6 +4,8 @@ use std::fmt;
 
 use nest_core::units::Notice;
 
+use crate::report::words::list;
+
 /// Something that the user will want to know.
 #[derive(Clone, Debug)]
 pub enum Warning {
@@ -22,6 +24,11 @@ pub enum Warning {
         expected: String,
         /// The one that was found.
         found: String,
+    },
+    /// Pieces that an earlier plan made and that are not wanted as they are.
+    Unwanted {
+        /// How many of each, and what they are called as stock.
+        pieces: Vec<(u32, String)>,
     },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
@@ -51,6 +58,14 @@ impl fmt::Display for Warning {
                 write!(
                     f,
                     "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
+                )
+            }
+            Self::Unwanted { pieces } => {
+                let names: Vec<String> = pieces.iter().map(|(qty, name)| format!("{qty} {name}")).collect();
+                write!(
+                    f,
+                    "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
+                    list(&names, 5)
                 )
             }
             Self::Question(warning) => warning.fmt(f),

@@ -61,6 +61,7 @@ mod error;
 mod lp;
 pub mod model;
 pub mod plan;
+pub mod rest;
 pub mod search;
 mod sheet;
 pub mod solution;

@@ -4,12 +4,13 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Modules of nest-core with what they may name of it.
-const LAYERS: [(&str, &[&str]); 9] = [
+const LAYERS: [(&str, &[&str]); 10] = [
     ("units", &["units"]),
     ("model", &["units", "model"]),
     ("plan", &["units", "model", "plan"]),
     ("check", &["units", "model", "plan", "check"]),
     ("cost", &["units", "model", "plan", "cost"]),
+    ("rest", &["units", "model", "plan", "cost", "rest"]),
     ("lp", &["lp"]),
     ("search", &["units", "model", "plan", "search"]),
     ("board", &["units", "model", "plan", "lp", "search", "board"]),

@@ -38,5 +38,7 @@ mod laws;
 mod ripped;
 // Solving beside enumeration on tiny questions.
 mod twins;
+// A job is carried on after some of its plan was cut.
+mod carried_on;
 // The layers hold.
 mod layers;

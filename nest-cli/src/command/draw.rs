@@ -4,6 +4,8 @@
 
 use std::io;
 
+use nest_core::model::Warning;
+
 use super::check::refusal;
 use super::plan::failure;
 use super::saved::{self, Found, Judged};
@@ -40,7 +42,7 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     }
-    let (spare, options) = (plan.spare, plan.searched.options.clone());
+    let (spare, options, before) = (plan.spare, plan.searched.options.clone(), plan.before.clone());
     let found = match saved::judge(plan, style) {
         Judged { found: Some(found), faults } if faults.is_empty() => found,
         Judged { faults, .. } => {
@@ -49,13 +51,18 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         }
     };
     let Found { batch, solution, .. } = found;
-    let warnings: Vec<String> =
-        batch.warnings().iter().filter(|w| !w.is_remark()).map(ToString::to_string).collect();
+    // What is made has quantity 0.
+    let odd = |w: &&Warning| {
+        let made = !before.made.is_empty() && matches!(w, Warning::NothingToMake { .. });
+        !w.is_remark() && !made
+    };
+    let warnings: Vec<String> = batch.warnings().iter().filter(odd).map(ToString::to_string).collect();
     let source = Source {
         batch: &batch,
         solution: &solution,
         options: &options,
         spare,
+        before: &before,
         papers: &settings,
         label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
         warnings: &warnings,

@@ -1,5 +1,6 @@
 //! One file a subcommand, and how each may end.
 
+mod carry;
 pub mod check;
 mod compare;
 pub mod completions;

@@ -7,9 +7,12 @@ use std::io;
 use std::sync::atomic::AtomicBool;
 
 use nest_core::model::CheckedBatch;
+use nest_core::rest::Before;
 use nest_core::search::{Options, Stop};
 use nest_core::solution::{Solution, Status};
 
+use super::carry::{self, Past};
+use super::check::refusal;
 use super::{Exit, print};
 use crate::args::PlanArgs;
 use crate::clean::clean;
@@ -36,7 +39,17 @@ pub fn run(
 ) -> io::Result<Exit> {
     let color = terminal.color(args.talk.color, terminal.stderr);
     let mut desk = Desk::default();
-    let Some(ready) = prepare(args, terminal, streams, &mut desk)? else {
+    if let Some(path) = &args.after {
+        input::announce(std::slice::from_ref(path), "a plan", terminal.stdin, streams.stderr)?;
+    }
+    let past = match carry::read(args, streams, &mut desk) {
+        Ok(past) => past,
+        Err(faults) => {
+            print(refusal(&faults, args.talk.quiet).as_bytes(), streams.stdout)?;
+            return Ok(Exit::No);
+        }
+    };
+    let Some(ready) = prepare(args, past.as_ref(), terminal, streams, &mut desk)? else {
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
@@ -63,6 +76,7 @@ pub fn run(
         solution: &solution,
         options: &ready.solver,
         spare: ready.spare,
+        before: &ready.before,
         papers: &ready.papers,
         label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
         warnings: &warnings,
@@ -92,6 +106,7 @@ struct Ready {
     batch: CheckedBatch,
     solver: Options,
     spare: u32,
+    before: Before,
     papers: PaperSettings,
     folder: Option<Folder<'static>>,
 }
@@ -99,6 +114,7 @@ struct Ready {
 /// All that may go wrong before the search, at once.
 fn prepare(
     args: &PlanArgs,
+    past: Option<&Past>,
     terminal: &Terminal,
     streams: &mut Streams<'_>,
     desk: &mut Desk,
@@ -108,8 +124,10 @@ fn prepare(
     }
     let solver = options::solver(args).map_err(|failure| desk.fail(failure));
     let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
-    let question = input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
+    let mut question =
+        input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
     let mut papers = question.as_ref().map(|question| question.papers.clone()).unwrap_or_default();
+    let before = past.map(|past| past.carry_on(question.as_mut(), desk)).unwrap_or_default();
     let batch = question.and_then(|question| question.check(desk));
     if let Some(batch) = &batch {
         let system = batch.batch().shop.style.parse_unit().system();
@@ -123,7 +141,7 @@ fn prepare(
     else {
         return Ok(None);
     };
-    Ok(Some(Ready { batch, solver, spare, papers, folder }))
+    Ok(Some(Ready { batch, solver, spare, before, papers, folder }))
 }
 
 /// Solves with a live line, if somebody watches.

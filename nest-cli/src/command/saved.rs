@@ -66,7 +66,7 @@ pub struct Found {
 
 /// Judges a plan that was read; what is found out is then written in another style, if one is given.
 pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
-    let PlanInput { batch, plan, stated, searched, papers, spare } = plan;
+    let PlanInput { batch, plan, stated, searched, papers, spare, before } = plan;
     let batch = match batch.check() {
         Ok(batch) => batch,
         Err(problems) => {
@@ -87,6 +87,7 @@ pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
         solution: &solution,
         options: &searched.options,
         spare,
+        before: &before,
         papers: &papers,
         label_start: 1,
         warnings: &[],

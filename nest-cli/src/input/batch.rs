@@ -46,6 +46,8 @@ pub struct Question {
     unread: Unread,
     /// Nothing was left out for its own problems.
     complete: bool,
+    /// What is made was taken off the quantities.
+    carried_on: bool,
 }
 
 /// Reads all files. Problems go on the desk; `None` where nothing can be said about the question as a whole.
@@ -133,6 +135,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         places,
         unread,
         complete,
+        carried_on: false,
     })
 }
 
@@ -195,13 +198,34 @@ fn system_of(parts: &Rows<Part>, desk: &Desk) -> System {
 }
 
 impl Question {
+    /// Makes another question of this one; its rows stand in front of all others in the new one.
+    pub fn carry_on(&mut self, make: impl FnOnce(Batch) -> Batch) {
+        self.batch = make(std::mem::take(&mut self.batch));
+        self.carried_on = true;
+    }
+
+    /// Refuses rows on hand of these names: who carries a plan on and gives its offcuts as a rack counts them twice.
+    pub fn refuse_owned(&self, names: &BTreeSet<String>, desk: &mut Desk) {
+        let owned = self.batch.stock.iter().enumerate().filter(|(_, stock)| stock.on_hand);
+        for (row, stock) in owned.filter(|(_, stock)| names.contains(&stock.name)) {
+            let message = format!("`{}` is an offcut of the plan that is carried on", stock.name);
+            desk.error(spot(&self.stock, row, "name", desk), message).hint(
+                "give the rack as it was before that plan, if there was one: what is left of it is known",
+            );
+        }
+    }
+
     /// Looks at the question as a whole. Problems and warnings go on the desk.
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
-        let Self { batch, parts, stock, places, unread, complete, .. } = self;
+        let Self { batch, parts, stock, places, unread, complete, carried_on, .. } = self;
         let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
         match batch.check() {
             Ok(checked) => {
-                for warning in checked.warnings() {
+                // What is made has quantity 0.
+                let made = |warning: &nest_core::model::Warning| {
+                    carried_on && matches!(warning, nest_core::model::Warning::NothingToMake { .. })
+                };
+                for warning in checked.warnings().iter().filter(|warning| !made(warning)) {
                     let at = match warning {
                         nest_core::model::Warning::RepeatedPart { part, .. }
                         | nest_core::model::Warning::SharedName { part, .. } => of_part(*part, "part", desk),

@@ -84,6 +84,7 @@ pub const STOCK: &[Known] = &[
     column("qty", &["available", "on_stock", "amount"]).or(QTY),
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
+    column("factory_edges", &["uncut"]),
 ];
 
 /// Columns of our own lists that repeat another one as a plain number: the other one is read.

@@ -7,6 +7,7 @@ use crate::papers::PaperSettings;
 use crate::plan_file::{BuyFile, FORMAT, GroupFile, OffcutFile, PlanFile, VERSION, parse_amount};
 use nest_core::model::{Batch, Measure};
 use nest_core::plan::Plan;
+use nest_core::rest::Before;
 use nest_core::search::{Options, Stop};
 use nest_core::solution::Status;
 use serde::Deserialize;
@@ -33,6 +34,8 @@ pub struct PlanInput {
     pub papers: PaperSettings,
     /// Spare boards that were wished for, in tenths of a percent.
     pub spare: u32,
+    /// What was done of the job before, by its own account.
+    pub before: Before,
 }
 
 /// How a plan was looked for, by its own account.
@@ -135,9 +138,17 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
         return Err(whole(format!("`spare`: expected at most {MOST_SPARE}, but found {spare}")));
     }
     let papers = file.papers.clone().into_owned();
+    let before = file.before.clone().into_owned();
+    if before.carried > file.batch.stock.len() {
+        return Err(whole(format!(
+            "`before.carried`: expected at most the {} rows of stock, but found {}",
+            file.batch.stock.len(),
+            before.carried
+        )));
+    }
     let (batch, plan) =
         file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
-    Ok(PlanInput { batch, plan, stated, searched, papers, spare })
+    Ok(PlanInput { batch, plan, stated, searched, papers, spare, before })
 }
 
 /// Certificates are judged with the plan, and may be long.

@@ -42,6 +42,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         qty: row.quantity("qty").or(if on_hand { Some(1) } else { None }),
         grain: row.word("grain", "length, width or none", &grain),
         on_hand,
+        factory_edges: row.yes("factory_edges"),
         extra: row.extra(),
     }
 }

@@ -141,6 +141,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "on_hand",
         "length_mm",
         "width_mm",
+        "factory_edges",
     ]);
     for kept in &report.kept {
         table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
@@ -240,7 +241,7 @@ fn label(section: &Section, part: Option<usize>) -> [String; 3] {
     }
 }
 
-fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 15] {
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 16] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -257,6 +258,7 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         "yes".into(),
         length.mm_decimal(),
         width.map_or(String::new(), Length::mm_decimal),
+        if rack.factory_edges { "yes" } else { "" }.into(),
     ]
 }
 

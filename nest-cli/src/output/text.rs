@@ -166,15 +166,16 @@ impl Page {
 
     /// What it is all about.
     fn made(&mut self, report: &Report) {
+        let before = report.before.as_ref().map_or(String::new(), |before| format!(" {before}."));
         if report.buying.lines.is_empty() && report.buying.rack.is_empty() {
-            self.paragraph("Nothing is cut.");
+            self.paragraph(&format!("Nothing is cut.{before}"));
             return;
         }
         let jobs = match report.jobs.as_slice() {
             [] => String::new(),
             jobs => format!(" for {}", words::list(jobs, 3)),
         };
-        self.paragraph(&format!("{}{jobs}.", report.pieces));
+        self.paragraph(&format!("{}{jobs}.{before}", report.pieces));
     }
 
     fn buying(&mut self, report: &Report) {

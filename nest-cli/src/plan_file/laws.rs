@@ -4,6 +4,7 @@ use super::*;
 use crate::input::json::read_plan;
 use nest_core::model::{Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain};
 use nest_core::plan::{Dual, Kind, Leaf, Node, Reason, Share, StockValue, UseBound, Way};
+use nest_core::rest::{Before, Made};
 use nest_core::units::{Money, Nominal, Rate, System};
 use proptest::collection::vec;
 use proptest::option::of;
@@ -47,7 +48,7 @@ prop_compose! {
 
 prop_compose! {
     fn stock()(
-        (name, material, on_hand) in any::<(String, String, bool)>(),
+        (name, material, on_hand, factory_edges) in any::<(String, String, bool, bool)>(),
         (section, thickness, length, width) in (of(nominal()), of(length()), length(), of(length())),
         form in of(prop_oneof![Just(Form::Board), Just(Form::Sheet)]),
         called in vec(length(), 0..3),
@@ -57,7 +58,10 @@ prop_compose! {
         grain in of(prop_oneof![Just(StockGrain::Length), Just(StockGrain::None)]),
         extra in vec(any::<(String, String)>(), 0..2),
     ) -> Stock {
-        Stock { name, material, form, section, thickness, called, length, width, price, per, qty, grain, on_hand, extra }
+        Stock {
+            name, material, form, section, thickness, called, length, width, price, per, qty, grain, on_hand,
+            factory_edges, extra,
+        }
     }
 }
 
@@ -156,6 +160,7 @@ fn file<'a>(batch: &'a Batch, plan: &'a Plan, measure: Measure) -> PlanFile<'a> 
         offcuts: None,
         unplaced: plan.unplaced.iter().map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch),
+        before: Cow::default(),
         search: None,
     }
 }
@@ -176,12 +181,19 @@ proptest! {
         let shop = Shop::defaults(if metric { System::Metric } else { System::Inch });
         let batch = Batch { parts, stock, shop };
         let plan = Plan { layouts, unplaced, groups };
-        let bytes = crate::output::json::render(&file(&batch, &plan, measure));
+        let made = batch.parts.iter().zip(&batch.stock);
+        let made = made.map(|(part, piece)| Made { part: part.clone(), piece: piece.clone() });
+        let before =
+            Before { made: made.collect(), gone: batch.stock.clone(), carried: batch.stock.len() };
+        let file = |batch, plan, before| PlanFile { before, ..file(batch, plan, measure) };
+        let bytes = crate::output::json::render(&file(&batch, &plan, Cow::Borrowed(&before)));
         let read = read_plan(&bytes).unwrap();
+        prop_assert_eq!(&read.before, &before);
         prop_assert_eq!(&read.batch, &batch);
         prop_assert_eq!(&read.plan, &plan);
         prop_assert_eq!(read.stated.cost, 7);
-        prop_assert_eq!(bytes.clone(), crate::output::json::render(&file(&read.batch, &read.plan, measure)));
+        let again = crate::output::json::render(&file(&read.batch, &read.plan, Cow::Borrowed(&read.before)));
+        prop_assert_eq!(bytes, again);
     }
 
     #[test]

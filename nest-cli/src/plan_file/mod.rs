@@ -6,6 +6,7 @@
 //! are refused. The schema beside the crate (`plan.schema.json`) says the same for other programs.
 
 mod amount;
+mod before;
 #[cfg(test)]
 mod laws;
 mod question;
@@ -17,6 +18,7 @@ pub use tree::Tree;
 use crate::papers::PaperSettings;
 use nest_core::model::{Batch, GroupKind, Measure};
 use nest_core::plan::{Certificate, GroupClaim, Layout, PlacedPiece, Plan};
+use nest_core::rest::Before;
 use nest_core::search::{Effort, Stop};
 use nest_core::solution::Status;
 use nest_core::units::Length;
@@ -67,6 +69,9 @@ pub struct PlanFile<'a> {
     /// The question itself, so that a plan can be checked alone.
     #[serde(with = "question")]
     pub batch: Cow<'a, Batch>,
+    /// What was done of the job before; empty for a plan that carries nothing on.
+    #[serde(default, skip_serializing_if = "is_default", with = "before")]
+    pub before: Cow<'a, Before>,
     /// What the shop wants on its papers.
     #[serde(default, skip_serializing_if = "is_default")]
     pub papers: Cow<'a, PaperSettings>,

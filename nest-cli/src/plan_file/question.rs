@@ -19,11 +19,11 @@ struct BatchFile<'a> {
 
 #[derive(Serialize, Deserialize)]
 #[serde(transparent)]
-struct PartRow<'a>(#[serde(with = "PartRef")] Cow<'a, Part>);
+pub(super) struct PartRow<'a>(#[serde(with = "PartRef")] pub Cow<'a, Part>);
 
 #[derive(Serialize, Deserialize)]
 #[serde(transparent)]
-struct StockRow<'a>(#[serde(with = "StockRef")] Cow<'a, Stock>);
+pub(super) struct StockRow<'a>(#[serde(with = "StockRef")] pub Cow<'a, Stock>);
 
 pub fn serialize<S: Serializer>(batch: &Batch, out: S) -> Result<S::Ok, S::Error> {
     let file = BatchFile {
@@ -133,6 +133,8 @@ struct StockFile {
     grain: Option<StockGrain>,
     #[serde(default, skip_serializing_if = "is_default")]
     on_hand: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    factory_edges: bool,
     #[serde(default, skip_serializing_if = "is_default")]
     extra: Vec<(String, String)>,
 }

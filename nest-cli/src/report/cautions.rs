@@ -233,6 +233,9 @@ fn as_large(source: &Source<'_>, words: &Words) -> Option<Caution> {
     let whole = |index: usize, name: &str| {
         let group = batch.groups().iter().find(|group| group.stock.contains(&index))?;
         let size = stock[index].size;
+        if stock[index].usable() != size {
+            return None;
+        }
         let trimmed = group.stock.iter().map(|&other| &stock[other]).any(|other| {
             !other.on_hand
                 && other.usable() != other.size
@@ -246,14 +249,16 @@ fn as_large(source: &Source<'_>, words: &Words) -> Option<Caution> {
     let about = owned(source, whole);
     (!about.is_empty()).then(|| Caution {
         title: "Owned, as large as new",
-        text: "What you own is counted as clean all round, without edge trim. If the factory edges are still on these, list \
-               them by what is clean of them, and plan again."
+        text: "What you own is counted as clean all round, without edge trim. If the factory edges are still on these, \
+               write `yes` in the column `factory_edges` of their list, and plan again."
             .into(),
         about,
     })
 }
 
 fn is_edged(name: &str) -> bool {
+    // A number behind it tells it from others of its name.
+    let name = name.trim_end_matches(|c: char| c.is_ascii_digit() || " ()".contains(c));
     name.contains(", factory ") && name.ends_with(" on")
 }
 

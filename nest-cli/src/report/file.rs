@@ -40,6 +40,7 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         offcuts: Some(offcuts(source)),
         unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch.batch()),
+        before: Cow::Borrowed(source.before),
         search: Some(SearchFile {
             effort: options.effort,
             seed: options.seed,

@@ -82,7 +82,7 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
         let edges = factory::edges(usable, sawn);
         let with_edges = factory::with_edges(said(stock, usable), said(stock, sawn), words);
         let size = if usable[1] == stock.size[1] { [usable[0], Length::ZERO] } else { usable };
-        let rack = rack::of_offcut(source, index, usable, edges, words);
+        let rack = rack::of_offcut(source, index, [usable, sawn], words);
         let size_text = words.size(said(stock, usable));
         Kept { stock: index, from, qty, size, size_text, edges, with_edges, width, layouts, rack }
     };

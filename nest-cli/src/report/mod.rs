@@ -37,6 +37,7 @@ use crate::clean::{clean, sentence};
 use crate::papers::{Paper, PaperSettings};
 use nest_core::model::CheckedBatch;
 use nest_core::plan::Layout;
+use nest_core::rest::Before;
 use nest_core::search::Options;
 use nest_core::solution::{Solution, Status};
 use words::Words;
@@ -52,6 +53,8 @@ pub struct Source<'a> {
     pub options: &'a Options,
     /// Spare boards to buy beside those of the layouts, in tenths of a percent, rounded up for each stock.
     pub spare: u32,
+    /// What was done of the job before.
+    pub before: &'a Before,
     /// What the shop wants on its papers.
     pub papers: &'a PaperSettings,
     /// The first free label of the first page, from 1.
@@ -71,6 +74,8 @@ pub struct Report {
     pub jobs: Vec<String>,
     /// Pieces that the plan makes.
     pub pieces: String,
+    /// Pieces that were made before, where it carries another plan on.
+    pub before: Option<String>,
     /// What to buy and what to take from the rack.
     pub buying: Buying,
     /// One line a material.
@@ -121,6 +126,11 @@ impl Report {
             verdict: verdict::verdict(solution, &words),
             jobs: jobs(batch),
             pieces: words::count(made, "piece"),
+            before: match source.before.pieces() {
+                0 => None,
+                1 => Some("1 piece was made before".to_owned()),
+                pieces => Some(format!("{pieces} pieces were made before")),
+            },
             buying: buying::buying(source, &words),
             groups: verdict::groups(source, &words),
             shares: verdict::shares(source, &words),

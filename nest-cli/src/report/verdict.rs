@@ -196,14 +196,17 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
     let shop = &source.batch.batch().shop;
     let (groups, stock) = (source.batch.groups(), source.batch.stock());
     let cut = |board: bool| groups.iter().any(|g| g.stock.iter().any(|&s| stock[s].board == board));
-    // What is owned has none, which matters where some of it is cut.
+    // What is owned has none, which matters where some of it is cut, unless it is as it was bought.
     let used = source.solution.plan.layouts.iter().map(|layout| &stock[layout.stock]);
+    let clean = [Length::ZERO; 4];
+    let uncut = if used.clone().any(|s| s.on_hand && s.trim != clean) { " and cut before" } else { "" };
     let trim = |trim: [Length; 4], owned: bool| {
         let text = section::trim_text(trim, words);
         let owned = owned && trim.iter().any(|edge| edge.is_positive());
-        if owned { format!("{text} (none on what you own)") } else { text }
+        if owned { format!("{text} (none on what you own{uncut})") } else { text }
     };
-    let owned = [true, false].map(|board| used.clone().any(|s| s.on_hand && s.board == board));
+    let owned =
+        [true, false].map(|board| used.clone().any(|s| s.on_hand && s.trim == clean && s.board == board));
     let [near, far] = shop.boards.trim;
     let boards = [
         ("kerf", words.kerf(shop.boards.kerf)),

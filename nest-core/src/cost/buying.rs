@@ -83,7 +83,7 @@ pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
 
 /// The share of a price that falls to a part of what it buys, rounded down: by area, or by length where there is
 /// no width. On a part as wide as the whole the two are the same.
-fn part_of(each: Money, part: [Length; 2], whole: [Length; 2]) -> Money {
+pub fn part_of(each: Money, part: [Length; 2], whole: [Length; 2]) -> Money {
     let flat = !whole[1].is_positive();
     let amount = |size: [Length; 2]| {
         let [along, across] = size.map(|side| i128::from(side.ticks()));

@@ -11,7 +11,7 @@ mod cheaper;
 mod shares;
 
 pub use banding::{Banding, banding};
-pub use buying::{Bill, Bought, Taken, bill};
+pub use buying::{Bill, Bought, Taken, bill, part_of};
 pub use cheaper::{Slack, slack_below};
 pub use shares::{Share, shares, split};
 

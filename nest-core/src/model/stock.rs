@@ -3,7 +3,7 @@
 use crate::units::{Length, Nominal, Rate};
 
 /// A board or a sheet, bought or on hand.
-#[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(default, deny_unknown_fields))]
 pub struct Stock {
@@ -33,6 +33,8 @@ pub struct Stock {
     pub grain: Option<StockGrain>,
     /// Owned: using it costs nothing.
     pub on_hand: bool,
+    /// Owned, and as it was bought: its factory edges are trimmed off, as those of all that is bought.
+    pub factory_edges: bool,
     /// Columns of the file that mean nothing to the plan: header and text.
     pub extra: Vec<(String, String)>,
 }

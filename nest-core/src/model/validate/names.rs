@@ -13,9 +13,7 @@ pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
     let style = batch.shop.style;
     let mut taken: BTreeSet<String> = batch.stock.iter().map(|s| s.name.trim().to_owned()).collect();
     for (stock, &board) in batch.stock.iter_mut().zip(boards) {
-        if stock.qty.is_some() && stock.price.is_some_and(|price| price.millionths() == 0) {
-            stock.on_hand = true;
-        }
+        stock.on_hand = stock.is_owned();
         if !stock.name.trim().is_empty() {
             continue;
         }
@@ -27,6 +25,14 @@ pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
             number += 1;
         }
         stock.name = unique;
+    }
+}
+
+impl Stock {
+    /// Whether it counts as on hand: it says so, or it costs nothing and is limited.
+    pub fn is_owned(&self) -> bool {
+        let free = self.price.is_some_and(|price| price.millionths() == 0);
+        self.on_hand || free && self.qty.is_some()
     }
 }
 

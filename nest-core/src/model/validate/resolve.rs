@@ -1,8 +1,8 @@
 //! What is each stock: board or sheet, how large in fact, cut with which kerf and edge trim?
 //!
 //! A section fills in thickness and width with the actual dry size; sizes given beside it win, since somebody
-//! measured them, unless they are larger than the name. What somebody owns has no factory edge to trim: rack pieces
-//! count as clean all round.
+//! measured them, unless they are larger than the name. What somebody owns has no factory edge to trim, unless the list
+//! says so: rack pieces count as clean all round.
 
 use super::super::problem::{Findings, ProblemKind, stock as place};
 use super::super::{Batch, Form, Stock, StockGrain, UsableStock};
@@ -49,7 +49,7 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     }
     let shop = &batch.shop;
     let kerf = if board { shop.boards.kerf } else { shop.sheets.kerf };
-    let trim = match (s.on_hand, board) {
+    let trim = match (s.on_hand && !s.factory_edges, board) {
         (true, _) => [Length::ZERO; 4],
         (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],
         (false, false) => shop.sheets.trim,

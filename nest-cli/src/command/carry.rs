@@ -1,0 +1,199 @@
+//! `nest plan --after`: a plan that was followed in part, how far, and the question that is left.
+
+use std::collections::BTreeSet;
+
+use nest_core::model::CheckedBatch;
+use nest_core::plan::Plan;
+use nest_core::rest::{Before, Done, Followed, How, Misfit, Origin, Wrong};
+
+use super::saved::{self, Found, Judged};
+use crate::Streams;
+use crate::args::PlanArgs;
+use crate::diagnose::{Desk, Failure};
+use crate::input::Question;
+use crate::report::words::count;
+use crate::warn::Warning;
+
+/// A plan that was judged, and how far it was followed by the account of whoever followed it.
+pub struct Past {
+    found: Found,
+    spare: u32,
+    before: Before,
+    items: Vec<Item>,
+}
+
+/// One of the things listed behind a flag: `1-3`, `5x2`, `7:12`.
+struct Item {
+    flag: &'static str,
+    text: String,
+    first: usize,
+    last: usize,
+    copies: Option<u32>,
+    how: How,
+}
+
+/// Reads and judges the plan that was followed, if any is given. Problems go on the desk.
+///
+/// # Errors
+/// Everything that is wrong with an unsound plan, one sentence each.
+pub fn read(
+    args: &PlanArgs,
+    streams: &mut Streams<'_>,
+    desk: &mut Desk,
+) -> Result<Option<Past>, Vec<String>> {
+    let Some(path) = &args.after else { return Ok(None) };
+    let mut items = items("--cut", &args.cut, How::Cut, desk);
+    items.extend(self::items("--spoiled", &args.spoiled, How::Spoiled, desk));
+    let Some(plan) = saved::read(path, streams, desk) else { return Ok(None) };
+    let (spare, before) = (plan.spare, plan.before.clone());
+    match saved::judge(plan, None) {
+        Judged { found: Some(found), faults } if faults.is_empty() => {
+            Ok(Some(Past { found, spare, before, items }))
+        }
+        Judged { faults, .. } => Err(faults),
+    }
+}
+
+impl Past {
+    /// Makes of the question about the whole job the one that is left, and tells what was done before it. Problems go on
+    /// the desk.
+    pub fn carry_on(&self, question: Option<&mut Question>, desk: &mut Desk) -> Before {
+        let (batch, plan) = (&self.found.batch, &self.found.solution.plan);
+        let mut done = Vec::new();
+        let mut item_of = Vec::new();
+        for (index, item) in self.items.iter().enumerate() {
+            // One layout beyond the last is enough to be wrong.
+            for layout in item.first..=item.last.min(item.first.max(plan.layouts.len() + 1)) {
+                done.push(Done { layout: layout - 1, copies: item.copies, how: item.how });
+                item_of.push(index);
+            }
+        }
+        let followed = match Followed::new(batch, plan, self.spare, &self.before, &done) {
+            Ok(followed) => followed,
+            Err(misfits) => {
+                let mut said = BTreeSet::new();
+                for Misfit { entry, wrong } in misfits {
+                    if said.insert(item_of[entry]) {
+                        desk.fail(misfit(
+                            &self.items[item_of[entry]],
+                            done[entry].layout,
+                            wrong,
+                            batch,
+                            plan,
+                        ));
+                    }
+                }
+                return Before::default();
+            }
+        };
+        let Some(question) = question else { return Before::default() };
+        question.refuse_owned(&offcuts(batch, plan), desk);
+        let mut before = Before::default();
+        question.carry_on(|job| {
+            let rest = followed.rest(job);
+            if !rest.unwanted.is_empty() {
+                let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
+                desk.warn(None, Warning::Unwanted { pieces: pieces.collect() });
+            }
+            before = rest.before;
+            rest.batch
+        });
+        before
+    }
+}
+
+/// Names of the offcuts that the plan leaves, those excepted that something had that was on hand before.
+fn offcuts(batch: &CheckedBatch, plan: &Plan) -> BTreeSet<String> {
+    let mut names = BTreeSet::new();
+    for layout in &plan.layouts {
+        let Some((origin, stock)) = Origin::of(batch, layout.stock).zip(batch.stock().get(layout.stock))
+        else {
+            continue;
+        };
+        let places = layout.offcuts(stock);
+        names.extend(places.map(|place| origin.offcut(place.node.size, place.with_edges()).name));
+    }
+    for stock in &batch.batch().stock {
+        names.remove(&stock.name);
+    }
+    names
+}
+
+fn items(flag: &'static str, lists: &[String], how: How, desk: &mut Desk) -> Vec<Item> {
+    let texts = lists.iter().flat_map(|list| list.split(',')).map(str::trim);
+    let read = |text: &str| {
+        let item = item(text, how);
+        if item.is_none() {
+            desk.fail(
+                Failure::new(format!("expected layouts for {flag}, but found `{text}`")).hint(match how {
+                    How::Spoiled => "write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5",
+                    _ => {
+                        "write their numbers on the papers, --cut 1-3,5; 5x2 for two boards of layout 5, 7:4 for \
+                         layout 7 up to its cut 4"
+                    }
+                }),
+            );
+        }
+        let (first, last, copies, how) = item?;
+        Some(Item { flag, text: text.to_owned(), first, last, copies, how })
+    };
+    texts.filter_map(read).collect()
+}
+
+/// First and last layout, how many copies, and how far they are cut.
+fn item(text: &str, how: How) -> Option<(usize, usize, Option<u32>, How)> {
+    let number = |text: &str| {
+        let text = text.trim();
+        let digits = !text.is_empty() && text.bytes().all(|byte| byte.is_ascii_digit());
+        // What is beyond all numbers of layouts is wrong as one.
+        digits.then(|| text.parse::<u32>().unwrap_or(u32::MAX)).filter(|&number| number > 0)
+    };
+    let (which, cut) = text.split_once(':').map_or((text, None), |(which, cut)| (which, Some(cut)));
+    let (which, copies) = which.split_once(['x', 'X']).map_or((which, None), |(which, x)| (which, Some(x)));
+    let (first, last) = which.split_once('-').unwrap_or((which, which));
+    let (first, last) = (number(first)?, number(last)?);
+    let copies = match copies {
+        Some(copies) => Some(number(copies)?),
+        None => None,
+    };
+    let how = match (cut, how) {
+        (Some(cut), How::Cut) => How::Begun(usize::try_from(number(cut)?).ok()?),
+        (Some(_), _) => return None,
+        (None, how) => how,
+    };
+    (first <= last).then_some((usize::try_from(first).ok()?, usize::try_from(last).ok()?, copies, how))
+}
+
+fn misfit(item: &Item, layout: usize, wrong: Wrong, batch: &CheckedBatch, plan: &Plan) -> Failure {
+    let Item { flag, text, .. } = item;
+    let number = layout + 1;
+    let board =
+        plan.layouts.get(layout).and_then(|layout| batch.stock().get(layout.stock)).is_none_or(|s| s.board);
+    let word = if board { "board" } else { "sheet" };
+    match wrong {
+        Wrong::Layout { layouts: 0 } => {
+            Failure::new(format!("the plan has no layout, but found `{text}` for {flag}"))
+                .hint("leave it out")
+        }
+        Wrong::Layout { layouts } => {
+            Failure::new(format!("expected a layout from 1 to {layouts} for {flag}, but found `{text}`"))
+                .hint("the papers of the plan number its layouts")
+        }
+        Wrong::Copies { copies, named } => Failure::new(format!(
+            "layout {number} is of {}, but {} named, with `{text}` for {flag}",
+            count(copies.into(), word),
+            if named == 1 { "1 is".to_owned() } else { format!("{named} are") }
+        ))
+        .hint(format!(
+            "name each {word} once, in --cut or in --spoiled; `{number}x1` is one of layout {number}"
+        )),
+        Wrong::Cut { cuts: 0 } => {
+            Failure::new(format!("layout {number} has no cuts, but found `{text}` for {flag}"))
+                .hint(format!("write {number} where it is done"))
+        }
+        Wrong::Cut { cuts } => Failure::new(format!(
+            "expected a cut from 1 to {cuts} of layout {number} for {flag}, but found `{text}`"
+        ))
+        .hint("the papers of the plan number its cuts"),
+    }
+}

@@ -1,0 +1,167 @@
+//! How far was a plan followed, and what came of it?
+
+use crate::model::{CheckedBatch, UsableStock};
+use crate::plan::{Kind, Layout, Plan};
+use crate::units::Length;
+
+/// What became of some boards or sheets of one layout.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Done {
+    /// Index of the layout.
+    pub layout: usize,
+    /// How many of its copies; `None` for all.
+    pub copies: Option<u32>,
+    /// What became of them.
+    pub how: How,
+}
+
+/// What became of a board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum How {
+    /// It is cut as planned, to the end.
+    Cut,
+    /// So many of its cuts are made, in the order of [`Layout::cuts`].
+    Begun(usize),
+    /// It is gone, and nothing was made of it.
+    Spoiled,
+}
+
+/// An entry that does not fit the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Misfit {
+    /// Index of the entry.
+    pub entry: usize,
+    /// What is wrong with it.
+    pub wrong: Wrong,
+}
+
+/// Why an entry does not fit the plan.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Wrong {
+    /// There is no such layout.
+    Layout {
+        /// How many there are.
+        layouts: usize,
+    },
+    /// With this entry more copies of the layout are named than there are.
+    Copies {
+        /// How many there are.
+        copies: u32,
+        /// How many are named up to here.
+        named: u64,
+    },
+    /// The layout has no cut of that number.
+    Cut {
+        /// How many cuts it has.
+        cuts: usize,
+    },
+}
+
+/// An entry that fits the plan.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Step {
+    pub layout: usize,
+    pub copies: u32,
+    pub how: How,
+}
+
+pub(super) fn steps(batch: &CheckedBatch, plan: &Plan, done: &[Done]) -> Result<Vec<Step>, Vec<Misfit>> {
+    let mut named = vec![0_u64; plan.layouts.len()];
+    let mut step = |&Done { layout: index, copies, how }: &Done| {
+        let layouts = plan.layouts.len();
+        let Some(layout) = plan.layouts.get(index) else { return Err(Wrong::Layout { layouts }) };
+        if let (How::Begun(cut), Some(stock)) = (how, batch.stock().get(layout.stock)) {
+            let cuts = layout.cuts(stock).count();
+            if cut == 0 || cut > cuts {
+                return Err(Wrong::Cut { cuts });
+            }
+        }
+        let copies = copies.unwrap_or(layout.copies);
+        let named = &mut named[index];
+        *named = named.saturating_add(copies.into());
+        if *named > layout.copies.into() {
+            return Err(Wrong::Copies { copies: layout.copies, named: *named });
+        }
+        Ok(Step { layout: index, copies, how })
+    };
+    let (mut steps, mut misfits) = (Vec::new(), Vec::new());
+    for (entry, done) in done.iter().enumerate() {
+        match step(done) {
+            Ok(step) => steps.push(step),
+            Err(wrong) => misfits.push(Misfit { entry, wrong }),
+        }
+    }
+    if misfits.is_empty() { Ok(steps) } else { Err(misfits) }
+}
+
+/// What came off the saw of one board.
+#[derive(Debug, Default)]
+pub(super) struct Came {
+    /// Part, whether it lay turned, and size as cut.
+    pub pieces: Vec<(usize, bool, [Length; 2])>,
+    /// Usable size, and with factory edges that are still on.
+    pub offcuts: Vec<[[Length; 2]; 2]>,
+    /// Clean size of what is to go to the saw again.
+    pub begun: Vec<[Length; 2]>,
+}
+
+/// Corner and size.
+type Rect = [[Length; 2]; 2];
+
+impl Came {
+    /// All of it.
+    pub fn all(layout: &Layout, stock: &UsableStock) -> Self {
+        Self::free(layout, stock, &[])
+    }
+
+    /// What came off after so many cuts, and what was then on the saw or beside it, waiting.
+    pub fn after(layout: &Layout, stock: &UsableStock, cuts: usize) -> Self {
+        // A rectangle is cut before what comes off it, so the first cut to come shows all of it.
+        let mut open: Vec<Rect> = Vec::new();
+        for cut in layout.cuts(stock).skip(cuts) {
+            let rect = [cut.at, cut.size];
+            if !open.iter().any(|whole| holds(*whole, rect)) {
+                open.push(rect);
+            }
+        }
+        let clean = [[stock.trim[0], stock.trim[2]], layout.root.size];
+        let begun = open.iter().filter_map(|rect| common(*rect, clean)).collect();
+        Self { begun, ..Self::free(layout, stock, &open) }
+    }
+
+    /// Pieces and offcuts that lie in none of these.
+    fn free(layout: &Layout, stock: &UsableStock, open: &[Rect]) -> Self {
+        let mut came = Self::default();
+        for place in layout.places(stock) {
+            let size = place.node.size;
+            if open.iter().any(|whole| holds(*whole, [place.at, size])) {
+                continue;
+            }
+            match place.node.kind {
+                Kind::Piece { part, turned } => came.pieces.push((part, turned, size)),
+                Kind::Offcut => came.offcuts.push([size, place.with_edges()]),
+                Kind::Cut { .. } | Kind::Waste => {}
+            }
+        }
+        came
+    }
+}
+
+/// The far corner.
+fn end([at, size]: Rect, axis: usize) -> i64 {
+    at[axis].ticks().saturating_add(size[axis].ticks())
+}
+
+fn holds(whole: Rect, part: Rect) -> bool {
+    (0..2).all(|axis| whole[0][axis] <= part[0][axis] && end(part, axis) <= end(whole, axis))
+}
+
+/// The size of what two have in common, if it is anything; across, boards without a width have none.
+fn common(a: Rect, b: Rect) -> Option<[Length; 2]> {
+    let size = [0, 1].map(|axis| {
+        let at = a[0][axis].max(b[0][axis]).ticks();
+        Length::from_ticks(end(a, axis).min(end(b, axis)).saturating_sub(at))
+    });
+    let flat = b[1][1].is_zero() && size[1].is_zero();
+    (size[0].is_positive() && (flat || size[1].is_positive())).then_some(size)
+}

@@ -1,0 +1,212 @@
+//! What is left to do of a job whose plan was followed in part?
+//!
+//! Somebody cut half of a plan, and then a gap measures 1/8 more than drawn, a board is split, a piece was cut short. The
+//! job as it is wanted now, less what is made, from what is there now, is a question like any other, and its plan can be
+//! followed in part again.
+//!
+//! What is there: what the job's lists name, less what was taken of it; boards and sheets that the plan bought and
+//! nobody cut, factory edges and all; offcuts worth keeping; what is still on the saw; and pieces that were made and
+//! are no longer wanted. A piece counts as made where all that makes it that piece still agrees; see `made`.
+//!
+//! Runtime: linear in the plan and the lists, times a logarithm.
+#![deny(clippy::float_arithmetic)]
+
+mod done;
+mod made;
+mod taken;
+mod wood;
+
+pub use done::{Done, How, Misfit, Wrong};
+pub use wood::{Origin, edges_on};
+
+use std::cmp::Reverse;
+use std::collections::BTreeMap;
+
+use crate::cost::bill;
+use crate::model::{Batch, CheckedBatch, Part, Stock};
+use crate::plan::{Plan, finished};
+use crate::units::Length;
+
+/// What was done of a job before its plan was made. It goes with the plan, so that the job can be carried on again.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Before {
+    /// Pieces that are made and wanted.
+    pub made: Vec<Made>,
+    /// What is gone of the stock that the lists of the job name, each with how many.
+    pub gone: Vec<Stock>,
+    /// How many rows, the last of the stock, no list names: what earlier plans bought and left.
+    pub carried: usize,
+}
+
+/// Pieces that were made.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Made {
+    /// The part that they are, with how many there are.
+    pub part: Part,
+    /// One of them as a piece of stock: what it is where nobody wants it any more.
+    pub piece: Stock,
+}
+
+/// A plan and how far it was followed.
+#[derive(Clone, Debug)]
+pub struct Followed<'a> {
+    batch: &'a CheckedBatch,
+    plan: &'a Plan,
+    spare: u32,
+    before: &'a Before,
+    done: Vec<done::Step>,
+}
+
+/// What is left to do.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Rest {
+    /// The question: parts and stock of the job in their order with what is left of each, then what no list names.
+    pub batch: Batch,
+    /// What was done before it.
+    pub before: Before,
+    /// Pieces that were made and are not wanted as they are: they are stock now.
+    pub unwanted: Vec<Made>,
+}
+
+impl Before {
+    /// How many pieces are made.
+    pub fn pieces(&self) -> u64 {
+        self.made.iter().map(|made| u64::from(made.part.qty)).fold(0, u64::saturating_add)
+    }
+}
+
+impl<'a> Followed<'a> {
+    /// How far a plan was followed that passed the check; `spare` as its boards were bought, see
+    /// [`bill`](crate::cost::bill), and what was done before it.
+    ///
+    /// # Errors
+    /// Every entry that does not fit the plan.
+    pub fn new(
+        batch: &'a CheckedBatch,
+        plan: &'a Plan,
+        spare: u32,
+        before: &'a Before,
+        done: &[Done],
+    ) -> Result<Self, Vec<Misfit>> {
+        let done = done::steps(batch, plan, done)?;
+        Ok(Self { batch, plan, spare, before, done })
+    }
+
+    /// What is left of a job, given with the lists of all of it as it is wanted now.
+    ///
+    /// Stock of the lists is taken for that of the followed plan where it agrees in name, material and size; what the
+    /// plan took comes off its quantity. What was bought is paid for: it is on hand now and costs nothing, spoiled or not.
+    pub fn rest(&self, mut job: Batch) -> Rest {
+        let sawn = self.sawn();
+        let all = self.before.made.iter().cloned().chain(self.pieces(&sawn));
+        let (made, unwanted) = made::count_off(&mut job.parts, all.collect());
+        let mut gone = self.before.gone.clone();
+        gone.extend(self.gone(&sawn.used));
+        taken::take_off(&mut job.stock, &gone);
+        let mut carried = wood::Rows::beside(&job.stock);
+        self.carry(&sawn, &mut carried);
+        for made in &unwanted {
+            carried.add(made.piece.clone(), made.part.qty.into());
+        }
+        let carried = carried.into_rows();
+        let before = Before { made, gone, carried: carried.len() };
+        job.stock.extend(carried);
+        Rest { batch: job, before, unwanted }
+    }
+
+    /// How many rows of the plan's stock the lists of the job name.
+    fn listed(&self) -> usize {
+        self.batch.stock().len().saturating_sub(self.before.carried)
+    }
+
+    /// What came off the saw.
+    fn sawn(&self) -> Sawn {
+        let mut sawn = Sawn { used: vec![0; self.batch.stock().len()], ..Sawn::default() };
+        for step in &self.done {
+            let Some(layout) = self.plan.layouts.get(step.layout) else { continue };
+            let Some(stock) = self.batch.stock().get(layout.stock) else { continue };
+            let copies = u64::from(step.copies);
+            let grow = |count: &mut u64| *count = count.saturating_add(copies);
+            grow(&mut sawn.used[layout.stock]);
+            let came = match step.how {
+                How::Spoiled => continue,
+                How::Cut => done::Came::all(layout, stock),
+                How::Begun(cuts) => done::Came::after(layout, stock, cuts),
+            };
+            for (part, turned, size) in came.pieces {
+                grow(sawn.pieces.entry((part, layout.stock, turned, size)).or_default());
+            }
+            for sizes in came.offcuts {
+                grow(sawn.offcuts.entry((layout.stock, Reverse(sizes))).or_default());
+            }
+            for size in came.begun {
+                grow(sawn.begun.entry((layout.stock, Reverse(size))).or_default());
+            }
+        }
+        sawn
+    }
+
+    /// The pieces that were made, in the order of the list of parts.
+    fn pieces(&self, sawn: &Sawn) -> impl Iterator<Item = Made> {
+        sawn.pieces.iter().filter_map(|(&(part, stock, turned, size), &count)| {
+            let asked = self.batch.batch().parts.get(part)?;
+            let [long, wide] = finished(asked, size, turned);
+            let size = if turned { [wide, long] } else { [long, wide] };
+            let piece = Origin::of(self.batch, stock)?.made(size, asked);
+            Some(Made { part: Part { qty: whole(count), ..asked.clone() }, piece })
+        })
+    }
+
+    /// What is gone of the stock that the lists name: what was cut or spoiled of what is owned, and all that was bought
+    /// of what is limited.
+    fn gone(&self, used: &[u64]) -> Vec<Stock> {
+        let mut gone = used.to_vec();
+        for bought in bill(self.batch, self.plan, self.spare).buy {
+            gone[bought.stock] = bought.qty;
+        }
+        let rows = self.batch.batch().stock_as_named().zip(gone).take(self.listed());
+        let limited = rows.filter(|(row, gone)| row.qty.is_some() && *gone > 0);
+        limited.map(|(row, gone)| Stock { qty: Some(whole(gone)), ..row }).collect()
+    }
+
+    /// What is there and no list names, unwanted pieces excepted.
+    fn carry(&self, sawn: &Sawn, rows: &mut wood::Rows) {
+        let stock = &self.batch.batch().stock;
+        for (row, used) in stock.iter().zip(&sawn.used).skip(self.listed()) {
+            let there = row.qty.map_or(u64::MAX, u64::from);
+            rows.add(row.clone(), there.saturating_sub(*used));
+        }
+        let mut add = |stock: usize, count: u64, row: &dyn Fn(Origin<'_>) -> Stock| {
+            if let Some(origin) = Origin::of(self.batch, stock) {
+                rows.add(row(origin), count);
+            }
+        };
+        for bought in bill(self.batch, self.plan, self.spare).buy {
+            let uncut = bought.qty.saturating_sub(sawn.used[bought.stock]);
+            add(bought.stock, uncut, &|origin| origin.bought());
+        }
+        for (&(stock, Reverse([usable, sawn])), &count) in &sawn.offcuts {
+            add(stock, count, &|origin| origin.offcut(usable, sawn));
+        }
+        for (&(stock, Reverse(size)), &count) in &sawn.begun {
+            add(stock, count, &|origin| origin.begun(size));
+        }
+    }
+}
+
+/// What came off the saw, each with how often; stock by its index, sizes along its length and across, the largest first.
+#[derive(Debug, Default)]
+struct Sawn {
+    /// How many of each stock were taken.
+    used: Vec<u64>,
+    /// Part, stock, whether it lay turned, and size as cut.
+    pieces: BTreeMap<(usize, usize, bool, [Length; 2]), u64>,
+    /// Usable size, and with factory edges that are still on.
+    offcuts: BTreeMap<(usize, Reverse<[[Length; 2]; 2]>), u64>,
+    /// What is to go to the saw again.
+    begun: BTreeMap<(usize, Reverse<[Length; 2]>), u64>,
+}
+
+fn whole(count: u64) -> u32 {
+    u32::try_from(count).unwrap_or(u32::MAX)
+}
