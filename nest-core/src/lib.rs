@@ -69,4 +69,4 @@ mod solve;
 pub mod units;
 
 pub use error::Error;
-pub use solve::solve;
+pub use solve::{solve, solve_from};

@@ -4,7 +4,7 @@ use crate::board;
 use crate::check::{self, Floor};
 use crate::error::Error;
 use crate::model::{CheckedBatch, GroupKind};
-use crate::plan::{GroupClaim, Plan, Score};
+use crate::plan::{GroupClaim, Layout, Plan, Score, Tally};
 use crate::search::{Answer, Control, Effort, Event, Observer, Options, Stop, parallel};
 use crate::sheet;
 use crate::solution::{GroupOutcome, Solution, Status};
@@ -21,11 +21,28 @@ use crate::solution::{GroupOutcome, Solution, Status};
 /// [`Error::is_fault`] where the check refuses what a solver made, which is a fault of this library and not of the
 /// question.
 pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -> Result<Solution, Error> {
+    solve_from(batch, &[], options, observer)
+}
+
+/// Solves a question to which some layouts are known: where those that use the stock of a group are sound together, its
+/// plan is no worse than they are. All else as in [`solve`].
+///
+/// # Errors
+/// As [`solve`].
+pub fn solve_from(
+    batch: &CheckedBatch,
+    known: &[Layout],
+    options: &Options,
+    observer: &dyn Observer,
+) -> Result<Solution, Error> {
     let control = Control::new(options, observer);
     let answers = parallel::on(options.threads, || rounds(batch, &control));
     let mut plan = Plan::default();
     let mut work = Vec::new();
-    for (answer, claim) in answers {
+    for (group, (mut answer, claim)) in answers.into_iter().enumerate() {
+        if let Some(known) = sound(batch, group, known) {
+            answer = both(batch, group, known, answer);
+        }
         work.push((answer.work, answer.stop.unwrap_or(Stop::Finished)));
         plan.layouts.extend(answer.layouts);
         plan.unplaced.extend(answer.unplaced);
@@ -53,6 +70,26 @@ pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -
     let status = groups.iter().map(|g| g.status).max().unwrap_or(Status::Proven);
     let stop = groups.iter().map(|g| g.stop).max().unwrap_or(Stop::Finished);
     Ok(Solution { cost: checked.cost(), floor: checked.floor(), plan, status, groups, stop })
+}
+
+/// Layouts of one group among others, as an answer; `None` where the check refuses them.
+fn sound(batch: &CheckedBatch, group: usize, layouts: &[Layout]) -> Option<Answer> {
+    let members = batch.groups().get(group)?;
+    let layouts = layouts.iter().filter(|layout| members.stock.binary_search(&layout.stock).is_ok()).cloned();
+    let mut plan = Plan { layouts: layouts.collect(), ..Plan::default() };
+    if plan.layouts.is_empty() {
+        return None;
+    }
+    let made = Tally::of(batch, &plan).made;
+    let missing = batch.batch().parts.iter().zip(made).enumerate().filter_map(|(index, (part, made))| {
+        let missing = u64::from(part.qty).saturating_sub(made);
+        Some((index, u32::try_from(missing).ok().filter(|&missing| missing > 0)?))
+    });
+    plan.unplaced = missing.collect();
+    plan.groups = vec![GroupClaim::default(); batch.groups().len()];
+    check::check(batch, &plan).ok()?;
+    plan.unplaced.retain(|(part, _)| members.parts.contains(part));
+    Some(Answer { layouts: plan.layouts, unplaced: plan.unplaced, ..Answer::default() })
 }
 
 /// Every group with the effort that is asked for. Where several want a deep search, which takes as much time as it gets,

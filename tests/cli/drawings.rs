@@ -21,6 +21,7 @@ fn full(batch: &CheckedBatch, solution: &Solution) -> Report {
         solution,
         options: &options,
         spare: 0,
+        before: &nest_core::rest::Before::default(),
         papers: &PaperSettings::default(),
         label_start: 1,
         warnings: &[],

@@ -92,6 +92,7 @@ fn with_report(look: impl FnOnce(&Source<'_>, &Report)) {
         solution: &solution,
         options: &options,
         spare: 100,
+        before: &nest_core::rest::Before::default(),
         papers: &PaperSettings::default(),
         label_start: 1,
         warnings: &warnings,

@@ -32,6 +32,8 @@ mod drawn;
 mod papers;
 // An offcut has one size on all papers.
 mod offcuts;
+// A job is carried on after some of its plan was cut.
+mod carry_on;
 // Three jobs as people type them are read and grouped.
 mod scenarios;
 // The same faults in every kind of file that is read.

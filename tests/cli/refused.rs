@@ -61,6 +61,7 @@ fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
         offcuts: Some(vec![]),
         unplaced: plan.unplaced.iter().map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch),
+        before: Cow::default(),
         search: None,
     })
 }

@@ -3,7 +3,7 @@
 use std::collections::BTreeSet;
 
 use nest_core::model::CheckedBatch;
-use nest_core::plan::Plan;
+use nest_core::plan::{Layout, Plan};
 use nest_core::rest::{Before, Done, Followed, How, Misfit, Origin, Wrong};
 
 use super::saved::{self, Found, Judged};
@@ -55,9 +55,9 @@ pub fn read(
 }
 
 impl Past {
-    /// Makes of the question about the whole job the one that is left, and tells what was done before it. Problems go on
-    /// the desk.
-    pub fn carry_on(&self, question: Option<&mut Question>, desk: &mut Desk) -> Before {
+    /// Makes of the question about the whole job the one that is left, and tells what was done before it, and which layouts
+    /// of the plan still have a place in it. Problems go on the desk.
+    pub fn carry_on(&self, question: Option<&mut Question>, desk: &mut Desk) -> (Before, Vec<Layout>) {
         let (batch, plan) = (&self.found.batch, &self.found.solution.plan);
         let mut done = Vec::new();
         let mut item_of = Vec::new();
@@ -83,22 +83,22 @@ impl Past {
                         ));
                     }
                 }
-                return Before::default();
+                return Default::default();
             }
         };
-        let Some(question) = question else { return Before::default() };
+        let Some(question) = question else { return Default::default() };
         question.refuse_owned(&offcuts(batch, plan), desk);
-        let mut before = Before::default();
+        let mut known = Default::default();
         question.carry_on(|job| {
             let rest = followed.rest(job);
             if !rest.unwanted.is_empty() {
                 let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
                 desk.warn(None, Warning::Unwanted { pieces: pieces.collect() });
             }
-            before = rest.before;
+            known = (rest.before, rest.layouts);
             rest.batch
         });
-        before
+        known
     }
 }
 

@@ -7,6 +7,7 @@ use std::io;
 use std::sync::atomic::AtomicBool;
 
 use nest_core::model::CheckedBatch;
+use nest_core::plan::Layout;
 use nest_core::rest::Before;
 use nest_core::search::{Options, Stop};
 use nest_core::solution::{Solution, Status};
@@ -104,6 +105,8 @@ pub fn run(
 /// A question that can be solved, and everything that was asked for.
 struct Ready {
     batch: CheckedBatch,
+    /// Layouts of an earlier plan that still have a place.
+    known: Vec<Layout>,
     solver: Options,
     spare: u32,
     before: Before,
@@ -127,7 +130,7 @@ fn prepare(
     let mut question =
         input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
     let mut papers = question.as_ref().map(|question| question.papers.clone()).unwrap_or_default();
-    let before = past.map(|past| past.carry_on(question.as_mut(), desk)).unwrap_or_default();
+    let (before, known) = past.map(|past| past.carry_on(question.as_mut(), desk)).unwrap_or_default();
     let batch = question.and_then(|question| question.check(desk));
     if let Some(batch) = &batch {
         let system = batch.batch().shop.style.parse_unit().system();
@@ -141,7 +144,7 @@ fn prepare(
     else {
         return Ok(None);
     };
-    Ok(Some(Ready { batch, solver, spare, before, papers, folder }))
+    Ok(Some(Ready { batch, known, solver, spare, before, papers, folder }))
 }
 
 /// Solves with a live line, if somebody watches.
@@ -160,7 +163,7 @@ fn solve(
     } else {
         Progress::silent(interrupted)
     };
-    let solution = nest_core::solve(batch, &ready.solver, &progress);
+    let solution = nest_core::solve_from(batch, &ready.known, &ready.solver, &progress);
     progress.clear();
     solution
 }

@@ -49,7 +49,7 @@ pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> (Vec<Made>, Vec<M
 }
 
 /// What makes a part that part: two that are the same in all of it share the result.
-fn same(part: &Part) -> Part {
+pub(super) fn same(part: &Part) -> Part {
     let banded = part.length_edges > 0 || part.width_edges > 0;
     Part {
         name: fold(&part.name),

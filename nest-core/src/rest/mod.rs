@@ -12,6 +12,7 @@
 #![deny(clippy::float_arithmetic)]
 
 mod done;
+mod left;
 mod made;
 mod taken;
 mod wood;
@@ -24,7 +25,7 @@ use std::collections::BTreeMap;
 
 use crate::cost::bill;
 use crate::model::{Batch, CheckedBatch, Part, Stock};
-use crate::plan::{Plan, finished};
+use crate::plan::{Layout, Plan, finished};
 use crate::units::Length;
 
 /// What was done of a job before its plan was made. It goes with the plan, so that the job can be carried on again.
@@ -66,6 +67,9 @@ pub struct Rest {
     pub before: Before,
     /// Pieces that were made and are not wanted as they are: they are stock now.
     pub unwanted: Vec<Made>,
+    /// What is left of the followed plan, as layouts for the question, as far as they have a place there: to start from, see
+    /// [`solve_from`](crate::solve_from).
+    pub layouts: Vec<Layout>,
 }
 
 impl Before {
@@ -102,16 +106,18 @@ impl<'a> Followed<'a> {
         let (made, unwanted) = made::count_off(&mut job.parts, all.collect());
         let mut gone = self.before.gone.clone();
         gone.extend(self.gone(&sawn.used));
-        taken::take_off(&mut job.stock, &gone);
+        let listed = taken::Listed::of(&job.stock);
+        taken::take_off(&mut job.stock, &listed, &gone);
         let mut carried = wood::Rows::beside(&job.stock);
-        self.carry(&sawn, &mut carried);
+        let at = self.carry(&sawn, &listed, job.stock.len(), &mut carried);
         for made in &unwanted {
             carried.add(made.piece.clone(), made.part.qty.into());
         }
+        let layouts = self.left(&at, &job.parts);
         let carried = carried.into_rows();
         let before = Before { made, gone, carried: carried.len() };
         job.stock.extend(carried);
-        Rest { batch: job, before, unwanted }
+        Rest { batch: job, before, unwanted, layouts }
     }
 
     /// How many rows of the plan's stock the lists of the job name.
@@ -169,21 +175,30 @@ impl<'a> Followed<'a> {
         limited.map(|(row, gone)| Stock { qty: Some(whole(gone)), ..row }).collect()
     }
 
-    /// What is there and no list names, unwanted pieces excepted.
-    fn carry(&self, sawn: &Sawn, rows: &mut wood::Rows) {
-        let stock = &self.batch.batch().stock;
-        for (row, used) in stock.iter().zip(&sawn.used).skip(self.listed()) {
+    /// What is there and no list names, unwanted pieces excepted. Tells for each stock of the plan the row in which what
+    /// is left of it stands now; `first` is that of the first one here.
+    fn carry(
+        &self,
+        sawn: &Sawn,
+        listed: &taken::Listed,
+        first: usize,
+        rows: &mut wood::Rows,
+    ) -> Vec<Option<usize>> {
+        let named = self.batch.batch().stock_as_named();
+        let mut at: Vec<Option<usize>> = named.map(|row| listed.rows(&row).first().copied()).collect();
+        for (index, (row, used)) in
+            self.batch.batch().stock.iter().zip(&sawn.used).enumerate().skip(self.listed())
+        {
             let there = row.qty.map_or(u64::MAX, u64::from);
-            rows.add(row.clone(), there.saturating_sub(*used));
+            at[index] = rows.add(row.clone(), there.saturating_sub(*used)).map(|row| first + row);
         }
         let mut add = |stock: usize, count: u64, row: &dyn Fn(Origin<'_>) -> Stock| {
-            if let Some(origin) = Origin::of(self.batch, stock) {
-                rows.add(row(origin), count);
-            }
+            let row = row(Origin::of(self.batch, stock)?);
+            rows.add(row, count).map(|row| first + row)
         };
         for bought in bill(self.batch, self.plan, self.spare).buy {
             let uncut = bought.qty.saturating_sub(sawn.used[bought.stock]);
-            add(bought.stock, uncut, &|origin| origin.bought());
+            at[bought.stock] = add(bought.stock, uncut, &|origin| origin.bought());
         }
         for (&(stock, Reverse([usable, sawn])), &count) in &sawn.offcuts {
             add(stock, count, &|origin| origin.offcut(usable, sawn));
@@ -191,6 +206,17 @@ impl<'a> Followed<'a> {
         for (&(stock, Reverse(size)), &count) in &sawn.begun {
             add(stock, count, &|origin| origin.begun(size));
         }
+        at
+    }
+
+    /// The layouts of which nothing was done, for the rows of the question.
+    fn left(&self, at: &[Option<usize>], job: &[Part]) -> Vec<Layout> {
+        let mut left: Vec<u32> = self.plan.layouts.iter().map(|layout| layout.copies).collect();
+        for step in &self.done {
+            left[step.layout] = left[step.layout].saturating_sub(step.copies);
+        }
+        let rows = left::Rows::new(at, &self.batch.batch().parts, job);
+        self.plan.layouts.iter().zip(left).filter_map(|(layout, copies)| rows.moved(layout, copies)).collect()
     }
 }
 

@@ -130,15 +130,16 @@ impl Rows {
         Self { taken, known: BTreeMap::new(), rows: Vec::new() }
     }
 
-    /// So many of a piece, if any. What is the same in all is one row.
-    pub fn add(&mut self, row: Stock, count: u64) {
+    /// So many of a piece; the number of its row here, if there are any. What is the same in all is one row.
+    pub fn add(&mut self, row: Stock, count: u64) -> Option<usize> {
         if count == 0 {
-            return;
+            return None;
         }
         let row = Stock { qty: None, ..row };
-        if let Some(qty) = self.known.get(&row).and_then(|&known| self.rows.get_mut(known)?.qty.as_mut()) {
+        if let Some(&known) = self.known.get(&row) {
+            let qty = self.rows.get_mut(known)?.qty.get_or_insert(0);
             *qty = qty.saturating_add(whole(count));
-            return;
+            return Some(known);
         }
         let mut name = row.name.clone();
         while let Some(number) = self.taken.get_mut(&name) {
@@ -148,6 +149,7 @@ impl Rows {
         self.taken.insert(name.clone(), 1);
         self.known.insert(row.clone(), self.rows.len());
         self.rows.push(Stock { name, qty: Some(whole(count)), ..row });
+        Some(self.rows.len() - 1)
     }
 
     pub fn into_rows(self) -> Vec<Stock> {

@@ -59,6 +59,15 @@ fn what_is_on_hand_costs_nothing_and_is_clean_all_round() {
 }
 
 #[test]
+fn what_is_on_hand_as_it_was_bought_costs_nothing_and_is_trimmed() {
+    let owned = Stock { on_hand: true, factory_edges: true, qty: Some(1), ..board() };
+    let mut batch = batch(vec![part()], vec![owned, board()]);
+    batch.shop.boards.trim = [inches(1, 4); 2];
+    let checked = batch.check().unwrap();
+    assert_eq!((checked.stock()[0].cost, checked.stock()[0].trim), (0, checked.stock()[1].trim));
+}
+
+#[test]
 fn names_made_for_stock_are_unique() {
     let taken = Stock { name: "pine, 8'".into(), ..board() };
     let checked = checked(vec![part()], vec![board(), taken, board()]);

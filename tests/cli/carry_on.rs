@@ -1,0 +1,246 @@
+//! A job is carried on when reality differs: what is made counts, what was bought is at hand, the rest is planned anew.
+
+use crate::harness::{Nest, Ran};
+
+const RAILS: &str = "part,material,section,length,qty,job\nstile,fir,1x4,30,6,closet\n\
+                     rail,fir,1x4,22 1/2,6,closet\ncleat,fir,1x4,14,2,closet\n";
+const BOARDS: &str = "material,section,length,price\nfir,1x4,8',6\n";
+const SAW: &str = "--units in --trim 1/4";
+
+/// A closet frame: layout 1 twice, three stiles each; layout 2, four rails; layout 3, two rails and two cleats.
+fn frame() -> Nest {
+    let ran = Nest::new()
+        .file("parts.csv", RAILS)
+        .file("stock.csv", BOARDS)
+        .args(&format!("plan parts.csv --stock stock.csv {SAW} -o one"))
+        .says("    4  fir 1x4, 8'  96\"   6.00  24.00\n")
+        .exit(0);
+    ran.then()
+}
+
+fn rest(nest: Nest, parts: &str, done: &str) -> Nest {
+    nest.args(&format!("plan {parts} --stock stock.csv {SAW} --after one/plan.json {done} -o rest"))
+}
+
+/// Columns of a list of ours, by their names: one text a row.
+fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
+    let mut rows = list.lines().map(|row| {
+        let mut quoted = false;
+        row.split(|c: char| {
+            quoted ^= c == '"';
+            c == ',' && !quoted
+        })
+        .map(|cell| cell.trim_matches('"').replace("\"\"", "\""))
+        .collect::<Vec<_>>()
+    });
+    let header = rows.next().unwrap();
+    let places = names.map(|name| header.iter().position(|head| head == name).unwrap());
+    rows.map(|row| places.map(|place| row[place].clone()).join(" | ")).collect()
+}
+
+#[test]
+fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
+    let ran = rest(frame(), "now.csv", "--cut 1x1,2")
+        .file("now.csv", RAILS.replace(",30,", ",30 1/8,"))
+        .says("10 pieces for closet. 4 pieces were made before.\n\nTake from the rack\n")
+        .says("2  fir 1x4, 8', bought  96\"\n3  stile, made 30\"      30\"\n\nCost 0.00; proven")
+        .complains(
+            "warning: made but not asked for as they are: 3 stile, made 30\"; they are on hand now, for parts that they \
+             hold\n",
+        )
+        .exit(0);
+    // The boards that are bought still have their factory ends; the old stiles are clean.
+    let cuts = columns(&ran.read("rest/cuts.csv"), ["stock", "cut", "name"]);
+    assert!(cuts.contains(&"fir 1x4, 8', bought | square | ".to_owned()), "{cuts:?}");
+    let stiles: Vec<&String> = cuts.iter().filter(|row| row.starts_with("stile, ")).collect();
+    let of_stiles = [
+        "stile, made 30\" | crosscut | rail",
+        "stile, made 30\" | crosscut | cleat",
+        "stile, made 30\" | crosscut | cleat",
+    ];
+    assert_eq!(stiles, of_stiles);
+    let bill = columns(&ran.read("rest/buy.csv"), ["from", "qty", "name"]);
+    assert_eq!(bill, ["rack | 2 | fir 1x4, 8', bought", "rack | 3 | stile, made 30\""]);
+    let report = ran.read("rest/report.html");
+    assert!(report.contains(" for <bdi>closet</bdi>. 4 pieces were made before. "));
+    assert!(report.contains("Nothing is to be bought.") && report.contains("3 stile, made 30"));
+    assert!(!report.contains("as large as new"), "bought boards are trimmed");
+    // It is a plan like any other.
+    let ran = ran
+        .then()
+        .args("check rest/plan.json")
+        .stdout("The plan is sound: 10 pieces from 5 boards, cost 0.00; no plan can cost less.\n")
+        .exit(0);
+    let ran = ran.then().args("draw rest/plan.json -o again").any_stdout().exit(0);
+    for paper in ["plan.json", "offcuts.csv", "labels.html"] {
+        assert_eq!(ran.read(&format!("again/{paper}")), ran.read(&format!("rest/{paper}")));
+    }
+    assert!(ran.read("again/report.html").contains("4 pieces were made before."));
+    // And can be carried on, to the end.
+    let ran = ran
+        .then()
+        .args(&format!("plan now.csv --stock stock.csv {SAW} --after rest/plan.json --cut 1-3"))
+        .says("Nothing is cut. 14 pieces were made before.\n\nCost 0.00; proven")
+        .exit(0);
+    ran.then()
+        .args(&format!(
+            "plan now.csv --stock stock.csv {SAW} --after rest/plan.json --cut 1x1,2-3 --spoiled 1x1"
+        ))
+        .says("3 pieces for closet. 11 pieces were made before.\n\nBuy\n")
+        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nCost 6.00; proven")
+        .exit(0);
+}
+
+#[test]
+fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
+    rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
+        .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
+        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nTake from the rack\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
+        .exit(0);
+    // The first end is squared off and one stile is cut; the rest of the board is clean up to its far end.
+    rest(frame(), "parts.csv", "--cut 1x1:2")
+        .says("13 pieces for closet. 1 piece was made before.\n")
+        .says("3  fir 1x4, 8', bought  96\"\n1  fir 1x4, 8', begun   65 3/8\"\n\nCost 0.00; proven")
+        .exit(0);
+}
+
+#[test]
+fn the_rack_of_the_first_plan_is_given_again() {
+    let plan = |nest: Nest, more: &str| {
+        nest.args(&format!("plan parts.csv --stock stock.csv --rack rack.csv {SAW} {more}")).any_stdout()
+    };
+    let nest = Nest::new()
+        .file("parts.csv", "part,material,section,length,qty\nrail,fir,1x4,30,4\n")
+        .file("stock.csv", BOARDS)
+        .file("rack.csv", "material,section,length,qty\nfir,1x4,31,3\n");
+    let ran = plan(nest, "-o one").says("3  fir 1x4  31\"\n").exit(0);
+    let layout = if ran.stdout.contains("1  fir 1x4, 8'") { "2x2" } else { "1x2" };
+    let rack = |ran: Ran| columns(&ran.read("rest/offcuts.csv"), ["name", "qty", "on_hand"]);
+    let three = "part,material,section,length,qty\nrail,fir,1x4,30,2\n";
+    let done = format!("--after one/plan.json --spoiled {layout} -o rest");
+    let ran = plan(ran.then(), &done).says("1  fir 1x4, 31\"").exit(0);
+    assert!(rack(ran).iter().all(|row| !row.contains("fir 1x4, 31\" | ")), "{three}");
+}
+
+/// Two sides and four shelves of a closet from three sheets, so wide that no two sides lie beside each other.
+const PANELS: &str =
+    "part,material,thickness,length,width,qty\nside,ply,18,2000,800,2\nshelf,ply,18,900,500,6\n";
+const SHEETS: &str = "name,material,thickness,length,width,price,grain\nply 18,ply,18,2440,1220,60,length\n";
+
+#[test]
+fn shelves_an_eighth_longer_after_a_sheet_is_cut() {
+    let plan = |nest: Nest, parts: &str, more: &str| {
+        nest.args(&format!("plan {parts} --stock stock.csv --units mm --kerf 3 --trim 10 {more}"))
+            .any_stdout()
+    };
+    let nest = Nest::new().file("parts.csv", PANELS).file("stock.csv", SHEETS);
+    let ran =
+        plan(nest, "parts.csv", "-o one").says("    3  ply 18  2440 mm x 1220 mm  60.00  180.00\n").exit(0);
+    let cuts = columns(&ran.read("one/cuts.csv"), ["layout", "copies", "name"]);
+    let of_shelves: Vec<&String> = cuts.iter().filter(|row| row.ends_with("| shelf")).collect();
+    let layout = of_shelves[0].split(' ').next().unwrap();
+    let ran = plan(
+        ran.then().file("now.csv", PANELS.replace("900", "903")),
+        "now.csv",
+        &format!("--after one/plan.json --cut {layout} -o rest"),
+    )
+    .complains("shelf, made 900 mm x 500 mm")
+    .exit(0);
+    // Nothing of the old shelves is lost, and what is bought is whole.
+    let stock = ran.read("rest/plan.json");
+    assert!(stock.contains("\"name\": \"shelf, made 900 mm x 500 mm\""), "{stock}");
+    assert!(stock.contains("\"name\": \"ply 18, bought\"") && stock.contains("\"factory_edges\": true"));
+    ran.then().args("check rest/plan.json").any_stdout().exit(0);
+}
+
+#[test]
+fn what_is_owned_uncut_is_trimmed_and_stays_so_in_the_next_rack() {
+    let rack = "name,material,section,length,qty,factory_edges\nwhole,fir,1x4,8',2,yes\n";
+    let plan = |nest: Nest, rack: &str, length: &str| {
+        nest.file("one.csv", format!("part,material,section,length\nrail,fir,1x4,{length}\n"))
+            .args(&format!("plan one.csv --stock stock.csv --rack {rack} {SAW} -o next --force"))
+            .any_stdout()
+    };
+    let nest = || Nest::new().file("stock.csv", BOARDS).file("rack.csv", rack);
+    let ran = plan(nest(), "rack.csv", "95 1/2").says("1  whole  96\"\n").exit(0);
+    assert!(!ran.stdout.contains("as large as new") && !ran.stdout.contains("none on what you own"));
+    let left = columns(&ran.read("next/offcuts.csv"), ["name", "qty", "factory_edges"]);
+    assert_eq!(left, ["whole | 1 | yes"]);
+    plan(ran.then(), "next/offcuts.csv", "95 1/2").says("1  whole  96\"\n").exit(0);
+    plan(nest(), "rack.csv", "95 9/16").complains("longer than").exit(2);
+}
+
+#[test]
+fn entries_that_do_not_fit_are_refused_all_at_once() {
+    const CUT: &str = "write their numbers on the papers, --cut 1-3,5; 5x2 for two boards of layout 5, 7:4 for layout 7 up \
+                       to its cut 4";
+    rest(frame(), "parts.csv", "--cut 1x3,9,five,,2:6,3-2 --cut 0 --spoiled 2:1,3,3x1,1-8")
+        .stderr(&format!(
+            "\
+error: expected layouts for --cut, but found `five`
+  = hint: {CUT}
+error: expected layouts for --cut, but found ``
+  = hint: {CUT}
+error: expected layouts for --cut, but found `3-2`
+  = hint: {CUT}
+error: expected layouts for --cut, but found `0`
+  = hint: {CUT}
+error: expected layouts for --spoiled, but found `2:1`
+  = hint: write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5
+error: layout 1 is of 2 boards, but 3 are named, with `1x3` for --cut
+  = hint: name each board once, in --cut or in --spoiled; `1x1` is one of layout 1
+error: expected a layout from 1 to 3 for --cut, but found `9`
+  = hint: the papers of the plan number its layouts
+error: expected a cut from 1 to 5 of layout 2 for --cut, but found `2:6`
+  = hint: the papers of the plan number its cuts
+error: layout 3 is of 1 board, but 2 are named, with `3x1` for --spoiled
+  = hint: name each board once, in --cut or in --spoiled; `3x1` is one of layout 3
+error: layout 1 is of 2 boards, but 5 are named, with `1-8` for --spoiled
+  = hint: name each board once, in --cut or in --spoiled; `1x1` is one of layout 1
+"
+        ))
+        .exit(2);
+    rest(frame(), "parts.csv", "--cut 1-4294967296")
+        .complains("from 1 to 3 for --cut, but found `1-4294967296`")
+        .exit(2);
+    Nest::new().args("plan parts.csv --stock stock.csv --cut 1").complains("--after <PLAN.json>").exit(2);
+}
+
+#[test]
+fn a_plan_that_is_unsound_or_none_is_not_carried_on() {
+    let ran = rest(frame(), "parts.csv", "--cut 1").any_stdout().exit(0);
+    let spoilt = ran.read("one/plan.json").replace("\"copies\": 2", "\"copies\": 3");
+    let ran = ran
+        .then()
+        .file("one/plan.json", &spoilt)
+        .args("draw one/plan.json -o drawn")
+        .says("The plan is refused: ")
+        .exit(1);
+    let words = ran.stdout.clone();
+    let ran = rest(ran.then(), "parts.csv", "--cut 1 --spoiled 9").stdout(&words).exit(1);
+    let ran =
+        rest(ran.then().file("one/plan.json", "{}"), "parts.csv", "").complains("found no `format`").exit(2);
+    let carried = spoilt
+        .replace("\"copies\": 3", "\"copies\": 2")
+        .replace("\"batch\": {", "\"before\": {\"made\": [], \"gone\": [], \"carried\": 9}, \"batch\": {");
+    rest(ran.then().file("one/plan.json", carried), "parts.csv", "")
+        .complains("`before.carried`: expected at most the 1 rows of stock, but found 9")
+        .exit(2);
+}
+
+#[test]
+fn the_offcuts_of_the_plan_are_no_rack_beside_it() {
+    let parts = "part,material,section,length\nrail,fir,1x4,60\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", BOARDS)
+        .args(&format!("plan parts.csv --stock stock.csv {SAW} -o one"))
+        .any_stdout()
+        .exit(0);
+    rest(ran.then(), "parts.csv", "--cut 1 --rack one/offcuts.csv")
+        .complains("is an offcut of the plan that is carried on\n --> one/offcuts.csv:2:1\n")
+        .complains(
+            "hint: give the rack as it was before that plan, if there was one: what is left of it is known\n",
+        )
+        .exit(2);
+}
