@@ -30,6 +30,11 @@ pub enum Warning {
         /// How many of each, and what they are called as stock.
         pieces: Vec<(u32, String)>,
     },
+    /// Pieces that were on hand for the plan that is carried on, and that no list names now.
+    Missed {
+        /// How many of each, and what they are called.
+        pieces: Vec<(u32, String)>,
+    },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
 }
@@ -60,15 +65,24 @@ impl fmt::Display for Warning {
                     "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
                 )
             }
-            Self::Unwanted { pieces } => {
-                let names: Vec<String> = pieces.iter().map(|(qty, name)| format!("{qty} {name}")).collect();
-                write!(
-                    f,
-                    "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
-                    list(&names, 5)
-                )
-            }
+            Self::Unwanted { pieces } => write!(
+                f,
+                "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
+                counted(pieces)
+            ),
+            Self::Missed { pieces } => write!(
+                f,
+                "on hand for the plan that is carried on, but in no list now: {}; give the same --rack again if they \
+                 are still there",
+                counted(pieces)
+            ),
             Self::Question(warning) => warning.fmt(f),
         }
     }
+}
+
+/// The first few, each with how many there are.
+fn counted(pieces: &[(u32, String)]) -> String {
+    let names: Vec<String> = pieces.iter().map(|(qty, name)| format!("{qty} {name}")).collect();
+    list(&names, 5)
 }

@@ -3,7 +3,8 @@
 //! A [`Batch`](model::Batch) is the question: parts, stock, shop. [`Batch::check`](model::Batch::check) looks at every
 //! rule once and gives a [`CheckedBatch`](model::CheckedBatch); [`solve`] answers with a
 //! [`Solution`](solution::Solution): a [`Plan`](plan::Plan) that [`check`](check::check) has accepted, its cost, and a floor
-//! that no plan can beat. [`cost`] makes the buying list and each job's share of it.
+//! that no plan can beat. [`cost`] makes the buying list and each job's share of it, and [`rest`] the question that is left
+//! when a plan was followed in part.
 //!
 //! ```
 //! use nest_core::model::{Batch, Part, Shop, Stock};

@@ -1,6 +1,7 @@
 //! `nest plan --after`: a plan that was followed in part, how far, and the question that is left.
 
 use std::collections::BTreeSet;
+use std::path::{Path, PathBuf};
 
 use nest_core::model::CheckedBatch;
 use nest_core::plan::{Layout, Plan};
@@ -44,6 +45,14 @@ pub fn read(
     let Some(path) = &args.after else { return Ok(None) };
     let mut items = items("--cut", &args.cut, How::Cut, desk);
     items.extend(self::items("--spoiled", &args.spoiled, How::Spoiled, desk));
+    let piped = |path: &PathBuf| path == Path::new("-");
+    if piped(path) && [&args.parts, &args.stock, &args.rack].into_iter().flatten().any(piped) {
+        desk.fail(
+            Failure::new("standard input can be read once, but `-` is given twice")
+                .hint("save the plan to a file"),
+        );
+        return Ok(None);
+    }
     let Some(plan) = saved::read(path, streams, desk) else { return Ok(None) };
     let (spare, before) = (plan.spare, plan.before.clone());
     match saved::judge(plan, None) {
@@ -94,6 +103,10 @@ impl Past {
             if !rest.unwanted.is_empty() {
                 let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
                 desk.warn(None, Warning::Unwanted { pieces: pieces.collect() });
+            }
+            if !rest.missed.is_empty() {
+                let pieces = rest.missed.iter().map(|row| (row.qty.unwrap_or(1), row.name.clone()));
+                desk.warn(None, Warning::Missed { pieces: pieces.collect() });
             }
             known = (rest.before, rest.layouts);
             rest.batch

@@ -67,6 +67,8 @@ pub struct Rest {
     pub before: Before,
     /// Pieces that were made and are not wanted as they are: they are stock now.
     pub unwanted: Vec<Made>,
+    /// What was on hand for the followed plan, was not used up, and stands in no list of the job now.
+    pub missed: Vec<Stock>,
     /// What is left of the followed plan, as layouts for the question, as far as they have a place there: to start from, see
     /// [`solve_from`](crate::solve_from).
     pub layouts: Vec<Layout>,
@@ -114,10 +116,11 @@ impl<'a> Followed<'a> {
             carried.add(made.piece.clone(), made.part.qty.into());
         }
         let layouts = self.left(&at, &job.parts);
+        let missed = self.missed(&sawn, &listed);
         let carried = carried.into_rows();
         let before = Before { made, gone, carried: carried.len() };
         job.stock.extend(carried);
-        Rest { batch: job, before, unwanted, layouts }
+        Rest { batch: job, before, unwanted, missed, layouts }
     }
 
     /// How many rows of the plan's stock the lists of the job name.
@@ -173,6 +176,17 @@ impl<'a> Followed<'a> {
         let rows = self.batch.batch().stock_as_named().zip(gone).take(self.listed());
         let limited = rows.filter(|(row, gone)| row.qty.is_some() && *gone > 0);
         limited.map(|(row, gone)| Stock { qty: Some(whole(gone)), ..row }).collect()
+    }
+
+    /// What the lists of the followed plan had on hand, was not used up, and no list has any more.
+    fn missed(&self, sawn: &Sawn, listed: &taken::Listed) -> Vec<Stock> {
+        let rows = self.batch.batch().stock.iter().zip(self.batch.batch().stock_as_named()).zip(&sawn.used);
+        let missed = rows.take(self.listed()).filter_map(|((row, as_named), used)| {
+            let left = u64::from(row.qty.filter(|_| row.on_hand)?).saturating_sub(*used);
+            let missed = left > 0 && listed.rows(&as_named).is_empty();
+            missed.then(|| Stock { qty: Some(whole(left)), ..row.clone() })
+        });
+        missed.collect()
     }
 
     /// What is there and no list names, unwanted pieces excepted. Tells for each stock of the plan the row in which what
