@@ -93,10 +93,11 @@ fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
         .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
         .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nTake from the rack\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
         .exit(0);
-    // The first end is squared off and one stile is cut; the rest of the board is clean up to its far end.
+    // The first end is squared off and one stile is cut; the far end of what is left is as it came.
     rest(frame(), "parts.csv", "--cut 1x1:2")
         .says("13 pieces for closet. 1 piece was made before.\n")
-        .says("3  fir 1x4, 8', bought  96\"\n1  fir 1x4, 8', begun   65 3/8\"\n\nCost 0.00; proven")
+        .says("3  fir 1x4, 8', bought  96\"\n1  fir 1x4, 8', begun, factory right end on  65 3/8\"\n\nCost 0.00; proven")
+        .says("Factory edges on the rack: fir 1x4, 8', begun, 65 3/8\", factory right end on.")
         .exit(0);
 }
 
@@ -121,7 +122,7 @@ fn the_rack_of_the_first_plan_is_given_again() {
         .unwrap()
         .to_owned();
     let ran = plan(ran.then(), &format!("--after one/plan.json --spoiled {layout}x1 -o rest"))
-        .says("1  fir 1x4, 8', bought  96\"\n2  fir 1x4              31\"\n\nCost 0.00")
+        .says("2  fir 1x4              31\"\n1  fir 1x4, 8', bought  96\"\n\nCost 0.00")
         .exit(0);
     // Without the list they are missed.
     ran.then()

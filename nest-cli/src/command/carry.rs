@@ -43,8 +43,8 @@ pub fn read(
     desk: &mut Desk,
 ) -> Result<Option<Past>, Vec<String>> {
     let Some(path) = &args.after else { return Ok(None) };
-    let mut items = items("--cut", &args.cut, How::Cut, desk);
-    items.extend(self::items("--spoiled", &args.spoiled, How::Spoiled, desk));
+    let cut = items("--cut", &args.cut, How::Cut, desk);
+    let spoiled = items("--spoiled", &args.spoiled, How::Spoiled, desk);
     let piped = |path: &PathBuf| path == Path::new("-");
     if piped(path) && [&args.parts, &args.stock, &args.rack].into_iter().flatten().any(piped) {
         desk.fail(
@@ -57,7 +57,7 @@ pub fn read(
     let (spare, before) = (plan.spare, plan.before.clone());
     match saved::judge(plan, None) {
         Judged { found: Some(found), faults } if faults.is_empty() => {
-            Ok(Some(Past { found, spare, before, items }))
+            Ok(Some(Past { found, spare, before, items: cut.into_iter().chain(spoiled).collect() }))
         }
         Judged { faults, .. } => Err(faults),
     }
@@ -68,28 +68,16 @@ impl Past {
     /// of the plan still have a place in it. Problems go on the desk.
     pub fn carry_on(&self, question: Option<&mut Question>, desk: &mut Desk) -> (Before, Vec<Layout>) {
         let (batch, plan) = (&self.found.batch, &self.found.solution.plan);
-        let mut done = Vec::new();
-        let mut item_of = Vec::new();
-        for (index, item) in self.items.iter().enumerate() {
-            // One layout beyond the last is enough to be wrong.
-            for layout in item.first..=item.last.min(item.first.max(plan.layouts.len() + 1)) {
-                done.push(Done { layout: layout - 1, copies: item.copies, how: item.how });
-                item_of.push(index);
-            }
-        }
+        let named = self.named();
+        let done: Vec<Done> = named.iter().map(|(_, done)| *done).collect();
         let followed = match Followed::new(batch, plan, self.spare, &self.before, &done) {
             Ok(followed) => followed,
             Err(misfits) => {
                 let mut said = BTreeSet::new();
                 for Misfit { entry, wrong } in misfits {
-                    if said.insert(item_of[entry]) {
-                        desk.fail(misfit(
-                            &self.items[item_of[entry]],
-                            done[entry].layout,
-                            wrong,
-                            batch,
-                            plan,
-                        ));
+                    let (item, done) = named[entry];
+                    if said.insert(item) {
+                        desk.fail(misfit(&self.items[item], done.layout, wrong, batch, plan));
                     }
                 }
                 return Default::default();
@@ -112,6 +100,19 @@ impl Past {
             rest.batch
         });
         known
+    }
+
+    /// What became of which layouts, each with the number of the item that says so.
+    fn named(&self) -> Vec<(usize, Done)> {
+        // One layout beyond the last is enough to be wrong.
+        let beyond = self.found.solution.plan.layouts.len() + 1;
+        let items = self.items.iter().enumerate();
+        let layouts = items.flat_map(|(index, item)| {
+            let last = item.last.min(item.first.max(beyond));
+            (item.first..=last)
+                .map(move |number| (index, Done { layout: number - 1, copies: item.copies, how: item.how }))
+        });
+        layouts.collect()
     }
 }
 

@@ -34,6 +34,7 @@ pub struct Stock {
     /// Owned: using it costs nothing.
     pub on_hand: bool,
     /// Owned, and as it was bought: its factory edges are trimmed off, as those of all that is bought.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
     pub factory_edges: bool,
     /// Columns of the file that mean nothing to the plan: header and text.
     pub extra: Vec<(String, String)>,

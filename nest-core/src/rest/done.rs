@@ -101,9 +101,12 @@ pub(super) struct Came {
     pub pieces: Vec<(usize, bool, [Length; 2])>,
     /// Usable size, and with factory edges that are still on.
     pub offcuts: Vec<[[Length; 2]; 2]>,
-    /// Clean size of what is to go to the saw again.
-    pub begun: Vec<[Length; 2]>,
+    /// Clean size of what is to go to the saw again, and which factory edges are still on it.
+    pub begun: Vec<([Length; 2], FactoryEdges)>,
 }
+
+/// Whether near and far end, near and far edge are as they came from the factory.
+pub(super) type FactoryEdges = [bool; 4];
 
 /// Corner and size.
 type Rect = [[Length; 2]; 2];
@@ -125,7 +128,8 @@ impl Came {
             }
         }
         let clean = [[stock.trim[0], stock.trim[2]], layout.root.size];
-        let begun = open.iter().filter_map(|rect| common(*rect, clean)).collect();
+        let begun =
+            open.iter().filter_map(|rect| Some((common(*rect, clean)?, beyond(*rect, clean)))).collect();
         Self { begun, ..Self::free(layout, stock, &open) }
     }
 
@@ -154,6 +158,13 @@ fn end([at, size]: Rect, axis: usize) -> i64 {
 
 fn holds(whole: Rect, part: Rect) -> bool {
     (0..2).all(|axis| whole[0][axis] <= part[0][axis] && end(part, axis) <= end(whole, axis))
+}
+
+/// On which sides a rectangle goes beyond what is clean.
+fn beyond(rect: Rect, clean: Rect) -> FactoryEdges {
+    let [ends, edges] =
+        [0, 1].map(|axis| [rect[0][axis] < clean[0][axis], end(rect, axis) > end(clean, axis)]);
+    [ends[0], ends[1], edges[0], edges[1]]
 }
 
 /// The size of what two have in common, if it is anything; across, boards without a width have none.

@@ -101,7 +101,8 @@ impl<'a> Followed<'a> {
     /// What is left of a job, given with the lists of all of it as it is wanted now.
     ///
     /// Stock of the lists is taken for that of the followed plan where it agrees in name, material and size; what the
-    /// plan took comes off its quantity. What was bought is paid for: it is on hand now and costs nothing, spoiled or not.
+    /// plan took comes off its quantity. What was bought is paid for: what is left of it is on hand and costs nothing, and
+    /// nothing comes back for what is spoiled.
     pub fn rest(&self, mut job: Batch) -> Rest {
         let sawn = self.sawn();
         let all = self.before.made.iter().cloned().chain(self.pieces(&sawn));
@@ -148,8 +149,8 @@ impl<'a> Followed<'a> {
             for sizes in came.offcuts {
                 grow(sawn.offcuts.entry((layout.stock, Reverse(sizes))).or_default());
             }
-            for size in came.begun {
-                grow(sawn.begun.entry((layout.stock, Reverse(size))).or_default());
+            for (size, edges) in came.begun {
+                grow(sawn.begun.entry((layout.stock, Reverse(size), edges)).or_default());
             }
         }
         sawn
@@ -217,8 +218,8 @@ impl<'a> Followed<'a> {
         for (&(stock, Reverse([usable, sawn])), &count) in &sawn.offcuts {
             add(stock, count, &|origin| origin.offcut(usable, sawn));
         }
-        for (&(stock, Reverse(size)), &count) in &sawn.begun {
-            add(stock, count, &|origin| origin.begun(size));
+        for (&(stock, Reverse(size), edges), &count) in &sawn.begun {
+            add(stock, count, &|origin| origin.begun(size, edges));
         }
         at
     }
@@ -243,8 +244,8 @@ struct Sawn {
     pieces: BTreeMap<(usize, usize, bool, [Length; 2]), u64>,
     /// Usable size, and with factory edges that are still on.
     offcuts: BTreeMap<(usize, Reverse<[[Length; 2]; 2]>), u64>,
-    /// What is to go to the saw again.
-    begun: BTreeMap<(usize, Reverse<[Length; 2]>), u64>,
+    /// What is to go to the saw again: clean size, and factory edges that are still on.
+    begun: BTreeMap<(usize, Reverse<[Length; 2]>, done::FactoryEdges), u64>,
 }
 
 fn whole(count: u64) -> u32 {

@@ -2,6 +2,7 @@
 
 use std::collections::BTreeMap;
 
+use super::done::FactoryEdges;
 use super::whole;
 use crate::cost::part_of;
 use crate::model::{CheckedBatch, Form, LONGEST_NAME, Part, Per, Stock, UsableStock};
@@ -30,9 +31,13 @@ impl<'a> Origin<'a> {
         self.piece(usable, named(base(&self.asked.name), &end))
     }
 
-    /// What is left of a board on which some cuts are made: `fir 2x4, 8', begun, 61"`.
-    pub(super) fn begun(&self, size: [Length; 2]) -> Stock {
-        let end = format!(", begun, {}", self.said(size));
+    /// What is left of a board on which some cuts are made: `fir 2x4, 8', begun, 61", factory right end on`. It counts as
+    /// an offcut does.
+    pub(super) fn begun(&self, size: [Length; 2], edges: FactoryEdges) -> Stock {
+        let sides = ["left end", "right end", "lower edge", "upper edge"].into_iter().zip(edges);
+        let on: Vec<&str> = sides.filter_map(|(side, on)| on.then_some(side)).collect();
+        let edges = if on.is_empty() { String::new() } else { format!(", factory {} on", on.join(" and ")) };
+        let end = format!(", begun, {}{edges}", self.said(size));
         self.piece(size, named(base(&self.asked.name), &end))
     }
 
