@@ -241,12 +241,15 @@ struct Sawn {
     /// How many of each stock were taken.
     used: Vec<u64>,
     /// Part, stock, whether it lay turned, and size as cut.
-    pieces: BTreeMap<(usize, usize, bool, [Length; 2]), u64>,
+    pieces: BTreeMap<(usize, usize, bool, Size), u64>,
     /// Usable size, and with factory edges that are still on.
-    offcuts: BTreeMap<(usize, Reverse<[[Length; 2]; 2]>), u64>,
+    offcuts: BTreeMap<(usize, Reverse<[Size; 2]>), u64>,
     /// What is to go to the saw again: clean size, and factory edges that are still on.
-    begun: BTreeMap<(usize, Reverse<[Length; 2]>, done::FactoryEdges), u64>,
+    begun: BTreeMap<(usize, Reverse<Size>, done::FactoryEdges), u64>,
 }
+
+/// Along the length of a stock, and across.
+type Size = [Length; 2];
 
 fn whole(count: u64) -> u32 {
     u32::try_from(count).unwrap_or(u32::MAX)
