@@ -89,10 +89,13 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
 
 #[test]
 fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
-    rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
+    let ran = rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
         .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
         .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nTake from the rack\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
         .exit(0);
+    // That no stile is left to make is no oddity.
+    let ran = ran.then().args("draw rest/plan.json -o again").any_stdout().exit(0);
+    assert!(!ran.read("again/report.html").contains("quantity 0"));
     // The first end is squared off and one stile is cut; the far end of what is left is as it came.
     rest(frame(), "parts.csv", "--cut 1x1:2")
         .says("13 pieces for closet. 1 piece was made before.\n")

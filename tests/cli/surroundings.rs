@@ -111,7 +111,10 @@ fn stock_that_cannot_be_meant() {
         "error: expected a nominal size, but found `1xq`\n --> stock.csv:2:9\n",
     );
     stock("material,length,grain\npine,8',widht\n", "hint: did you mean `width`?");
-    stock("material,length,on_hand\npine,8',perhaps\n", "error: expected yes or no, but found `perhaps`\n");
+    for column in ["on_hand", "factory_edges"] {
+        let list = format!("material,length,{column}\npine,8',perhaps\n");
+        stock(&list, "error: expected yes or no, but found `perhaps`\n");
+    }
 }
 
 #[test]
