@@ -83,7 +83,7 @@ impl Before {
 
 impl<'a> Followed<'a> {
     /// How far a plan was followed that passed the check; `spare` as its boards were bought, see
-    /// [`bill`](crate::cost::bill), and what was done before it.
+    /// [`bill`], and what was done before it.
     ///
     /// # Errors
     /// Every entry that does not fit the plan.
