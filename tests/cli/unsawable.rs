@@ -104,6 +104,9 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
         ("40,47 15/16", "fence_reach = 30\n"),
         ("40,20", "fence_reach = 6\n"),
         ("40,3", "fence_reach = 1\n"),
+        // What is as wide as the sheet needs no rip first, what is as long no crosscut.
+        ("40,48", "first_cut = \"rip\"\nstages = 2\ntrimming = false\n"),
+        ("96,20", "first_cut = \"crosscut\"\nstages = 2\ntrimming = false\n"),
         // Without kerf, twice the part is the sheet: the reach is less than any size there is.
         ("40,24", "fence_reach = 6\nkerf = 0\n"),
         ("48,24", "fence_reach = 6\nkerf = 0\n"),

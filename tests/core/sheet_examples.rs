@@ -3,6 +3,7 @@
 
 use super::build_sheets::{Sheets, assert_proven, assert_reached};
 use nest_core::model::FirstCut;
+use nest_core::plan::{Kind, Way};
 use nest_core::search::Effort;
 use nest_core::solution::Solution;
 use nest_core::units::Length;
@@ -141,6 +142,29 @@ fn a1_takes_three_sheets_but_four_in_strips_along_the_length() {
     assert_reached(&order(LONG, A1).turning(), 3);
     // Strips along the length hold two large and four small ones a sheet.
     assert_reached(&order(LONG, A1).stages(2, false).first(FirstCut::Rip), 4);
+}
+
+#[test]
+fn pieces_as_wide_as_the_sheet_need_no_rip_first() {
+    // By hand: three wide ones take all of the length; beside two of them the four narrow ones just fit, but are ripped.
+    let list = [(300, 500, 5), (294, 122, 4)];
+    for trim in [0, 10] {
+        let order = |first| {
+            let sheets = Sheets::new().sheet([906 + 2 * trim, 500 + 2 * trim], 1).parts(&list);
+            sheets.kerf(3).trim(trim).stages(3, true).first(first)
+        };
+        assert_proven(&order(FirstCut::Crosscut), 2);
+        assert_reached(&order(FirstCut::Rip), 3);
+        let solution = order(FirstCut::Rip).solve(Effort::Quick);
+        let mut wide = 0;
+        for layout in solution.plan.layouts {
+            let Kind::Cut { way: Way::Crosscut, children } = layout.root.kind else { continue };
+            assert!(children.iter().all(|child| !matches!(child.kind, Kind::Cut { .. })), "{children:?}");
+            wide += layout.copies
+                * children.iter().filter(|c| matches!(c.kind, Kind::Piece { .. })).count() as u32;
+        }
+        assert_eq!(wide, 5);
+    }
 }
 
 #[test]

@@ -29,6 +29,8 @@ struct Cutter<'a> {
 
 /// No cut yet.
 const NONE: usize = 2;
+/// And an axis: the first cut ran the wrong way, so that more of the same may follow alone.
+const ONLY: usize = 3;
 
 impl Cutter<'_> {
     /// Whether a set can be cut from a rectangle that cuts along axis `last` have freed, with so many more changes of
@@ -50,17 +52,19 @@ impl Cutter<'_> {
         found
     }
 
-    /// What is left after a cut along an axis, if it is allowed.
-    fn after(&self, last: usize, left: u8, axis: usize) -> Option<u8> {
+    /// What comes after a cut along an axis, if it is allowed.
+    fn after(&self, last: usize, left: u8, axis: usize) -> Option<(usize, u8)> {
+        if last >= ONLY {
+            return (last == ONLY + axis).then_some((last, left));
+        }
         let allowed = match self.tiny.first {
             FirstCut::Rip => axis == 1,
             FirstCut::Crosscut => axis == 0,
             FirstCut::Either => true,
         };
-        if last == NONE && !allowed {
-            return None;
-        }
-        if last == axis { Some(left) } else { left.checked_sub(1) }
+        let next = if last == NONE && !allowed { ONLY + axis } else { axis };
+        let left = if last == axis { left } else { left.checked_sub(1)? };
+        Some((next, left))
     }
 
     /// One piece: at most a cut along each axis, in either order; beyond the stages, one may trim.
@@ -78,12 +82,11 @@ impl Cutter<'_> {
                 let (mut last, mut left, mut trims) = (last, left, 0);
                 for &axis in order {
                     match self.after(last, left, axis) {
-                        Some(after) => left = after,
-                        // Only the first cut's direction can be wrong here, or the stages used up.
-                        None if last != NONE && self.tiny.trimming => trims += 1,
+                        Some(after) => (last, left) = after,
+                        // The stages are used up.
+                        None if last < ONLY && self.tiny.trimming => (last, trims) = (axis, trims + 1),
                         None => return false,
                     }
-                    last = axis;
                 }
                 trims <= 1
             })
@@ -91,7 +94,7 @@ impl Cutter<'_> {
     }
 
     fn divided(&mut self, set: usize, size: [i64; 2], last: usize, left: u8, axis: usize) -> bool {
-        let Some(left) = self.after(last, left, axis) else { return false };
+        let Some((next, left)) = self.after(last, left, axis) else { return false };
         let lowest = set & set.wrapping_neg();
         let rest = set ^ lowest;
         let mut others = rest;
@@ -105,7 +108,7 @@ impl Cutter<'_> {
                 }
                 let (mut near, mut far) = (size, size);
                 (near[axis], far[axis]) = (at, size[axis] - at);
-                if self.fits(first, near, axis, left) && self.fits(second, far, axis, left) {
+                if self.fits(first, near, next, left) && self.fits(second, far, next, left) {
                     return true;
                 }
             }

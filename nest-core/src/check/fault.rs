@@ -199,9 +199,9 @@ pub enum Fault {
         /// The most.
         most: u8,
     },
-    /// The first cut runs the wrong way.
+    /// The first cut runs the wrong way, and others follow than more of the same.
     FirstCut {
-        /// The divided rectangle.
+        /// The rectangle that the first other one divides.
         at: Spot,
         /// The way the shop wants.
         expected: Way,

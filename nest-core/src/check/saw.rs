@@ -16,6 +16,8 @@ pub(super) struct Course {
     last: Option<Way>,
     /// How many runs of cuts in one direction there were.
     stages: usize,
+    /// The direction that was to come first, where others did.
+    wanted: Option<Way>,
     /// The rectangle that the last run divides, by its entry in the trail.
     run: usize,
 }
@@ -44,10 +46,17 @@ pub(super) fn judge(
     if children.len() == 1 && tail <= 0 {
         return (visit.course, faults);
     }
-    let first = visit.course.last.is_none();
-    let stages = visit.course.stages + usize::from(visit.course.last != Some(way));
-    let run = if visit.course.last == Some(way) { visit.course.run } else { visit.trail };
-    let course = Course { last: Some(way), stages, run };
+    let sheets = &shop.sheets;
+    let above = visit.course;
+    let stages = above.stages + usize::from(above.last != Some(way));
+    let run = if above.last == Some(way) { above.run } else { visit.trail };
+    let wanted = match (above.last, sheets.first_cut) {
+        (Some(_), _) => above.wanted,
+        (None, FirstCut::Rip) => Some(Way::Rip).filter(|&wanted| way != wanted),
+        (None, FirstCut::Crosscut) => Some(Way::Crosscut).filter(|&wanted| way != wanted),
+        (None, FirstCut::Either) => None,
+    };
+    let course = Course { last: Some(way), stages, wanted, run };
     let [along, across] = visit.node.size;
     if stock.board {
         let expected = shop.boards.shortest_rip;
@@ -56,19 +65,14 @@ pub(super) fn judge(
         }
         return (course, faults);
     }
-    let sheets = &shop.sheets;
     if let Stages::Limited(most) = sheets.stages {
         let trimming = sheets.trimming && stages == usize::from(most) + 1 && only_trims(way, children);
         if stages > usize::from(most) && !trimming {
             faults.push((None, Box::new(move |at| Fault::Stages { at, most })));
         }
     }
-    let expected = match sheets.first_cut {
-        FirstCut::Rip => Some(Way::Rip),
-        FirstCut::Crosscut => Some(Way::Crosscut),
-        FirstCut::Either => None,
-    };
-    if let Some(expected) = expected.filter(|&expected| first && way != expected) {
+    // Pieces as wide as the sheet need nothing before the cuts between them.
+    if let Some(expected) = wanted.filter(|_| stages > 1) {
         faults.push((None, Box::new(move |at| Fault::FirstCut { at, expected })));
     }
     let (most, found) = match way {

@@ -87,10 +87,16 @@ impl fmt::Display for Fault {
             ),
             Self::Stages { at, most } => write!(f, "{at}: expected at most {most} stages of cuts"),
             Self::FirstCut { at, expected: Way::Rip } => {
-                write!(f, "{at}: expected a rip as the first cut, but found a crosscut")
+                write!(
+                    f,
+                    "{at}: expected no rip here, since the sheet's first cut is a crosscut and not a rip"
+                )
             }
             Self::FirstCut { at, expected: Way::Crosscut } => {
-                write!(f, "{at}: expected a crosscut as the first cut, but found a rip")
+                write!(
+                    f,
+                    "{at}: expected no crosscut here, since the sheet's first cut is a rip and not a crosscut"
+                )
             }
             Self::TooLong { at, way, most, found } => write!(
                 f,

@@ -79,7 +79,7 @@ pub enum Stages {
 /// wants that is to say so by the fence.
 pub const MOST_RIPPED_OFF: u32 = 40;
 
-/// Direction of the first cut.
+/// Direction of the first cut. Sheets of which all pieces are as wide, or as long, as they are need none of it.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
 pub enum FirstCut {

@@ -60,25 +60,20 @@ pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock], strips:
     groups
 }
 
-/// Whether a sheet may not be crosscut as a whole, and the lengths then ripped, as boards are.
+/// Whether a sheet is not to be crosscut as a whole, and the lengths then ripped, as boards are.
 fn ruled(sheets: &SheetSettings) -> bool {
     sheets.first_cut == FirstCut::Rip
         || [sheets.longest_crosscut, sheets.longest_rip, sheets.fence_reach].iter().any(Option::is_some)
 }
 
-/// For each stock, whether two pieces may lie side by side on it, or one turned, or one that is as long as the stock could
-/// only be ripped where the first cut is to be a crosscut.
+/// For each stock, whether two pieces may lie side by side on it, or one turned.
 fn areas(batch: &Batch, parts: &[CutPart], stock: &[UsableStock]) -> Vec<bool> {
     let mut narrowest: Vec<[Option<Length>; 2]> = vec![[None; 2]; stock.len()];
     let mut areal = vec![false; stock.len()];
-    let crosscut = batch.shop.sheets.first_cut == FirstCut::Crosscut;
     for (part, asked) in parts.iter().zip(&batch.parts) {
         for placing in &part.from {
             areal[placing.stock] |= placing.turned;
             let Some(width) = part.width else { continue };
-            let of = &stock[placing.stock];
-            let [long, wide] = of.usable();
-            areal[placing.stock] |= crosscut && !of.board && part.length == long && width < wide;
             let [least, second] = &mut narrowest[placing.stock];
             for _ in 0..asked.qty.min(2) {
                 if least.is_none_or(|least| width < least) {

@@ -73,7 +73,9 @@ impl Limits {
         let able = |axis: usize, long: Length| {
             self.longest[axis].is_none_or(|most| long <= most) && (axis == 0 || long >= self.shortest_rip)
         };
-        let through = |axis: usize| first(axis) && able(axis, clean[1 - axis]);
+        // Where cuts of one direction will do, it does not matter which was to come first.
+        let alone = |axis: usize| able(axis, clean[1 - axis]);
+        let through = |axis: usize| first(axis) && alone(axis);
         let within = |axis: usize| able(axis, size[1 - axis]);
         let beyond = |reach: Length| {
             let spare = i64::from(MOST_RIPPED_OFF).saturating_mul((reach + stock.kerf).ticks());
@@ -85,13 +87,13 @@ impl Limits {
         match (cut, blank.chain) {
             (_, Some(chain)) => {
                 let other = 1 - chain;
-                let chained = if cut[other] { through(other) && within(chain) } else { through(chain) };
+                let chained = if cut[other] { through(other) && within(chain) } else { alone(chain) };
                 let third = self.third_stage && cut[chain] && through(chain) && within(other);
                 chained || cut[other] && third && within(chain)
             }
             ([false, false], None) => true,
-            ([true, false], None) => through(0),
-            ([false, true], None) => through(1),
+            ([true, false], None) => alone(0),
+            ([false, true], None) => alone(1),
             ([true, true], None) => through(1) && within(0) || through(0) && within(1),
         }
     }
@@ -166,8 +168,16 @@ mod tests {
     use super::*;
     use proptest::prelude::*;
 
+    /// What may follow the cuts that are made: anything, or, where they began the wrong way, more of the same.
+    #[derive(Clone, Copy, PartialEq)]
+    enum Course {
+        None,
+        Free,
+        Only(usize),
+    }
+
     /// Whether some course of cuts at whole steps, kerf 0, leaves the piece alone: every cut tried.
-    fn plain(limits: &Limits, on_saw: [i64; 2], piece: [i64; 2], last: Option<usize>) -> bool {
+    fn plain(limits: &Limits, on_saw: [i64; 2], piece: [i64; 2], course: Course) -> bool {
         if on_saw == piece {
             return true;
         }
@@ -178,15 +188,20 @@ mod tests {
                 FirstCut::Crosscut => axis == 0,
             };
             let long = Length::from_ticks(on_saw[1 - axis]);
+            let next = match course {
+                Course::None if first => Course::Free,
+                Course::None => Course::Only(axis),
+                course => course,
+            };
             let able = limits.longest[axis].is_none_or(|most| long <= most)
                 && (axis == 0 || long >= limits.shortest_rip)
-                && (last.is_some() || first);
+                && [Course::Free, Course::Only(axis)].contains(&next);
             able && (piece[axis]..on_saw[axis]).any(|left| {
                 let off = on_saw[axis] - left;
                 let reached = |reach: Length| axis == 0 || left.min(off) <= reach.ticks();
                 let mut rest = on_saw;
                 rest[axis] = left;
-                limits.reach.is_none_or(reached) && plain(limits, rest, piece, Some(axis))
+                limits.reach.is_none_or(reached) && plain(limits, rest, piece, next)
             })
         })
     }
@@ -232,7 +247,7 @@ mod tests {
                 thickness: None,
             };
             let blank = Blank { size: piece.map(Length::from_ticks), chain: None, link: Length::ZERO };
-            prop_assert_eq!(limits.free(&stock, blank), plain(&limits, sheet, piece, None));
+            prop_assert_eq!(limits.free(&stock, blank), plain(&limits, sheet, piece, Course::None));
         }
     }
 }

@@ -2,11 +2,12 @@
 
 use super::super::cutting::Cutting;
 use super::super::problem::Problem;
-use super::rules::may_cut;
-use super::{NONE, Node, Sheet};
+use super::rules::{below, may_cut};
+use super::{Gap, NONE, Node, Sheet};
 
 impl Sheet {
-    /// A sheet cut as pricing found it; `None` where the rules of the saw do not allow that.
+    /// A sheet cut as pricing found it; `None` where the rules of the saw do not allow that. What begins with cuts that the
+    /// rules want second lies in one strip, which is as wide as the sheet only if nothing but such cuts follows.
     pub fn of(problem: &Problem, kind: usize, cutting: &Cutting) -> Option<Self> {
         let mut sheet = Self::empty(problem, kind);
         let of = &problem.kinds[kind];
@@ -23,10 +24,7 @@ impl Sheet {
             let axis = usize::from(node.axis);
             !sheet.divided(at as u32) || may_cut(&of.rules, axis, node.size[1 - axis])
         });
-        // Where one strip is as wide as the sheet, the first cut is one across it.
-        let strip = sheet.nodes.get(sheet.nodes[0].first as usize);
-        let other = of.rules.first.is_some() && !sheet.divided(0) && strip.is_some_and(|s| s.item == NONE);
-        (whole && !other && sheet.sawable(of)).then_some(sheet)
+        (whole && sheet.sawable(of)).then_some(sheet)
     }
 
     /// Whether anything is cut off along the axis of a node.
@@ -37,7 +35,8 @@ impl Sheet {
 
     /// Hangs a cutting into what is free of a node.
     fn grow(&mut self, problem: &Problem, at: u32, cutting: &Cutting) -> Option<()> {
-        let rules = problem.kinds[self.kind()].rules;
+        let kind = &problem.kinds[self.kind()];
+        let rules = kind.rules;
         let parent = self.nodes[at as usize];
         let axis = usize::from(parent.axis);
         if let Cutting::Row { axis: along, children } = cutting
@@ -49,8 +48,9 @@ impl Sheet {
         let mut size = parent.size;
         size[axis] = taken[axis];
         let fits = taken[1 - axis] <= size[1 - axis] && size[axis] <= parent.free;
-        let level = parent.level.checked_add(1)?;
-        let trims = level == rules.stages.saturating_add(1) && rules.trimming;
+        let gap = Gap { size: parent.size, node: at, axis: parent.axis, level: parent.level };
+        let level = below(&gap, size[axis], kind);
+        let trims = level == rules.stages.saturating_add(1) && rules.trimming && !self.alone(at, kind);
         let item = match cutting {
             Cutting::Item { item, lay } => Some((*item as u32, *lay)),
             Cutting::Row { .. } => None,

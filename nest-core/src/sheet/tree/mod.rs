@@ -124,7 +124,6 @@ impl Sheet {
 
     /// Places an item. The gap must come from [`gaps`](Self::gaps) and the option from [`options`](Self::options).
     pub fn place(&mut self, problem: &Problem, gap: Gap, item: usize, lay: u8, split: Split) {
-        let rules = problem.kinds[self.kind()].rules;
         let size = problem.lays(self.kind(), item)[usize::from(lay)].size;
         let (a, b) = (usize::from(gap.axis), usize::from(1 - gap.axis));
         let leaf = Node {
@@ -154,10 +153,10 @@ impl Sheet {
             axis: axis as u8,
             level,
             lay: 0,
-            sealed: level > rules.stages,
+            sealed: level > kind.rules.stages,
             ..leaf
         };
-        let below = gap.level.saturating_add(1);
+        let below = rules::below(&gap, size[a], kind);
         if size[b] == gap.size[b] {
             self.hang(gap.node, leaf);
             self.nodes[gap.node as usize].free -= size[a];
@@ -359,7 +358,9 @@ impl Sheet {
             while child != NONE {
                 let inner = &self.nodes[child as usize];
                 let across = inner.size[1 - axis] == node.size[1 - axis];
-                let turns = inner.item != NONE || inner.axis != node.axis && inner.level == node.level + 1;
+                let alone = self.alone(child, &problem.kinds[self.kind()]);
+                let level = if alone { inner.level } else { node.level + 1 };
+                let turns = inner.item != NONE || inner.axis != node.axis && inner.level == level;
                 if inner.parent != at as u32 || !across || !turns {
                     return false;
                 }

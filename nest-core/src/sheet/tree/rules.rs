@@ -30,10 +30,13 @@ impl Sheet {
         // The node's own cut must be possible too: it was checked when the node was made, but the root's was not.
         // A piece that takes all of an empty sheet along the axis needs the other axis as the first.
         let empty = self.nodes[gap.node as usize].first == NONE;
-        if gap.node == 0 && (sa < ga && !may_cut(rules, a, gb) || empty && sa == ga && sb < gb) {
+        let other = empty && sa == ga && sb < gb && rules.first.is_none();
+        if gap.node == 0 && (sa < ga && !may_cut(rules, a, gb) || other) {
             return [None, None];
         }
-        let below = level.saturating_add(1);
+        let below = below(gap, sa, kind);
+        // A strip that is all of the sheet where others come first takes cuts of one direction alone.
+        let plain = plain && !self.alone(gap.node, kind);
         let beside = (area(ga - sa, gb), true);
         // The fence must reach every rip: of the node itself, and of the strip or row that is new.
         let strip = |axis: usize, taken: u32, whole: u32| {
@@ -78,6 +81,13 @@ impl Sheet {
         [near, far]
     }
 
+    /// Whether a node is a strip as wide as the sheet, of which the saws want the cuts first that would free it.
+    pub(super) fn alone(&self, at: u32, kind: &Kind) -> bool {
+        let node = &self.nodes[at as usize];
+        let wide = |first: u8| node.size[usize::from(first)] == kind.size[usize::from(first)];
+        at != 0 && node.parent == 0 && kind.rules.first.is_some_and(wide)
+    }
+
     /// How wide one strip that fills a gap may be: all of it, but where the first cut is fixed it has to be one, so that a
     /// first strip leaves a step.
     pub(super) fn widest(&self, gap: &Gap, kind: &Kind) -> u32 {
@@ -106,6 +116,15 @@ impl Sheet {
                 within_reach(kind, if divided { self.wide(at as u32, kind) } else { 0 }, node.free)
             })
     }
+}
+
+/// The level of a strip that takes so much of a gap: where it is as wide as the sheet, and the cuts that would free it are
+/// to come first, its own are the first and the last.
+pub(super) fn below(gap: &Gap, taken: u32, kind: &Kind) -> u8 {
+    let axis = usize::from(gap.axis);
+    let alone = gap.node == 0 && kind.rules.first.is_some() && taken == kind.size[axis];
+    let next = gap.level.saturating_add(1);
+    if alone { next.max(kind.rules.stages) } else { next }
 }
 
 /// Whether the fence reaches all rips of a node with so many strips wider than it does, and so much left over. Strips come

@@ -142,17 +142,12 @@ fn a_sheet_with_rules_for_its_cuts_is_no_problem_of_lengths() {
         assert_eq!((kind(sheet(), rule), kind(board(), rule)), (GroupKind::Sheets, GroupKind::Boards));
     }
     assert_eq!(kind(sheet(), |_| ()), GroupKind::Boards);
-    // What is as long as the sheet cannot be crosscut first.
-    let long = |change: fn(&mut SheetSettings)| {
-        let [length, width] = checked(vec![part()], vec![sheet()]).stock()[0].usable();
-        let full = Part { length, width: Some(width - Length::mm(5)), ..part() };
-        let longer = Stock { length: sheet().length + whole(1), ..sheet() };
-        let mut batch = batch(vec![full], vec![sheet(), longer]);
-        change(&mut batch.shop.sheets);
-        batch.check().unwrap().groups()[0].kind
-    };
-    assert_eq!(long(|sheets| sheets.first_cut = FirstCut::Crosscut), GroupKind::Sheets);
-    assert_eq!(long(|_| ()), GroupKind::Boards);
+    // What is as long as the sheet needs no crosscut first.
+    let [length, width] = checked(vec![part()], vec![sheet()]).stock()[0].usable();
+    let full = Part { length, width: Some(width - Length::mm(5)), ..part() };
+    let mut batch = batch(vec![full], vec![sheet()]);
+    batch.shop.sheets.first_cut = FirstCut::Crosscut;
+    assert_eq!(batch.check().unwrap().groups()[0].kind, GroupKind::Boards);
 }
 
 #[test]
