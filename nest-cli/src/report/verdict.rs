@@ -103,8 +103,12 @@ pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
 
 /// How little a cheaper plan of sheets might waste, where that is not excluded.
 fn cheaper(batch: &CheckedBatch, group: usize, outcome: &GroupOutcome, name: &str) -> Option<String> {
-    let slack = nest_core::cost::slack_below(batch, group, outcome.cost)
-        .filter(|_| outcome.status == Status::Feasible)?;
+    if outcome.status != Status::Feasible {
+        return None;
+    }
+    // More than a third says nothing.
+    let slack = nest_core::cost::slack_below(batch, group, outcome.cost)?;
+    let slack = Some(slack).filter(|slack| slack.waste.saturating_mul(3) <= slack.of)?;
     // Rounded up: it must hold.
     let whole = slack.of.max(1);
     let tenths = slack.waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
