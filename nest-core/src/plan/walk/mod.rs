@@ -69,7 +69,9 @@ impl<'a> Place<'a> {
             let able = |axis: usize, long: Length| setup.longest[axis].is_none_or(|most| long <= most);
             let first = add(root.size[other], beyond[other]);
             let trim = [near, low][other];
-            if !able(other, add(root.size[own], beyond[own])) && able(own, add(trim, first)) {
+            // The lower edge comes off before the left end does.
+            let hangs = if other == 1 { near } else { Length::ZERO };
+            if !able(other, add(hangs, add(root.size[own], beyond[own]))) && able(own, add(trim, first)) {
                 before[other] = trim;
             } else if reaches(root, other) || !able(own, first) {
                 beyond[other] = Length::ZERO;
