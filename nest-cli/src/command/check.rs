@@ -13,7 +13,7 @@ use super::saved::{self, Found, Judged};
 use super::{Exit, compare, print};
 use crate::args::CheckArgs;
 use crate::clean::clean;
-use crate::diagnose::{Desk, MOST_REPORTS};
+use crate::diagnose::{Desk, Failure, MOST_REPORTS};
 use crate::input::json::PlanInput;
 use crate::input::{self, Files};
 use crate::plan_file::amount;
@@ -43,7 +43,26 @@ pub fn run(args: &CheckArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> 
 /// The question in the lists, if any were given. `Err` where it has problems, which are on the desk.
 fn asked(args: &CheckArgs, streams: &mut Streams<'_>, desk: &mut Desk) -> Result<Option<CheckedBatch>, ()> {
     if args.parts.is_empty() {
-        return Ok(None);
+        let shop = &args.shop;
+        let given = [
+            ("--shop", shop.shop.is_some()),
+            ("--units", shop.units.is_some()),
+            ("--kerf", shop.kerf.is_some()),
+            ("--trim", shop.trim.is_some()),
+            ("--stages", shop.stages.is_some()),
+        ];
+        let given: Vec<&str> = given.into_iter().filter_map(|(flag, given)| given.then_some(flag)).collect();
+        if given.is_empty() {
+            return Ok(None);
+        }
+        desk.fail(
+            Failure::new(format!(
+                "expected --parts and --stock beside {}, but there are none",
+                given.join(", ")
+            ))
+            .hint("a plan is judged by the settings inside it; with lists they are compared"),
+        );
+        return Err(());
     }
     let files = Files {
         parts: args.parts.clone(),
@@ -131,9 +150,17 @@ pub fn refusal(faults: &[String], quiet: bool) -> String {
 }
 
 fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
+    let made = plan.before.pieces();
     let Judged { mut faults, found } = saved::judge(plan, None);
     let Some(found) = found else { return Verdict::refused(faults) };
-    let different = asked.map_or_else(Vec::new, |asked| compare::questions(asked, &found.batch));
+    let mut different = asked.map_or_else(Vec::new, |asked| compare::questions(asked, &found.batch));
+    if made > 0 && !different.is_empty() {
+        let pieces = count(made.into(), "piece");
+        different.insert(
+            0,
+            format!("the plan carries another on and asks for less than all: {pieces} were made before it"),
+        );
+    }
     faults.splice(0..0, different);
     let Found { batch, checked, solution } = found;
     let status = solution.status;

@@ -206,7 +206,13 @@ impl Columns {
         let other =
             lacking().find(|column| column.other_words.contains(&name.as_str())).map(|column| column.name);
         // `note` changes nothing, and many a word is near it.
-        other.or_else(|| nearest(&name, lacking().map(|column| column.name).filter(|name| *name != "note")))
+        let near = lacking().filter(|column| column.name != "note");
+        let words = near.flat_map(|column| {
+            column.plain_words.iter().chain([&column.name]).map(|word| (*word, column.name))
+        });
+        let words: Vec<(&str, &str)> = words.collect();
+        let nearest = || nearest(&name, words.iter().map(|(word, _)| *word));
+        other.or_else(|| words.iter().find(|(word, _)| Some(*word) == nearest()).map(|(_, name)| *name))
     }
 }
 
