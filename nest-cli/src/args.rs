@@ -103,7 +103,7 @@ pub struct PlanArgs {
     /// Its layouts that are cut: 1-3,5; 5x2 is two boards of 5, 7:4 up to cut 4
     #[arg(long, value_name = "LIST", requires = "after", hide_short_help = true, allow_hyphen_values = true)]
     pub cut: Vec<String>,
-    /// Its layouts whose boards are gone, with nothing made of them
+    /// Its layouts whose boards are gone, nothing made of them; 7:4 after cut 4
     #[arg(long, value_name = "LIST", requires = "after", hide_short_help = true, allow_hyphen_values = true)]
     pub spoiled: Vec<String>,
     /// Write all papers into this folder

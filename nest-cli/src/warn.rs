@@ -29,6 +29,13 @@ pub enum Warning {
     Unwanted {
         /// How many of each, and what they are called as stock.
         pieces: Vec<(u32, String)>,
+        /// The job of one of them, and another one that asks for such a piece.
+        jobs: Option<(String, String)>,
+    },
+    /// Pieces that are wanted, but were cut for another size.
+    Other {
+        /// How many of each, and what part they are.
+        pieces: Vec<(u32, String)>,
     },
     /// Pieces that were on hand for the plan that is carried on, and that no list names now.
     Missed {
@@ -65,9 +72,24 @@ impl fmt::Display for Warning {
                     "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
                 )
             }
-            Self::Unwanted { pieces } => write!(
+            Self::Unwanted { pieces, jobs } => {
+                write!(
+                    f,
+                    "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
+                    counted(pieces)
+                )?;
+                match jobs {
+                    Some((then, now)) => write!(
+                        f,
+                        "; such a piece is asked for by job `{now}`, but was made for job `{then}`: a job is called as its \
+                         list is, or as its column `job` says"
+                    ),
+                    None => Ok(()),
+                }
+            }
+            Self::Other { pieces } => write!(
                 f,
-                "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
+                "made for another size, and long enough for the one asked for now: {}; cut them to it",
                 counted(pieces)
             ),
             Self::Missed { pieces } => write!(
@@ -81,8 +103,18 @@ impl fmt::Display for Warning {
     }
 }
 
+/// How many names are said.
+const MOST_NAMED: usize = 5;
+
 /// The first few, each with how many there are.
 fn counted(pieces: &[(u32, String)]) -> String {
-    let names: Vec<String> = pieces.iter().map(|(qty, name)| format!("{qty} {name}")).collect();
-    list(&names, 5)
+    let mut sums: Vec<(u64, &str)> = Vec::new();
+    for (qty, name) in pieces {
+        match sums.iter_mut().take(MOST_NAMED).find(|(_, other)| other == name) {
+            Some((sum, _)) => *sum = sum.saturating_add((*qty).into()),
+            None => sums.push(((*qty).into(), name)),
+        }
+    }
+    let names: Vec<String> = sums.iter().map(|(qty, name)| format!("{qty} {name}")).collect();
+    list(&names, MOST_NAMED)
 }

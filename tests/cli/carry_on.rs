@@ -190,7 +190,7 @@ fn what_is_owned_uncut_is_trimmed_and_stays_so_in_the_next_rack() {
 fn entries_that_do_not_fit_are_refused_all_at_once() {
     const CUT: &str = "write their numbers on the papers, --cut 1-3,5; 5x2 for two boards of layout 5, 7:4 for layout 7 up \
                        to its cut 4";
-    rest(frame(), "parts.csv", "--cut 1x3,9,five,,2:6,3-2 --cut 0 --spoiled 2:1,3,3x1,1-8")
+    rest(frame(), "parts.csv", "--cut 1x3,9,five,,2:6,3-2 --cut 0 --spoiled 2:,3,3x1,1-8")
         .stderr(&format!(
             "\
 error: expected layouts for --cut, but found `five`
@@ -201,8 +201,8 @@ error: expected layouts for --cut, but found `3-2`
   = hint: {CUT}
 error: expected layouts for --cut, but found `0`
   = hint: {CUT}
-error: expected layouts for --spoiled, but found `2:1`
-  = hint: write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5
+error: expected layouts for --spoiled, but found `2:`
+  = hint: write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5, 7:4 where all that cut 4 of layout 7 left to be cut is gone
 error: layout 1 is of 2 boards, but 3 are named, with `1x3` for --cut
   = hint: name each board once, in --cut or in --spoiled; `1x1` is one of layout 1
 error: expected a layout from 1 to 3 for --cut, but found `9`

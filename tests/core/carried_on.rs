@@ -4,7 +4,7 @@
 use super::build::{Boards, micrometres, solve};
 use super::build_sheets::Sheets;
 use nest_core::cost::bill;
-use nest_core::model::{Batch, CheckedBatch, MatchWay, Part, PartGrain, Stock};
+use nest_core::model::{Batch, CheckedBatch, Fit, MatchWay, Part, PartGrain, Stock};
 use nest_core::plan::Plan;
 use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Wrong};
 use nest_core::search::{Effort, Options, Silent};
@@ -324,7 +324,7 @@ fn all_that_makes_a_piece_that_piece_counts_and_nothing_else() {
         assert_eq!(counted + rest.unwanted.iter().map(|made| made.part.qty).sum::<u32>(), 4);
         counted == 4
     };
-    let same: [fn(&mut Part); 7] = [
+    let same: [fn(&mut Part); 8] = [
         |_| (),
         |part| part.name = " P0".to_owned(),
         |part| part.material = "M ".to_owned(),
@@ -332,9 +332,11 @@ fn all_that_makes_a_piece_that_piece_counts_and_nothing_else() {
         |part| part.note = "for the hall".to_owned(),
         |part| part.optional = true,
         |part| part.band = Some("oak".to_owned()),
+        |part| part.fit = Fit::Yes,
     ];
     assert!(same.into_iter().all(made));
     let other: [fn(&mut Part); 10] = [
+        |part| part.fit = Fit::Over(Length::mm(1)),
         |part| part.name = "rail".to_owned(),
         |part| part.job = "hall".to_owned(),
         |part| part.thickness = Some(Length::mm(19)),
@@ -343,7 +345,6 @@ fn all_that_makes_a_piece_that_piece_counts_and_nothing_else() {
         |part| part.grain = Some(PartGrain::Any),
         |part| part.length_edges = 1,
         |part| part.oversize = Length::mm(1),
-        |part| part.fit = nest_core::model::Fit::Yes,
         |part| part.match_word = Some("x".to_owned()),
     ];
     for (index, change) in other.into_iter().enumerate() {
@@ -354,6 +355,72 @@ fn all_that_makes_a_piece_that_piece_counts_and_nothing_else() {
     job.parts[0].qty = 3;
     job.parts.push(Part { qty: 5, ..job.parts[0].clone() });
     assert_eq!(quantities(&planned.rest_of(&job, &planned.all()).batch), [0, 0, 4]);
+}
+
+#[test]
+fn a_blank_that_waits_for_its_last_cut_counts_for_any_size_that_it_holds() {
+    let mut boards = Boards::new().kerf(3000).stock(1_000_000, 5).parts(&[(400_000, 4), (150_000, 2)]);
+    for (fit, oversize, length, counts) in [
+        (Fit::Over(Length::mm(6)), 0, 406, true),
+        (Fit::Over(Length::mm(6)), 0, 407, false),
+        (Fit::Over(Length::mm(6)), 0, 380, true),
+        (Fit::Over(Length::mm(6)), 2, 408, true),
+        (Fit::No, 2, 402, true),
+        (Fit::Yes, 0, 399, true),
+        (Fit::Yes, 0, 401, false),
+        (Fit::No, 0, 399, false),
+    ] {
+        let part = &mut boards.batch.parts[0];
+        (part.fit, part.oversize) = (fit, Length::mm(oversize));
+        let planned = Planned::of(&boards.batch);
+        for fit_now in [fit, Fit::No, Fit::Yes] {
+            let mut job = planned.job.clone();
+            (job.parts[0].length, job.parts[0].fit) = (Length::mm(length), fit_now);
+            let rest = planned.rest_of(&job, &planned.all());
+            assert_eq!(rest.batch.parts[0].qty, if counts { 0 } else { 4 }, "{fit:?} {oversize} {length}");
+            assert_eq!(rest.unwanted.is_empty(), counts);
+            let other: u32 = rest.other.iter().map(|(made, _)| made.part.qty).sum();
+            assert_eq!(other, if counts { 4 } else { 0 });
+            // What is counted once is counted in every rest.
+            let made = |rest: &Rest| rest.before.made.iter().map(|made| made.part.qty).sum::<u32>();
+            let before = made(&rest);
+            let next = Planned { before: rest.before.clone(), ..Planned::after(&job, rest) };
+            assert_eq!(made(&next.rest(&[])), before);
+        }
+    }
+    // The largest first, so that none is cut down for nothing; what fits as it is comes before all.
+    let part = &mut boards.batch.parts[0];
+    (part.fit, part.oversize) = (Fit::Over(Length::mm(6)), Length::ZERO);
+    let planned = Planned::of(&boards.batch);
+    let mut job = planned.job.clone();
+    for length in [300, 405] {
+        job.parts.push(Part { qty: 1, length: Length::mm(length), ..job.parts[0].clone() });
+    }
+    job.parts[0].qty = 2;
+    assert_eq!(quantities(&planned.rest_of(&job, &planned.all()).batch), [0, 0, 0, 0]);
+    job.parts[0].qty = 3;
+    assert_eq!(quantities(&planned.rest_of(&job, &planned.all()).batch), [0, 0, 1, 0]);
+}
+
+#[test]
+fn what_a_cut_left_to_be_cut_can_be_lost() {
+    let planned = shelves();
+    let rest = |how| planned.rest(&[Done { layout: 0, copies: Some(1), how }]);
+    for cuts in 1..=2 {
+        let (begun, lost) = (rest(How::Begun(cuts)), rest(How::Lost(cuts)));
+        assert_eq!(quantities(&lost.batch), quantities(&begun.batch));
+        let names = |rest: &Rest| carried(rest).iter().map(|row| row.name.clone()).collect::<Vec<_>>();
+        assert!(names(&begun).iter().any(|name| name.contains("begun")), "{:?}", names(&begun));
+        assert_eq!(names(&lost), ["s0, bought"]);
+    }
+    let planned_wrong = Followed::new(
+        &planned.batch,
+        &planned.plan,
+        SPARE,
+        &planned.before,
+        &[Done { how: How::Lost(9), ..cut(0) }],
+    );
+    assert!(matches!(planned_wrong.unwrap_err()[..], [Misfit { wrong: Wrong::Cut { .. }, .. }]));
 }
 
 #[test]

@@ -1,11 +1,11 @@
 //! `nest plan --after`: a plan that was followed in part, how far, and the question that is left.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
-use nest_core::model::CheckedBatch;
+use nest_core::model::{CheckedBatch, Part, fold};
 use nest_core::plan::{Layout, Plan};
-use nest_core::rest::{Before, Done, Followed, How, Misfit, Origin, Wrong};
+use nest_core::rest::{Before, Done, Followed, How, Misfit, Origin, Rest, Wrong};
 
 use super::saved::{self, Found, Judged};
 use crate::Streams;
@@ -90,7 +90,12 @@ impl Past {
             let rest = followed.rest(job);
             if !rest.unwanted.is_empty() {
                 let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
-                desk.warn(None, Warning::Unwanted { pieces: pieces.collect() });
+                let jobs = other_job(&rest);
+                desk.warn(None, Warning::Unwanted { pieces: pieces.collect(), jobs });
+            }
+            if !rest.other.is_empty() {
+                let pieces = rest.other.iter().map(|(made, part)| (made.part.qty, part.name.clone()));
+                desk.warn(None, Warning::Other { pieces: pieces.collect() });
             }
             if !rest.missed.is_empty() {
                 let pieces = rest.missed.iter().map(|row| (row.qty.unwrap_or(1), row.name.clone()));
@@ -114,6 +119,17 @@ impl Past {
         });
         layouts.collect()
     }
+}
+
+/// The job of a piece that is not wanted, and another one that asks for a part of that name and size.
+fn other_job(rest: &Rest) -> Option<(String, String)> {
+    let sized = |part: &Part| (fold(&part.name), part.length, part.width);
+    let unwanted: BTreeMap<_, &str> =
+        rest.unwanted.iter().map(|made| (sized(&made.part), made.part.job.as_str())).collect();
+    rest.batch.parts.iter().find_map(|part| {
+        let job = unwanted.get(&sized(part)).filter(|job| fold(job) != fold(&part.job))?;
+        (part.qty > 0).then(|| ((*job).to_owned(), part.job.clone()))
+    })
 }
 
 /// Names of the offcuts that the plan leaves, those excepted that something had that was on hand before.
@@ -140,7 +156,10 @@ fn items(flag: &'static str, lists: &[String], how: How, desk: &mut Desk) -> Vec
         if item.is_none() {
             desk.fail(
                 Failure::new(format!("expected layouts for {flag}, but found `{text}`")).hint(match how {
-                    How::Spoiled => "write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5",
+                    How::Spoiled => {
+                        "write their numbers on the papers, --spoiled 1-3,5; 5x2 for two boards of layout 5, 7:4 where \
+                         all that cut 4 of layout 7 left to be cut is gone"
+                    }
                     _ => {
                         "write their numbers on the papers, --cut 1-3,5; 5x2 for two boards of layout 5, 7:4 for \
                          layout 7 up to its cut 4"
@@ -163,7 +182,8 @@ fn item(text: &str, how: How) -> Option<(usize, usize, Option<u32>, How)> {
         digits.then(|| text.parse::<u32>().unwrap_or(u32::MAX)).filter(|&number| number > 0)
     };
     let (which, cut) = text.split_once(':').map_or((text, None), |(which, cut)| (which, Some(cut)));
-    let (which, copies) = which.split_once(['x', 'X']).map_or((which, None), |(which, x)| (which, Some(x)));
+    let (which, copies) =
+        which.split_once(['x', 'X', '×']).map_or((which, None), |(which, x)| (which, Some(x)));
     let (first, last) = which.split_once('-').unwrap_or((which, which));
     let (first, last) = (number(first)?, number(last)?);
     let copies = match copies {
@@ -171,8 +191,8 @@ fn item(text: &str, how: How) -> Option<(usize, usize, Option<u32>, How)> {
         None => None,
     };
     let how = match (cut, how) {
-        (Some(cut), How::Cut) => How::Begun(usize::try_from(number(cut)?).ok()?),
-        (Some(_), _) => return None,
+        (Some(cut), How::Spoiled) => How::Lost(usize::try_from(number(cut)?).ok()?),
+        (Some(cut), _) => How::Begun(usize::try_from(number(cut)?).ok()?),
         (None, how) => how,
     };
     (first <= last).then_some((usize::try_from(first).ok()?, usize::try_from(last).ok()?, copies, how))

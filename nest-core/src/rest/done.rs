@@ -22,6 +22,8 @@ pub enum How {
     Cut,
     /// So many of its cuts are made, in the order of [`Layout::cuts`].
     Begun(usize),
+    /// So many of its cuts are made, and what was then still to be cut is gone.
+    Lost(usize),
     /// It is gone, and nothing was made of it.
     Spoiled,
 }
@@ -70,7 +72,7 @@ pub(super) fn steps(batch: &CheckedBatch, plan: &Plan, done: &[Done]) -> Result<
     let mut step = |&Done { layout: index, copies, how }: &Done| {
         let layouts = plan.layouts.len();
         let Some(layout) = plan.layouts.get(index) else { return Err(Wrong::Layout { layouts }) };
-        if let (How::Begun(cut), Some(stock)) = (how, batch.stock().get(layout.stock)) {
+        if let (How::Begun(cut) | How::Lost(cut), Some(stock)) = (how, batch.stock().get(layout.stock)) {
             let cuts = layout.cuts(stock).count();
             if cut == 0 || cut > cuts {
                 return Err(Wrong::Cut { cuts });

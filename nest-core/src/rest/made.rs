@@ -1,18 +1,29 @@
 //! Which of the pieces that were made are wanted as they are?
 //!
 //! A piece is still that piece where name, job, material, section, sizes, grain, edge band, match, fit and oversize agree.
-//! Pieces of one strip of matched grain are made together or not at all: where one of them changed, the grain of the
+//! One that was cut longer or larger, to be cut to its size later, is also any other that it still holds. Pieces of one strip of matched grain are made together or not at all: where one of them changed, the grain of the
 //! others would not run on into a new one.
 
+use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use super::Made;
-use crate::model::{MatchWay, Part, PartGrain, fold};
+use crate::model::{Fit, MatchWay, Part, PartGrain, fold};
 use crate::units::Length;
 
-/// Takes what is made off the quantities of the parts, in the order of the list: what was counted, and what is
-/// not wanted.
-pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> (Vec<Made>, Vec<Made>) {
+/// What was made, told apart.
+#[derive(Debug, Default)]
+pub(super) struct Counted {
+    /// What is wanted.
+    pub made: Vec<Made>,
+    /// What is not.
+    pub unwanted: Vec<Made>,
+    /// What of the wanted was cut for another size than the part has now, with that part.
+    pub other: Vec<(Made, Part)>,
+}
+
+/// Takes what is made off the quantities of the parts, in the order of the list.
+pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> Counted {
     let wanted = strips(parts.iter());
     let there = strips(all.iter().map(|made| &made.part));
     let broken = |part: &Part| {
@@ -25,27 +36,92 @@ pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> (Vec<Made>, Vec<M
             now.max(then) > 1 && wanted.get(&strip) != there.get(&strip)
         })
     };
-    let mut rows: BTreeMap<Part, Vec<usize>> = BTreeMap::new();
+    let (mut rows, mut others) = (BTreeMap::new(), BTreeMap::new());
     for (row, part) in parts.iter().enumerate().filter(|(_, part)| !broken(part)) {
-        rows.entry(same(part)).or_default().push(row);
+        let of: &mut Vec<usize> = rows.entry(same(part)).or_default();
+        of.push(row);
+        let of: &mut Vec<usize> = others.entry(of_any_size(part)).or_default();
+        of.push(row);
     }
-    let (mut made, mut unwanted) = (Vec::new(), Vec::new());
-    for Made { part, piece } in all {
-        let mut left = part.qty;
-        if !broken(&part) {
-            for &row in rows.get(&same(&part)).into_iter().flatten() {
-                let counted = left.min(parts[row].qty);
-                parts[row].qty -= counted;
-                left -= counted;
+    // What takes the most of a blank first.
+    others
+        .values_mut()
+        .for_each(|rows| rows.sort_by_key(|&row| Reverse((parts[row].length, parts[row].width))));
+    let mut counted = Counted::default();
+    let mut over = Vec::new();
+    for mut made in all {
+        let mut left = made.part.qty;
+        if !broken(&made.part) {
+            for &row in rows.get(&same(&made.part)).into_iter().flatten() {
+                take(&mut parts[row], &mut left);
             }
         }
-        for (qty, list) in [(part.qty - left, &mut made), (left, &mut unwanted)] {
+        let qty = made.part.qty - left;
+        if left > 0 {
+            over.push(Made { part: Part { qty: left, ..made.part.clone() }, piece: made.piece.clone() });
+        }
+        if qty > 0 {
+            made.part.qty = qty;
+            counted.made.push(made);
+        }
+    }
+    for mut made in over {
+        let mut left = made.part.qty;
+        let rows = others.get(&of_any_size(&made.part)).filter(|_| !broken(&made.part));
+        for &row in rows.into_iter().flatten().take(MOST_SIZES) {
+            if !holds(&made.part, &parts[row]) {
+                continue;
+            }
+            let qty = take(&mut parts[row], &mut left);
             if qty > 0 {
-                list.push(Made { part: Part { qty, ..part.clone() }, piece: piece.clone() });
+                let part = Part { qty, ..made.part.clone() };
+                let made = Made { part, piece: made.piece.clone() };
+                counted.made.push(made.clone());
+                if (made.part.length, made.part.width) != (parts[row].length, parts[row].width) {
+                    counted.other.push((made, parts[row].clone()));
+                }
             }
         }
+        made.part.qty = left;
+        counted.unwanted.extend((left > 0).then_some(made));
     }
-    (made, unwanted)
+    counted
+}
+
+/// Sizes of one part that are looked at for a blank.
+const MOST_SIZES: usize = 1000;
+
+/// Takes what is there off what is asked for; how much that was.
+fn take(part: &mut Part, left: &mut u32) -> u32 {
+    let taken = part.qty.min(*left);
+    part.qty -= taken;
+    *left -= taken;
+    taken
+}
+
+/// A part whatever its size, and what its blank has beyond that.
+fn of_any_size(part: &Part) -> Part {
+    Part { length: Length::ZERO, width: None, fit: Fit::No, oversize: Length::ZERO, ..same(part) }
+}
+
+/// Whether the blank of a part, all else being alike, can be cut to another one.
+fn holds(blank: &Part, wanted: &Part) -> bool {
+    let beyond = |part: &Part| {
+        let fit = if let Fit::Over(fit) = part.fit { fit } else { Length::ZERO };
+        [fit.ticks().saturating_add(part.oversize.ticks()), part.oversize.ticks()]
+    };
+    let (has, wants) = (beyond(blank), beyond(wanted));
+    // What waits for a last cut may become shorter as well.
+    let later = [blank.fit != Fit::No || has[0] > 0, has[1] > 0];
+    let holds = |axis: usize, is: Length, becomes: Length| {
+        is == becomes && has[axis] >= wants[axis]
+            || later[axis] && becomes.ticks() <= is.ticks().saturating_add(has[axis])
+    };
+    let wide = match (blank.width, wanted.width) {
+        (Some(is), Some(becomes)) => holds(1, is, becomes),
+        (is, becomes) => is == becomes,
+    };
+    wide && holds(0, blank.length, wanted.length)
 }
 
 /// What makes a part that part: two that are the same in all of it share the result.

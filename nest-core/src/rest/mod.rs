@@ -27,6 +27,7 @@ use crate::cost::bill;
 use crate::model::{Batch, CheckedBatch, Part, Stock};
 use crate::plan::{Layout, Plan, finished};
 use crate::units::Length;
+use made::Counted;
 
 /// What was done of a job before its plan was made. It goes with the plan, so that the job can be carried on again.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -67,6 +68,8 @@ pub struct Rest {
     pub before: Before,
     /// Pieces that were made and are not wanted as they are: they are stock now.
     pub unwanted: Vec<Made>,
+    /// What is made and wanted, but was cut for another size than the part, which it still has to be cut to, has now.
+    pub other: Vec<(Made, Part)>,
     /// What was on hand for the followed plan, was not used up, and stands in no list of the job now.
     pub missed: Vec<Stock>,
     /// What is left of the followed plan, as layouts for the question, as far as they have a place there: to start from, see
@@ -106,7 +109,7 @@ impl<'a> Followed<'a> {
     pub fn rest(&self, mut job: Batch) -> Rest {
         let sawn = self.sawn();
         let all = self.before.made.iter().cloned().chain(self.pieces(&sawn));
-        let (made, unwanted) = made::count_off(&mut job.parts, all.collect());
+        let Counted { made, unwanted, other } = made::count_off(&mut job.parts, all.collect());
         let mut gone = self.before.gone.clone();
         gone.extend(self.gone(&sawn.used));
         let listed = taken::Listed::of(&job.stock);
@@ -121,7 +124,7 @@ impl<'a> Followed<'a> {
         let carried = carried.into_rows();
         let before = Before { made, gone, carried: carried.len() };
         job.stock.extend(carried);
-        Rest { batch: job, before, unwanted, missed, layouts }
+        Rest { batch: job, before, unwanted, other, missed, layouts }
     }
 
     /// How many rows of the plan's stock the lists of the job name.
@@ -142,6 +145,7 @@ impl<'a> Followed<'a> {
                 How::Spoiled => continue,
                 How::Cut => done::Came::all(layout, stock),
                 How::Begun(cuts) => done::Came::after(layout, stock, cuts),
+                How::Lost(cuts) => done::Came { begun: Vec::new(), ..done::Came::after(layout, stock, cuts) },
             };
             for (part, turned, size) in came.pieces {
                 grow(sawn.pieces.entry((part, layout.stock, turned, size)).or_default());
