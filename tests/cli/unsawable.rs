@@ -92,9 +92,6 @@ error: no cut that the saw can make frees 80\" x 30\" from any stock of birch
     sawn("door,birch,3/4,80,30,\n", "[sheets]\nlongest_rip = 60\nlongest_crosscut = 24\n")
         .complains("`longest_rip` and `longest_crosscut` together forbid it")
         .exit(2);
-    sawn("top,birch,3/4,40,48,\n", "[sheets]\nfirst_cut = \"rip\"\n")
-        .complains("it could be cut with `first_cut` either instead of rip")
-        .exit(2);
     // What it can just make is made.
     for (part, rules) in [
         ("60,30", "longest_rip = 60\nlongest_crosscut = 48\n"),
