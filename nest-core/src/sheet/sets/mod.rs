@@ -40,6 +40,8 @@ const SCALE: f64 = (1_u64 << 36) as f64;
 const MISSING: f64 = 1e4;
 /// More pieces than this on all sheets are not looked at one by one.
 pub(super) const MOST_PIECES: u64 = 400;
+/// No piece counts more than this, so that the sum of all is a number.
+const MOST_PRICE: i64 = i64::MAX / (2 * MOST_PIECES as i64);
 /// Rounds.
 const ROUNDS: usize = 500;
 /// Sets that one hunt gives.
@@ -272,10 +274,11 @@ impl<'a> Relaxation<'a> {
         }
     }
 
-    /// Prices in whole numbers.
+    /// Prices in whole numbers, small enough to be added up wherever the master loses its way.
     fn whole(&self, aim: &[f64]) -> Vec<i64> {
         let items = self.problem.items.iter().zip(aim);
-        items.map(|(item, price)| if item.optional { 0 } else { (price * SCALE).floor() as i64 }).collect()
+        let whole = |price: f64| ((price * SCALE).floor() as i64).min(MOST_PRICE);
+        items.map(|(item, &price)| if item.optional { 0 } else { whole(price) }).collect()
     }
 
     /// The same on a kind of sheet, with what its limits add.
@@ -286,7 +289,8 @@ impl<'a> Relaxation<'a> {
 
     /// What a kind of sheet costs at these prices, with its supply.
     fn cost(&self, kind: usize, aim: &[f64]) -> i64 {
-        ((self.costs[kind] + self.supply.price(kind, aim)) * SCALE * (1.0 + 1e-7)) as i64
+        let cost = self.costs[kind] + self.supply.price(kind, aim);
+        ((cost * SCALE * (1.0 + 1e-7)) as i64).min(MOST_PRICE)
     }
 
     /// Hunts on all kinds of sheets. Returns how many columns are new, and the most that each kind collects where that is

@@ -3,8 +3,8 @@
 use std::collections::BTreeMap;
 
 use super::envelope::Envelopes;
-use super::relax;
 use super::room::{Hunt, Room};
+use super::{MOST_PIECES, Relaxation, relax};
 use crate::check::{Floor, floor_of};
 use crate::model::{Batch, CheckedBatch, Part, PartGrain, Stages, Stock};
 use crate::search::Dice;
@@ -220,6 +220,16 @@ fn a_hunt_finds_the_most_valuable_set() {
         }
     }
     assert!(found > 100, "{found}");
+}
+
+#[test]
+fn prices_beyond_all_bounds_are_numbers_that_add_up() {
+    let problem = Problem::new(&drawn(3, 6), 0);
+    let never = || false;
+    let duals = Duals::new(&problem, &never);
+    let relaxation = Relaxation::new(&duals, std::iter::empty(), 1000, &never).unwrap();
+    let prices = relaxation.whole(&vec![f64::MAX; problem.items.len()]);
+    assert!(prices.iter().all(|price| price.checked_mul(2 * MOST_PIECES as i64).is_some()), "{prices:?}");
 }
 
 #[test]
