@@ -1,5 +1,7 @@
 //! The front door: solve every group, check the plan, say how good it is.
 
+use std::collections::BTreeMap;
+
 use crate::board;
 use crate::check::{self, Floor};
 use crate::error::Error;
@@ -37,10 +39,11 @@ pub fn solve_from(
 ) -> Result<Solution, Error> {
     let control = Control::new(options, observer);
     let answers = parallel::on(options.threads, || rounds(batch, &control));
+    let mut known = sound(batch, known);
     let mut plan = Plan::default();
     let mut work = Vec::new();
     for (group, (mut answer, claim)) in answers.into_iter().enumerate() {
-        if let Some(known) = sound(batch, group, known) {
+        if let Some(known) = known.remove(&group) {
             answer = both(batch, group, known, answer);
         }
         work.push((answer.work, answer.stop.unwrap_or(Stop::Finished)));
@@ -72,24 +75,42 @@ pub fn solve_from(
     Ok(Solution { cost: checked.cost(), floor: checked.floor(), plan, status, groups, stop })
 }
 
-/// Layouts of one group among others, as an answer; `None` where the check refuses them.
-fn sound(batch: &CheckedBatch, group: usize, layouts: &[Layout]) -> Option<Answer> {
-    let members = batch.groups().get(group)?;
-    let layouts = layouts.iter().filter(|layout| members.stock.binary_search(&layout.stock).is_ok()).cloned();
-    let mut plan = Plan { layouts: layouts.collect(), ..Plan::default() };
-    if plan.layouts.is_empty() {
-        return None;
+/// Layouts as answers, each of the group whose stock it uses; those of a group that the check refuses are left out.
+fn sound(batch: &CheckedBatch, layouts: &[Layout]) -> BTreeMap<usize, Answer> {
+    let mut group_of = vec![None; batch.stock().len()];
+    for (group, members) in batch.groups().iter().enumerate() {
+        members.stock.iter().for_each(|&stock| group_of[stock] = Some(group));
     }
+    let mut of: BTreeMap<usize, Vec<Layout>> = BTreeMap::new();
+    for layout in layouts {
+        if let Some(group) = group_of.get(layout.stock).copied().flatten() {
+            of.entry(group).or_default().push(layout.clone());
+        }
+    }
+    // Mostly all of them are, and one look at the whole question tells.
+    let all = judged(batch, of.values().flatten().cloned().collect());
+    let answers = of.into_iter().filter_map(|(group, layouts)| {
+        let alone = all.is_none().then(|| judged(batch, layouts.clone()));
+        let missing = alone.as_ref().map_or(all.as_ref(), Option::as_ref)?;
+        let of_group = |part: &usize| batch.groups()[group].parts.binary_search(part).is_ok();
+        let unplaced = missing.iter().copied().filter(|(part, _)| of_group(part)).collect();
+        Some((group, Answer { layouts, unplaced, ..Answer::default() }))
+    });
+    answers.collect()
+}
+
+/// What such a plan leaves over; `None` where the check refuses it.
+fn judged(batch: &CheckedBatch, layouts: Vec<Layout>) -> Option<Vec<(usize, u32)>> {
+    let groups = vec![GroupClaim::default(); batch.groups().len()];
+    let mut plan = Plan { layouts, unplaced: Vec::new(), groups };
     let made = Tally::of(batch, &plan).made;
     let missing = batch.batch().parts.iter().zip(made).enumerate().filter_map(|(index, (part, made))| {
         let missing = u64::from(part.qty).saturating_sub(made);
         Some((index, u32::try_from(missing).ok().filter(|&missing| missing > 0)?))
     });
     plan.unplaced = missing.collect();
-    plan.groups = vec![GroupClaim::default(); batch.groups().len()];
     check::check(batch, &plan).ok()?;
-    plan.unplaced.retain(|(part, _)| members.parts.contains(part));
-    Some(Answer { layouts: plan.layouts, unplaced: plan.unplaced, ..Answer::default() })
+    Some(plan.unplaced)
 }
 
 /// Every group with the effort that is asked for. Where several want a deep search, which takes as much time as it gets,

@@ -2,6 +2,7 @@
 
 use super::build_sheets::Sheets;
 use nest_core::model::{Batch, Part, Stock};
+use nest_core::plan::Layout;
 use nest_core::search::{Effort, Event, Observer, Options, Silent, Stop};
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
@@ -126,4 +127,27 @@ fn stopped_between_two_rounds_every_material_is_done_all_the_same() {
     let (_, _, done, between) = run(usize::MAX);
     assert!(done == 3 && between > 0);
     assert_eq!(run(between), (Stop::Interrupted, 3, 3, 0));
+}
+
+/// Layouts that are known serve the groups whose own are sound.
+#[test]
+fn known_layouts_are_judged_group_by_group() {
+    let batch = materials().check().unwrap();
+    let options = |effort| Options { effort, threads: NonZeroUsize::new(1), ..Options::default() };
+    let costs = |known: &[Layout]| -> Vec<i128> {
+        let solution = nest_core::solve_from(&batch, known, &options(Effort::None), &Silent).unwrap();
+        solution.groups.iter().map(|group| group.cost).collect()
+    };
+    let normal = nest_core::solve(&batch, &options(Effort::Normal), &Silent).unwrap();
+    let mut known = normal.plan.layouts;
+    let (first, best) = (costs(&[]), costs(&known));
+    assert!(best[2] < first[2]);
+    assert_eq!(best[2], normal.groups[2].cost);
+    for (wrong, expected) in [("a", best[2]), ("c", first[2])] {
+        let name = format!("s0 of {wrong}");
+        let place = known.iter().position(|layout| batch.batch().stock[layout.stock].name == name).unwrap();
+        known[place].copies += 1;
+        assert_eq!(costs(&known)[2], expected, "{wrong}");
+        known[place].copies -= 1;
+    }
 }
