@@ -221,7 +221,9 @@ error: layout 1 is of 2 boards, but 5 are named, with `1-8` for --spoiled
         .exit(2);
     let twice =
         "error: standard input can be read once, but `-` is given twice\n  = hint: save the plan to a file\n";
-    Nest::new().args("plan - --stock stock.csv --after -").stdin("").complains(twice).exit(2);
+    for files in ["- --stock stock.csv", "parts.csv --stock stock.csv --shop -"] {
+        Nest::new().args(&format!("plan {files} --after -")).stdin("").complains(twice).exit(2);
+    }
     Nest::new().args("plan parts.csv --stock stock.csv --cut 1").complains("--after <PLAN.json>").exit(2);
 }
 
@@ -247,19 +249,85 @@ fn a_plan_that_is_unsound_or_none_is_not_carried_on() {
         .exit(2);
 }
 
+const KNOWN: &str = "is known from the plan that is carried on\n";
+
 #[test]
 fn the_offcuts_of_the_plan_are_no_rack_beside_it() {
     let parts = "part,material,section,length\nrail,fir,1x4,60\n";
-    let ran = Nest::new()
+    let mut ran = Nest::new()
         .file("parts.csv", parts)
         .file("stock.csv", BOARDS)
         .args(&format!("plan parts.csv --stock stock.csv {SAW} -o one"))
         .any_stdout()
+        .exit(0)
+        .then()
+        .args("draw one/plan.json --units mm -o mm")
+        .any_stdout()
         .exit(0);
-    rest(ran.then(), "parts.csv", "--cut 1 --rack one/offcuts.csv")
-        .complains("is an offcut of the plan that is carried on\n --> one/offcuts.csv:2:1\n")
+    for papers in ["one", "mm"] {
+        let rack = format!("--cut 1 --rack {papers}/offcuts.csv --force");
+        ran = rest(ran.then(), "parts.csv", &rack)
+            .complains(KNOWN)
+            .complains(&format!(" --> {papers}/offcuts.csv:2:1\n"))
+            .complains(
+                "hint: give the rack as it was before the first plan of the job, if there was one: what is left of it is \
+                 known\n",
+            )
+            .exit(2);
+    }
+}
+
+#[test]
+fn what_an_earlier_plan_left_is_no_rack_either() {
+    let parts = |cleats: u32, rails: u32| {
+        format!("part,material,section,length,qty\nrail,fir,1x4,48,{rails}\ncleat,fir,1x4,30,{cleats}\n")
+    };
+    let plan = |nest: Nest, parts: String, more: &str| {
+        nest.file("parts.csv", parts)
+            .args(&format!("plan parts.csv --stock stock.csv --units in --kerf 0 {more}"))
+            .any_stdout()
+    };
+    let ran = plan(Nest::new().file("stock.csv", BOARDS), parts(4, 2), "-o one").exit(0);
+    // A board that is bought stays whole, and the cleats are not wanted any more.
+    let cuts = columns(&ran.read("one/cuts.csv"), ["layout", "copies", "name"]);
+    let of_cleats =
+        cuts.iter().find(|row| row.ends_with("| cleat")).unwrap().split(' ').next().unwrap().to_owned();
+    let ran = plan(ran.then(), parts(0, 2), &format!("--after one/plan.json --cut {of_cleats}x1 -o two"))
+        .any_stderr()
+        .exit(0);
+    let left = columns(&ran.read("two/offcuts.csv"), ["name", "qty", "on_hand"]);
+    assert_eq!(left, ["fir 1x4, 8', bought | 1 | yes", "cleat, made 30\" | 3 | yes"]);
+    let ran = plan(ran.then(), parts(0, 8), "--after two/plan.json --rack two/offcuts.csv -o three");
+    ran.complains("`fir 1x4, 8', bought` is known").complains("`cleat, made 30\"` is known").exit(2);
+}
+
+#[test]
+fn a_row_that_no_list_has_is_named_with_what_is_wrong_with_it() {
+    let plan = |nest: Nest, more: &str| {
+        nest.args(&format!("plan parts.csv --stock stock.csv --units in {more}")).any_stdout()
+    };
+    let nest = || {
+        Nest::new()
+            .file("parts.csv", "part,material,section,length,qty\nrail,fir,1x4,30,3\n")
+            .file("stock.csv", "material,section,length,price\nfir,1x4,8',6\nfir,1x4,16',60\n")
+    };
+    let ran = plan(nest(), "--trim 1/4 -o one").exit(0);
+    let ran = plan(ran.then(), "--trim 50 --after one/plan.json")
         .complains(
-            "hint: give the rack as it was before that plan, if there was one: what is left of it is known\n",
+            "error: `fir 1x4, 8', bought`, left of the plan that is carried on: nothing remains of it after the edge \
+             trim\n",
         )
         .exit(2);
+    let ran = plan(ran.then(), "--trim 1/4 --after one/plan.json --cut 1 -o two").exit(0);
+    // What is made stands in no list: its piece is looked at once it is stock.
+    let two = ran.read("two/plan.json");
+    let (head, piece) = two.split_once("\"piece\": {").unwrap();
+    let spoilt = format!("{head}\"piece\": {{{}", piece.replacen("\"length\": 762", "\"length\": 0", 1));
+    let other = "part,material,section,length\nx,fir,1x4,9\n";
+    plan(
+        ran.then().file("two/plan.json", spoilt).file("parts.csv", other),
+        "--trim 1/4 --after two/plan.json",
+    )
+    .complains("error: `rail, made 30\"`, left of the plan that is carried on: ")
+    .exit(2);
 }

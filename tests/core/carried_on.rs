@@ -13,44 +13,48 @@ use proptest::prelude::*;
 
 const SPARE: u32 = 100;
 
-fn cut(layout: usize) -> Done {
+pub fn cut(layout: usize) -> Done {
     Done { layout, copies: None, how: How::Cut }
 }
 
 /// A question with a plan for it.
-struct Planned {
-    job: Batch,
-    batch: CheckedBatch,
-    plan: Plan,
-    before: Before,
+#[derive(Clone)]
+pub struct Planned {
+    pub job: Batch,
+    pub batch: CheckedBatch,
+    pub plan: Plan,
+    pub before: Before,
 }
 
 impl Planned {
-    fn of(job: &Batch) -> Self {
+    pub fn of(job: &Batch) -> Self {
         Self::after(job, Rest { batch: job.clone(), ..Rest::default() })
     }
 
-    fn after(job: &Batch, rest: Rest) -> Self {
+    pub fn after(job: &Batch, rest: Rest) -> Self {
         let batch = rest.batch.check().unwrap_or_else(|problems| panic!("{problems}"));
         let plan = solve(&batch, Options::default()).plan;
         Self { job: job.clone(), batch, plan, before: rest.before }
     }
 
-    fn rest_of(&self, job: &Batch, done: &[Done]) -> Rest {
-        let followed = Followed::new(&self.batch, &self.plan, SPARE, &self.before, done);
-        followed.expect("the entries fit").rest(job.clone())
+    pub fn rest_of(&self, job: &Batch, done: &[Done]) -> Rest {
+        self.followed(done).rest(job.clone())
     }
 
-    fn rest(&self, done: &[Done]) -> Rest {
+    pub fn followed(&self, done: &[Done]) -> Followed<'_> {
+        Followed::new(&self.batch, &self.plan, SPARE, &self.before, done).expect("the entries fit")
+    }
+
+    pub fn rest(&self, done: &[Done]) -> Rest {
         self.rest_of(&self.job, done)
     }
 
-    fn all(&self) -> Vec<Done> {
+    pub fn all(&self) -> Vec<Done> {
         (0..self.plan.layouts.len()).map(cut).collect()
     }
 
     /// Some of each layout cut, begun and spoiled, as numbers drawn at random say.
-    fn some(&self, draws: &[[u32; 4]]) -> Vec<Done> {
+    pub fn some(&self, draws: &[[u32; 4]]) -> Vec<Done> {
         let mut done = Vec::new();
         for (index, (layout, draw)) in self.plan.layouts.iter().zip(draws.iter().cycle()).enumerate() {
             let mut left = layout.copies;
@@ -70,12 +74,12 @@ impl Planned {
     }
 }
 
-fn quantities(batch: &Batch) -> Vec<u32> {
+pub fn quantities(batch: &Batch) -> Vec<u32> {
     batch.parts.iter().map(|part| part.qty).collect()
 }
 
 /// Rows of stock that no list names.
-fn carried(rest: &Rest) -> &[Stock] {
+pub fn carried(rest: &Rest) -> &[Stock] {
     &rest.batch.stock[rest.batch.stock.len() - rest.before.carried..]
 }
 
@@ -89,7 +93,7 @@ fn size(stock: &Stock) -> [Length; 2] {
     [stock.length, stock.width.unwrap_or_default()]
 }
 
-fn boards() -> impl Strategy<Value = Batch> {
+pub fn boards() -> impl Strategy<Value = Batch> {
     (
         proptest::collection::vec((300_i64..1000, 1_i64..20, proptest::option::of(1_u32..4)), 0..3),
         proptest::collection::vec((40_i64..900, 1_u32..5), 1..5),
@@ -117,7 +121,7 @@ fn boards() -> impl Strategy<Value = Batch> {
         })
 }
 
-fn sheets() -> impl Strategy<Value = Batch> {
+pub fn sheets() -> impl Strategy<Value = Batch> {
     (
         proptest::collection::vec((40_i64..900, 40_i64..480, 1_u32..4), 1..5),
         (0_i64..5, any::<bool>(), any::<bool>(), 50_i64..400),
@@ -132,7 +136,7 @@ fn sheets() -> impl Strategy<Value = Batch> {
         })
 }
 
-fn draws() -> impl Strategy<Value = Vec<[u32; 4]>> {
+pub fn draws() -> impl Strategy<Value = Vec<[u32; 4]>> {
     proptest::collection::vec([0_u32..5, 0_u32..3, 0_u32..3, 0_u32..9], 1..4)
 }
 

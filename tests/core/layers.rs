@@ -10,9 +10,9 @@ const LAYERS: [(&str, &[&str]); 10] = [
     ("plan", &["units", "model", "plan"]),
     ("check", &["units", "model", "plan", "check"]),
     ("cost", &["units", "model", "plan", "cost"]),
-    ("rest", &["units", "model", "plan", "cost", "rest"]),
     ("lp", &["lp"]),
     ("search", &["units", "model", "plan", "search"]),
+    ("rest", &["units", "model", "plan", "cost", "rest"]),
     ("board", &["units", "model", "plan", "lp", "search", "board"]),
     ("sheet", &["units", "model", "plan", "lp", "search", "sheet"]),
 ];

@@ -40,5 +40,7 @@ mod ripped;
 mod twins;
 // A job is carried on after some of its plan was cut.
 mod carried_on;
+// Rows that are alike, where a job is carried on.
+mod carried_rows;
 // The layers hold.
 mod layers;

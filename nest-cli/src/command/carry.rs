@@ -1,19 +1,19 @@
 //! `nest plan --after`: a plan that was followed in part, how far, and the question that is left.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 use nest_core::model::{CheckedBatch, Part, fold};
 use nest_core::plan::{Layout, Plan};
-use nest_core::rest::{Before, Done, Followed, How, Misfit, Origin, Rest, Wrong};
+use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Wrong};
 
 use super::saved::{self, Found, Judged};
-use crate::Streams;
 use crate::args::PlanArgs;
 use crate::diagnose::{Desk, Failure};
-use crate::input::Question;
+use crate::input::{self, Question};
 use crate::report::words::count;
 use crate::warn::Warning;
+use crate::{Streams, options};
 
 /// A plan that was judged, and how far it was followed by the account of whoever followed it.
 pub struct Past {
@@ -45,12 +45,8 @@ pub fn read(
     let Some(path) = &args.after else { return Ok(None) };
     let cut = items("--cut", &args.cut, How::Cut, desk);
     let spoiled = items("--spoiled", &args.spoiled, How::Spoiled, desk);
-    let piped = |path: &PathBuf| path == Path::new("-");
-    if piped(path) && [&args.parts, &args.stock, &args.rack].into_iter().flatten().any(piped) {
-        desk.fail(
-            Failure::new("standard input can be read once, but `-` is given twice")
-                .hint("save the plan to a file"),
-        );
+    if path == Path::new("-") && options::files(args).piped() {
+        desk.fail(input::given_twice("the plan"));
         return Ok(None);
     }
     let Some(plan) = saved::read(path, streams, desk) else { return Ok(None) };
@@ -84,7 +80,7 @@ impl Past {
             }
         };
         let Some(question) = question else { return Default::default() };
-        question.refuse_owned(&offcuts(batch, plan), desk);
+        question.refuse_known(|list| followed.again(list), desk);
         let mut known = Default::default();
         question.carry_on(|job| {
             let rest = followed.rest(job);
@@ -130,23 +126,6 @@ fn other_job(rest: &Rest) -> Option<(String, String)> {
         let job = unwanted.get(&sized(part)).filter(|job| fold(job) != fold(&part.job))?;
         (part.qty > 0).then(|| ((*job).to_owned(), part.job.clone()))
     })
-}
-
-/// Names of the offcuts that the plan leaves, those excepted that something had that was on hand before.
-fn offcuts(batch: &CheckedBatch, plan: &Plan) -> BTreeSet<String> {
-    let mut names = BTreeSet::new();
-    for layout in &plan.layouts {
-        let Some((origin, stock)) = Origin::of(batch, layout.stock).zip(batch.stock().get(layout.stock))
-        else {
-            continue;
-        };
-        let places = layout.offcuts(stock);
-        names.extend(places.map(|place| origin.offcut(place.node.size, place.with_edges()).name));
-    }
-    for stock in &batch.batch().stock {
-        names.remove(&stock.name);
-    }
-    names
 }
 
 fn items(flag: &'static str, lists: &[String], how: How, desk: &mut Desk) -> Vec<Item> {

@@ -4,7 +4,7 @@ use std::collections::BTreeSet;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use nest_core::model::{Batch, CheckedBatch, Part, Problem, Shop, Table, fold};
+use nest_core::model::{Batch, CheckedBatch, LONGEST_NAME, Part, Problem, Shop, Stock, Table, fold};
 use nest_core::units::{System, Unit};
 
 use super::findings::{Unread, report};
@@ -13,7 +13,7 @@ use super::shop::{Places, shop};
 use super::source::{Source, load};
 use super::toml::Settings;
 use super::{parts, stock};
-use crate::diagnose::{Desk, Spot};
+use crate::diagnose::{Desk, Failure, Spot};
 use crate::papers::PaperSettings;
 use crate::warn::Warning;
 
@@ -28,6 +28,20 @@ pub struct Files {
     pub rack: Vec<PathBuf>,
     /// The shop.
     pub shop: Option<PathBuf>,
+}
+
+impl Files {
+    /// Whether any of them is standard input.
+    pub fn piped(&self) -> bool {
+        let files = [&self.parts, &self.stock, &self.rack].into_iter().flatten().chain(&self.shop);
+        files.into_iter().any(|path| path == Path::new("-"))
+    }
+}
+
+/// Two of them are standard input; one of those is to be saved.
+pub fn given_twice(one: &str) -> Failure {
+    Failure::new("standard input can be read once, but `-` is given twice")
+        .hint(format!("save {one} to a file"))
 }
 
 /// Flags that override the shop file: name of the flag, the settings it sets, and its value.
@@ -56,11 +70,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     let mut stdin = Some(stdin);
     let mut open = |path: &Path, what: &str, desk: &mut Desk| {
         let loaded = match (path == Path::new("-"), stdin.take_if(|_| path == Path::new("-"))) {
-            (true, None) => {
-                let twice =
-                    crate::diagnose::Failure::new("standard input can be read once, but `-` is given twice");
-                Err(twice.hint("save one of the lists to a file"))
-            }
+            (true, None) => Err(given_twice("one of the lists")),
             (true, Some(stdin)) => load(path, what, stdin),
             (false, _) => load(path, what, &mut std::io::empty()),
         };
@@ -204,13 +214,14 @@ impl Question {
         self.carried_on = true;
     }
 
-    /// Refuses rows on hand of these names: who carries a plan on and gives its offcuts as a rack counts them twice.
-    pub fn refuse_owned(&self, names: &BTreeSet<String>, desk: &mut Desk) {
-        let owned = self.batch.stock.iter().enumerate().filter(|(_, stock)| stock.on_hand);
-        for (row, stock) in owned.filter(|(_, stock)| names.contains(&stock.name)) {
-            let message = format!("`{}` is an offcut of the plan that is carried on", stock.name);
+    /// Refuses rows on hand that somebody knows already: who carries a plan on and gives its papers as a rack counts wood
+    /// twice.
+    pub fn refuse_known(&self, known: impl FnOnce(&[Stock]) -> Vec<usize>, desk: &mut Desk) {
+        for row in known(&self.batch.stock) {
+            let message =
+                format!("`{}` is known from the plan that is carried on", self.batch.stock[row].name);
             desk.error(spot(&self.stock, row, "name", desk), message).hint(
-                "give the rack as it was before that plan, if there was one: what is left of it is known",
+                "give the rack as it was before the first plan of the job, if there was one: what is left of it is known",
             );
         }
     }
@@ -219,6 +230,9 @@ impl Question {
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
         let Self { batch, parts, stock, places, unread, complete, carried_on, .. } = self;
         let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
+        // Rows that stand in no list are known by their names.
+        let listed = stock.iter().map(Listing::len).sum();
+        let unlisted: Vec<String> = batch.stock.iter().skip(listed).map(|row| row.name.clone()).collect();
         match batch.check() {
             Ok(checked) => {
                 // What is made has quantity 0.
@@ -253,21 +267,33 @@ impl Question {
                 complete.then_some(checked)
             }
             Err(problems) => {
-                let placed =
-                    problems.into_vec().into_iter().filter(|problem| unread.leaves(problem)).map(|problem| {
+                let placed = problems.into_vec().into_iter().filter(|problem| unread.leaves(problem)).map(
+                    |mut problem| {
+                        if let Some(name) = unlisted_row(&problem, listed).and_then(|row| unlisted.get(row)) {
+                            let name: String = name.chars().take(LONGEST_NAME).collect();
+                            problem.message =
+                                format!("`{name}`, left of the plan that is carried on: {}", problem.message);
+                        }
                         let at = problem.place.and_then(|place| match place.table {
                             Table::Parts => of_part(place.row, place.field, desk),
                             Table::Stock => spot(&stock, place.row, place.field, desk),
                             Table::Shop => places.get(&(place.field, place.row)).cloned(),
                         });
                         (at, problem)
-                    });
+                    },
+                );
                 let placed = placed.collect();
                 report(placed, desk);
                 None
             }
         }
     }
+}
+
+/// Which of the rows of stock behind the lists a problem is about.
+fn unlisted_row(problem: &Problem, listed: usize) -> Option<usize> {
+    let place = problem.place.filter(|place| place.table == Table::Stock)?;
+    place.row.checked_sub(listed)
 }
 
 /// The cell of a row of several lists.

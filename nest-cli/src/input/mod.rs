@@ -19,5 +19,5 @@ mod source;
 mod stock;
 mod toml;
 
-pub use batch::{Files, Overrides, Question, read};
+pub use batch::{Files, Overrides, Question, given_twice, read};
 pub use source::{MOST_BYTES, Source, announce, load, load_bytes};

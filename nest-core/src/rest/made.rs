@@ -1,13 +1,16 @@
 //! Which of the pieces that were made are wanted as they are?
 //!
 //! A piece is still that piece where name, job, material, section, sizes, grain, edge band, match, fit and oversize agree.
-//! One that was cut longer or larger, to be cut to its size later, is also any other that it still holds. Pieces of one strip of matched grain are made together or not at all: where one of them changed, the grain of the
-//! others would not run on into a new one.
+//! One that was cut longer or larger, to be cut to its size later, is also any other that it still holds. Pieces of one
+//! strip of matched grain are made together or not at all: where one of them changed, the grain of the others would not
+//! run on into a new one.
 
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::ops::RangeInclusive;
 
 use super::Made;
+use super::hand::Hand;
 use crate::model::{Fit, MatchWay, Part, PartGrain, fold};
 use crate::units::Length;
 
@@ -24,35 +27,19 @@ pub(super) struct Counted {
 
 /// Takes what is made off the quantities of the parts, in the order of the list.
 pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> Counted {
-    let wanted = strips(parts.iter());
-    let there = strips(all.iter().map(|made| &made.part));
-    let broken = |part: &Part| {
-        strip(part).is_some_and(|strip| {
-            // One piece alone is no strip.
-            let pieces = |strips: &Strips| {
-                strips.get(&strip).map_or(0, |rows| rows.iter().map(|(_, qty)| u64::from(*qty)).sum())
-            };
-            let (now, then) = (pieces(&wanted), pieces(&there));
-            now.max(then) > 1 && wanted.get(&strip) != there.get(&strip)
-        })
-    };
-    let (mut rows, mut others) = (BTreeMap::new(), BTreeMap::new());
-    for (row, part) in parts.iter().enumerate().filter(|(_, part)| !broken(part)) {
-        let of: &mut Vec<usize> = rows.entry(same(part)).or_default();
-        of.push(row);
-        let of: &mut Vec<usize> = others.entry(of_any_size(part)).or_default();
-        of.push(row);
+    let broken = broken(parts, &all);
+    let whole = |part: &Part| strip(part).is_none_or(|strip| !broken.contains(&strip));
+    let mut rows: BTreeMap<Part, Hand> = BTreeMap::new();
+    for (row, part) in parts.iter().enumerate().filter(|(_, part)| whole(part)) {
+        rows.entry(same(part)).or_default().push(row);
     }
-    // What takes the most of a blank first.
-    others
-        .values_mut()
-        .for_each(|rows| rows.sort_by_key(|&row| Reverse((parts[row].length, parts[row].width))));
     let mut counted = Counted::default();
     let mut over = Vec::new();
     for mut made in all {
         let mut left = made.part.qty;
-        if !broken(&made.part) {
-            for &row in rows.get(&same(&made.part)).into_iter().flatten() {
+        if let Some(rows) = rows.get_mut(&same(&made.part)).filter(|_| whole(&made.part)) {
+            while left > 0 {
+                let Some(row) = rows.first(|row| parts[row].qty > 0) else { break };
                 take(&mut parts[row], &mut left);
             }
         }
@@ -65,10 +52,24 @@ pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> Counted {
             counted.made.push(made);
         }
     }
+    let mut others: BTreeMap<Part, Vec<usize>> = BTreeMap::new();
+    for (row, part) in parts.iter().enumerate().filter(|(_, part)| part.qty > 0 && whole(part)) {
+        others.entry(of_any_size(part)).or_default().push(row);
+    }
+    // What takes the most of a blank first.
+    others
+        .values_mut()
+        .for_each(|rows| rows.sort_by_key(|&row| Reverse((parts[row].length, parts[row].width))));
     for mut made in over {
         let mut left = made.part.qty;
-        let rows = others.get(&of_any_size(&made.part)).filter(|_| !broken(&made.part));
-        for &row in rows.into_iter().flatten().take(MOST_SIZES) {
+        let rows = others.get(&of_any_size(&made.part)).filter(|_| whole(&made.part));
+        let rows = rows.map_or(&[][..], Vec::as_slice);
+        let lengths = lengths(&made.part);
+        let longer = rows.partition_point(|&row| parts[row].length > *lengths.end());
+        for &row in rows[longer..].iter().take(MOST_SIZES) {
+            if left == 0 || parts[row].length < *lengths.start() {
+                break;
+            }
             if !holds(&made.part, &parts[row]) {
                 continue;
             }
@@ -99,6 +100,25 @@ fn take(part: &mut Part, left: &mut u32) -> u32 {
     taken
 }
 
+/// The lengths that a blank may still get.
+fn lengths(blank: &Part) -> RangeInclusive<Length> {
+    let [along, _] = beyond(blank);
+    let longest = Length::from_ticks(blank.length.ticks().saturating_add(along));
+    if waits(blank)[0] { Length::ZERO..=longest } else { blank.length..=longest }
+}
+
+/// What a blank has beyond its length and width.
+fn beyond(part: &Part) -> [i64; 2] {
+    let fit = if let Fit::Over(fit) = part.fit { fit } else { Length::ZERO };
+    [fit.ticks().saturating_add(part.oversize.ticks()), part.oversize.ticks()]
+}
+
+/// Whether its length, and its width, waits for a last cut: it may become shorter as well.
+fn waits(blank: &Part) -> [bool; 2] {
+    let [along, across] = beyond(blank);
+    [blank.fit != Fit::No || along > 0, across > 0]
+}
+
 /// A part whatever its size, and what its blank has beyond that.
 fn of_any_size(part: &Part) -> Part {
     Part { length: Length::ZERO, width: None, fit: Fit::No, oversize: Length::ZERO, ..same(part) }
@@ -106,13 +126,7 @@ fn of_any_size(part: &Part) -> Part {
 
 /// Whether the blank of a part, all else being alike, can be cut to another one.
 fn holds(blank: &Part, wanted: &Part) -> bool {
-    let beyond = |part: &Part| {
-        let fit = if let Fit::Over(fit) = part.fit { fit } else { Length::ZERO };
-        [fit.ticks().saturating_add(part.oversize.ticks()), part.oversize.ticks()]
-    };
-    let (has, wants) = (beyond(blank), beyond(wanted));
-    // What waits for a last cut may become shorter as well.
-    let later = [blank.fit != Fit::No || has[0] > 0, has[1] > 0];
+    let (has, wants, later) = (beyond(blank), beyond(wanted), waits(blank));
     let holds = |axis: usize, is: Length, becomes: Length| {
         is == becomes && has[axis] >= wants[axis]
             || later[axis] && becomes.ticks() <= is.ticks().saturating_add(has[axis])
@@ -152,6 +166,18 @@ type Strips = BTreeMap<Strip, Vec<(Part, u32)>>;
 fn strip(part: &Part) -> Option<Strip> {
     let word = part.match_word.as_ref()?;
     Some((fold(&part.job), fold(&part.material), part.thickness, fold(word)))
+}
+
+/// The strips of which not all was made as it is wanted. One piece alone is no strip.
+fn broken(parts: &[Part], all: &[Made]) -> BTreeSet<Strip> {
+    let wanted = strips(parts.iter());
+    let there = strips(all.iter().map(|made| &made.part));
+    let pieces = |rows: &Vec<(Part, u32)>| rows.iter().map(|(_, qty)| u64::from(*qty)).sum::<u64>();
+    let broken = |strip: &&Strip| {
+        let (now, then) = (wanted.get(*strip), there.get(*strip));
+        now != then && now.map_or(0, pieces).max(then.map_or(0, pieces)) > 1
+    };
+    wanted.keys().chain(there.keys()).filter(broken).cloned().collect()
 }
 
 fn strips<'a>(parts: impl Iterator<Item = &'a Part>) -> Strips {

@@ -11,7 +11,9 @@
 //! Runtime: linear in the plan and the lists, times a logarithm.
 #![deny(clippy::float_arithmetic)]
 
+mod again;
 mod done;
+mod hand;
 mod left;
 mod made;
 mod taken;
@@ -72,8 +74,8 @@ pub struct Rest {
     pub other: Vec<(Made, Part)>,
     /// What was on hand for the followed plan, was not used up, and stands in no list of the job now.
     pub missed: Vec<Stock>,
-    /// What is left of the followed plan, as layouts for the question, as far as they have a place there: to start from, see
-    /// [`solve_from`](crate::solve_from).
+    /// What nobody cut of the followed plan, as layouts for the question, as far as they have stock there and any of their
+    /// pieces is wanted: to start from, see [`solve_from`](crate::solve_from), which judges them.
     pub layouts: Vec<Layout>,
 }
 
@@ -103,8 +105,8 @@ impl<'a> Followed<'a> {
 
     /// What is left of a job, given with the lists of all of it as it is wanted now.
     ///
-    /// Stock of the lists is taken for that of the followed plan where it agrees in name, material and size; what the
-    /// plan took comes off its quantity. What was bought is paid for: what is left of it is on hand and costs nothing, and
+    /// Stock of the lists is taken for that of the followed plan where it agrees in name, material, size and factory edges,
+    /// of several such rows first for the one that agrees in all; what the plan took comes off its quantity. What was bought is paid for: what is left of it is on hand and costs nothing, and
     /// nothing comes back for what is spoiled.
     pub fn rest(&self, mut job: Batch) -> Rest {
         let sawn = self.sawn();
@@ -112,18 +114,18 @@ impl<'a> Followed<'a> {
         let Counted { made, unwanted, other } = made::count_off(&mut job.parts, all.collect());
         let mut gone = self.before.gone.clone();
         gone.extend(self.gone(&sawn.used));
-        let listed = taken::Listed::of(&job.stock);
-        taken::take_off(&mut job.stock, &listed, &gone);
+        taken::take_off(&mut job.stock, &gone);
+        let missed = self.missed(&sawn, &job.stock);
+        let listed = job.stock.len();
         let mut carried = wood::Rows::beside(&job.stock);
-        let at = self.carry(&sawn, &listed, job.stock.len(), &mut carried);
+        let at = self.carry(&sawn, listed, &mut carried);
         for made in &unwanted {
             carried.add(made.piece.clone(), made.part.qty.into());
         }
-        let layouts = self.left(&at, &job.parts);
-        let missed = self.missed(&sawn, &listed);
         let carried = carried.into_rows();
         let before = Before { made, gone, carried: carried.len() };
         job.stock.extend(carried);
+        let layouts = self.left(&at, &job, listed);
         Rest { batch: job, before, unwanted, other, missed, layouts }
     }
 
@@ -184,27 +186,21 @@ impl<'a> Followed<'a> {
     }
 
     /// What the lists of the followed plan had on hand, was not used up, and no list has any more.
-    fn missed(&self, sawn: &Sawn, listed: &taken::Listed) -> Vec<Stock> {
+    fn missed(&self, sawn: &Sawn, job: &[Stock]) -> Vec<Stock> {
+        let listed = taken::Listed::of(job.iter().enumerate());
         let rows = self.batch.batch().stock.iter().zip(self.batch.batch().stock_as_named()).zip(&sawn.used);
         let missed = rows.take(self.listed()).filter_map(|((row, as_named), used)| {
             let left = u64::from(row.qty.filter(|_| row.on_hand)?).saturating_sub(*used);
-            let missed = left > 0 && listed.rows(&as_named).is_empty();
+            let missed = left > 0 && !listed.has(&as_named);
             missed.then(|| Stock { qty: Some(whole(left)), ..row.clone() })
         });
         missed.collect()
     }
 
-    /// What is there and no list names, unwanted pieces excepted. Tells for each stock of the plan the row in which what
-    /// is left of it stands now; `first` is that of the first one here.
-    fn carry(
-        &self,
-        sawn: &Sawn,
-        listed: &taken::Listed,
-        first: usize,
-        rows: &mut wood::Rows,
-    ) -> Vec<Option<usize>> {
-        let named = self.batch.batch().stock_as_named();
-        let mut at: Vec<Option<usize>> = named.map(|row| listed.rows(&row).first().copied()).collect();
+    /// What is there and no list names, unwanted pieces excepted. Tells for each stock of the plan the row here in which
+    /// what is left of it stands now, if it does; `first` is that of the first one.
+    fn carry(&self, sawn: &Sawn, first: usize, rows: &mut wood::Rows) -> Vec<Option<usize>> {
+        let mut at: Vec<Option<usize>> = vec![None; self.batch.stock().len()];
         for (index, (row, used)) in
             self.batch.batch().stock.iter().zip(&sawn.used).enumerate().skip(self.listed())
         {
@@ -228,14 +224,17 @@ impl<'a> Followed<'a> {
         at
     }
 
-    /// The layouts of which nothing was done, for the rows of the question.
-    fn left(&self, at: &[Option<usize>], job: &[Part]) -> Vec<Layout> {
+    /// The layouts of which nothing was done, for the rows of the question, of which so many are listed.
+    fn left(&self, at: &[Option<usize>], job: &Batch, listed: usize) -> Vec<Layout> {
         let mut left: Vec<u32> = self.plan.layouts.iter().map(|layout| layout.copies).collect();
         for step in &self.done {
             left[step.layout] = left[step.layout].saturating_sub(step.copies);
         }
-        let rows = left::Rows::new(at, &self.batch.batch().parts, job);
-        self.plan.layouts.iter().zip(left).filter_map(|(layout, copies)| rows.moved(layout, copies)).collect()
+        let mut rows = left::Rows::new(self.batch, at, job, listed);
+        let layouts = self.plan.layouts.iter().zip(left).filter_map(|(layout, copies)| {
+            Some(rows.moved(layout, self.batch.stock().get(layout.stock)?, copies))
+        });
+        layouts.flatten().collect()
     }
 }
 

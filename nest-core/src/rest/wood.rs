@@ -27,7 +27,7 @@ impl<'a> Origin<'a> {
     /// the saw with a factory edge, and then larger, its name says so.
     pub fn offcut(&self, usable: [Length; 2], sawn: [Length; 2]) -> Stock {
         let edges = edges_on(usable, sawn).map_or(String::new(), |edges| format!(", {edges} on"));
-        let end = format!(", offcut {}{edges}", self.said(usable));
+        let end = format!("{OFFCUT}{}{edges}", self.said(usable));
         self.piece(usable, named(base(&self.asked.name), &end))
     }
 
@@ -37,19 +37,19 @@ impl<'a> Origin<'a> {
         let sides = ["left end", "right end", "lower edge", "upper edge"].into_iter().zip(edges);
         let on: Vec<&str> = sides.filter_map(|(side, on)| on.then_some(side)).collect();
         let edges = if on.is_empty() { String::new() } else { format!(", factory {} on", on.join(" and ")) };
-        let end = format!(", begun, {}{edges}", self.said(size));
+        let end = format!("{BEGUN}{}{edges}", self.said(size));
         self.piece(size, named(base(&self.asked.name), &end))
     }
 
     /// A piece that was made: `side, made 30"`.
     pub(super) fn made(&self, size: [Length; 2], part: &Part) -> Stock {
-        self.piece(size, named(part.name.trim(), &format!(", made {}", self.said(size))))
+        self.piece(size, named(part.name.trim(), &format!("{MADE}{}", self.said(size))))
     }
 
     /// A board as it was bought: `fir 2x4, 8', bought`.
     pub(super) fn bought(&self) -> Stock {
         Stock {
-            name: named(&self.asked.name, ", bought"),
+            name: named(&self.asked.name, BOUGHT),
             form: Some(self.form()),
             on_hand: true,
             factory_edges: true,
@@ -107,11 +107,37 @@ pub fn edges_on(usable: [Length; 2], sawn: [Length; 2]) -> Option<&'static str> 
     }
 }
 
-/// An offcut of an offcut is an offcut of the same board.
+/// What a name says of a piece. An offcut of an offcut is an offcut of the same board.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(super) struct Said<'a> {
+    /// What it comes from.
+    pub base: &'a str,
+    /// What became of that last, in the words of this file; nothing where it is as it came.
+    pub what: &'a str,
+    /// The number that tells it from others of that name.
+    pub number: &'a str,
+}
+
+const ENDS: [&str; 4] = [OFFCUT, BEGUN, BOUGHT, MADE];
+const OFFCUT: &str = ", offcut ";
+const BEGUN: &str = ", begun, ";
+const BOUGHT: &str = ", bought";
+const MADE: &str = ", made ";
+
+impl<'a> Said<'a> {
+    pub fn of(name: &'a str) -> Self {
+        let what = ENDS.into_iter().filter_map(|end| Some((name.rfind(end)?, end))).max();
+        let Some((_, what)) = what else { return Self { base: name, what: "", number: "" } };
+        let first = ENDS.into_iter().filter_map(|end| name.find(end)).min().unwrap_or(name.len());
+        let number = name.strip_suffix(')').and_then(|name| name.rsplit_once(" (")).map(|(_, number)| number);
+        let number = number.filter(|number| number.bytes().all(|byte| byte.is_ascii_digit()));
+        Self { base: name.get(..first).unwrap_or(name), what, number: number.unwrap_or("") }
+    }
+}
+
+/// The stock that an offcut comes from, by its name. What was made of a part is stock by itself.
 fn base(name: &str) -> &str {
-    [", offcut ", ", begun, ", ", bought"]
-        .iter()
-        .fold(name, |name, end| name.split_once(end).map_or(name, |(base, _)| base))
+    [OFFCUT, BEGUN, BOUGHT].iter().fold(name, |name, end| name.split_once(end).map_or(name, |(base, _)| base))
 }
 
 fn named(base: &str, end: &str) -> String {

@@ -47,6 +47,20 @@ pub enum Rounding {
 }
 
 impl LengthStyle {
+    /// Those in use.
+    pub const USUAL: [Self; 10] = [
+        Self::FractionalInches { denominator: 16 },
+        Self::FractionalInches { denominator: 32 },
+        Self::FractionalInches { denominator: 64 },
+        Self::FeetInches { denominator: 16 },
+        Self::FeetInches { denominator: 32 },
+        Self::FeetInches { denominator: 64 },
+        Self::DecimalInches { places: 3 },
+        Self::Millimetres,
+        Self::Centimetres,
+        Self::Metres,
+    ];
+
     /// The usual style of a family of units: inches to a sixteenth, or millimetres.
     pub const fn default_for(system: System) -> Self {
         match system {

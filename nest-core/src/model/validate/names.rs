@@ -34,6 +34,12 @@ impl Stock {
         let free = self.price.is_some_and(|price| price.millionths() == 0);
         self.on_hand || free && self.qty.is_some()
     }
+
+    /// Whether a list in other units may call it so: it has a name that was made here, which is this one there.
+    pub fn may_be_called(&self, name: &str, style: LengthStyle) -> bool {
+        is_made(&self.name, self, style)
+            && LengthStyle::USUAL.into_iter().any(|style| is_made(name, self, style))
+    }
 }
 
 impl Batch {
@@ -41,21 +47,24 @@ impl Batch {
     /// taken off, and [`Batch::check`] makes them anew.
     pub fn restyle(&mut self, style: LengthStyle) {
         let before = std::mem::replace(&mut self.shop.style, style);
-        self.stock.iter_mut().filter(|stock| is_made(stock, before)).for_each(|stock| stock.name.clear());
+        self.stock
+            .iter_mut()
+            .filter(|stock| is_made(&stock.name, stock, before))
+            .for_each(|stock| stock.name.clear());
     }
 
     /// The stock as the user named it: without names that were made here.
     pub fn stock_as_named(&self) -> impl Iterator<Item = Stock> {
-        self.stock.iter().map(|stock| match is_made(stock, self.shop.style) {
+        self.stock.iter().map(|stock| match is_made(&stock.name, stock, self.shop.style) {
             true => Stock { name: String::new(), ..stock.clone() },
             false => stock.clone(),
         })
     }
 }
 
-/// Whether the name of a stock is one that is made here in this style, perhaps with a number behind it.
-fn is_made(stock: &Stock, style: LengthStyle) -> bool {
-    [true, false].into_iter().any(|board| numbered(&stock.name, &name(stock, board, style)))
+/// Whether a name is one that is made here for a stock in this style, perhaps with a number behind it.
+fn is_made(called: &str, stock: &Stock, style: LengthStyle) -> bool {
+    [true, false].into_iter().any(|board| numbered(called, &name(stock, board, style)))
 }
 
 /// Whether a name is this one, or this one with a number behind it.
