@@ -211,7 +211,7 @@ fn wood_of_the_plan_is_known_again_in_any_units() {
 
 /// So many pieces made and boards gone, all counted within some seconds although they are alike.
 fn counted(change: fn(usize, &mut Part), wanted: u32) -> bool {
-    const ROWS: usize = 50_000;
+    const ROWS: usize = 100_000;
     let (done, all) = mpsc::channel();
     std::thread::spawn(move || {
         let planned = Planned::of(&Sheets::new().sheet([1000, 500], 5).parts(&[(200, 300, 1)]).batch);
