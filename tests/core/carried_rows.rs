@@ -140,6 +140,12 @@ fn a_piece_that_nobody_wants_any_more_is_left_over() {
     // A board with nothing on it is none.
     job.parts[0].qty = 0;
     assert_eq!(planned.rest_of(&job, &[]).layouts, []);
+    // What the last cut turned to dust is left over with the piece before it.
+    let boards = Boards::new().kerf(3000).stock(908_000, 5).part(300_000, 3);
+    let planned = Planned::of(&boards.batch);
+    let mut job = planned.job.clone();
+    job.parts[0].qty = 2;
+    whole(&planned.rest_of(&job, &[]));
 }
 
 proptest! {
