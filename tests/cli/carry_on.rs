@@ -184,6 +184,14 @@ fn what_is_owned_uncut_is_trimmed_and_stays_so_in_the_next_rack() {
     assert_eq!(left, ["whole | 1 | yes"]);
     plan(ran.then(), "next/offcuts.csv", "95 1/2").says("1  whole  96\"\n").exit(0);
     plan(nest(), "rack.csv", "95 9/16").complains("longer than").exit(2);
+    // Of what is bought that goes without saying.
+    let bought = "material,section,length,price,factory_edges\nfir,1x4,8',6,yes\nfir,1x4,10',8,yes\n";
+    plan(nest().file("stock.csv", bought), "rack.csv", "60")
+        .complains(
+            "warning: fir 1x4, 8' (and 1 further row) is not on hand, so that `factory_edges` changes nothing: all that is \
+             bought is trimmed; write `yes` in the `on_hand` column if it is yours\n --> stock.csv:2:",
+        )
+        .exit(0);
 }
 
 #[test]

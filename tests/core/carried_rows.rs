@@ -2,7 +2,7 @@
 
 use super::build::Boards;
 use super::build_sheets::Sheets;
-use super::carried_on::{Planned, boards, carried, cut, draws, quantities, sheets};
+use super::carried_on::{Planned, boards, cut, draws, sheets};
 use nest_core::check::check;
 use nest_core::model::{Batch, Part, Stock};
 use nest_core::plan::{GroupClaim, Kind, Plan};
@@ -102,6 +102,8 @@ fn layouts_are_left_where_rows_are_alike() {
     }
     // From rows of several to rows of one, and back.
     let planned = Planned::of(&boards.batch);
+    let copies: Vec<u32> = planned.rest(&[]).layouts.iter().map(|layout| layout.copies).collect();
+    assert_eq!(copies, [3], "what is cut the same way is one layout");
     let rest = planned.rest_of(&one_each(&boards.batch), &[Done { copies: Some(1), ..cut(0) }]);
     assert_eq!(rest.layouts.len(), 2);
     whole(&rest);
@@ -207,12 +209,19 @@ fn wood_of_the_plan_is_known_again_in_any_units() {
     assert_eq!(again(&planned, &names, 401), [] as [usize; 0]);
     // What an earlier plan left is known as well, what a list named is not.
     let mut job = planned.job.clone();
-    job.stock.push(Stock { qty: Some(1), on_hand: true, length: Length::mm(300), ..job.stock[0].clone() });
-    job.stock[1].name = "short, offcut 300 mm".to_owned();
     let next = Planned::after(&job, planned.rest_of(&job, &planned.all()));
     assert_eq!((next.plan.layouts.len(), next.before.carried), (0, 2), "an offcut, and a board to spare");
     assert_eq!(again(&next, &names, 400), [0, 1, 3]);
-    assert_eq!(again(&next, &["short, offcut 300 mm"], 300), [] as [usize; 0]);
+    let mut rack = Stock { qty: Some(1), on_hand: true, length: Length::mm(400), ..job.stock[0].clone() };
+    names[0].clone_into(&mut rack.name);
+    job.stock.push(rack);
+    let next = Planned::after(&job, planned.rest_of(&job, &planned.all()));
+    assert_eq!(again(&next, &names, 400), [7]);
+    assert_eq!(
+        again(&Planned::of(&job), &names, 400),
+        [2],
+        "what the rack had is as like as what the plan leaves"
+    );
 }
 
 /// So many pieces made and boards gone, all counted within some seconds although they are alike.

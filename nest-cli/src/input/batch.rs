@@ -250,6 +250,9 @@ impl Question {
                         nest_core::model::Warning::OwnedGrain { stock: row, .. } => {
                             spot(&stock, *row, "grain", desk)
                         }
+                        nest_core::model::Warning::EdgesOfBought { stock: row, .. } => {
+                            spot(&stock, *row, "factory_edges", desk)
+                        }
                         nest_core::model::Warning::FreeWithoutLimit { stock: row, .. } => {
                             spot(&stock, *row, "price", desk)
                         }

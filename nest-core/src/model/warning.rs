@@ -31,6 +31,15 @@ pub enum Warning {
         /// Its name.
         name: String,
     },
+    /// Stock that is bought and said to have factory edges still, which all that is bought has.
+    EdgesOfBought {
+        /// Index of the first such stock.
+        stock: usize,
+        /// Its name.
+        name: String,
+        /// How many further such rows there are.
+        more: usize,
+    },
     /// A part that repeats an earlier row in everything but perhaps its quantity; both are made.
     RepeatedPart {
         /// Index of the part.
@@ -126,6 +135,16 @@ impl fmt::Display for Warning {
                 "{name} costs nothing and never runs out, so every plan will use it; \
                  give it a price, or the quantity on hand"
             ),
+            Self::EdgesOfBought { name, more, .. } => {
+                write!(f, "{name}")?;
+                if *more > 0 {
+                    write!(f, " (and {})", counted(*more, "further row"))?;
+                }
+                f.write_str(
+                    " is not on hand, so that `factory_edges` changes nothing: all that is bought is trimmed; \
+                     write `yes` in the `on_hand` column if it is yours",
+                )
+            }
             Self::RepeatedPart { name, more, .. } => {
                 write!(f, "{name} stands in the list twice with the same size and job")?;
                 if *more > 0 {

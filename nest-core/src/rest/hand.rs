@@ -13,10 +13,6 @@ impl Hand {
         self.rows.push(row);
     }
 
-    pub fn rows(&self) -> &[usize] {
-        &self.rows
-    }
-
     /// The first row of which something is left. The ones before it are not looked at again.
     pub fn first(&mut self, is_left: impl Fn(usize) -> bool) -> Option<usize> {
         while let Some(&row) = self.rows.get(self.next) {

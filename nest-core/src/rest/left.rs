@@ -28,7 +28,7 @@ pub(super) struct Rows<'a> {
 }
 
 impl<'a> Rows<'a> {
-    /// `at` tells the row of each old stock that is carried. Of the job's stock all rows are known, those that are carried too.
+    /// `at` tells the row of each old stock that is carried; so many rows of the job are listed.
     pub fn new(batch: &CheckedBatch, at: &'a [Option<usize>], job: &'a Batch, listed: usize) -> Self {
         Self {
             shop: &job.shop,
@@ -88,37 +88,30 @@ impl BoardRows<'_> {
 /// Parts, and how many of each row are still to be cut.
 struct PartRows {
     alike: Vec<Hand>,
-    /// Of each old part: the rows that ask for the same, and the one among them that has its place.
-    of: Vec<Option<(usize, Option<usize>)>>,
+    /// Of each old part the rows that ask for the same.
+    of: Vec<Option<usize>>,
     left: Vec<u32>,
 }
 
 impl PartRows {
     fn new(old: &[Part], job: &[Part]) -> Self {
-        let mut numbers: BTreeMap<Part, (usize, usize)> = BTreeMap::new();
+        let mut numbers: BTreeMap<Part, usize> = BTreeMap::new();
         let mut alike: Vec<Hand> = Vec::new();
         for (row, part) in job.iter().enumerate() {
-            let (number, _) = numbers.entry(same(part)).or_insert((alike.len(), 0));
-            if *number == alike.len() {
+            let number = *numbers.entry(same(part)).or_insert(alike.len());
+            if number == alike.len() {
                 alike.push(Hand::default());
             }
-            alike[*number].push(row);
+            alike[number].push(row);
         }
-        let of = old.iter().map(|part| {
-            let (number, place) = numbers.get_mut(&same(part))?;
-            let own = alike[*number].rows().get(*place).copied();
-            *place += 1;
-            Some((*number, own))
-        });
-        Self { of: of.collect(), left: job.iter().map(|part| part.qty).collect(), alike }
+        let of = old.iter().map(|part| numbers.get(&same(part)).copied()).collect();
+        Self { alike, of, left: job.iter().map(|part| part.qty).collect() }
     }
 
-    /// The row that a piece of an old part is for: its own, which keeps strips in order, else the first that lacks any.
+    /// The row that a piece of an old part is for: the first that lacks any, so that strips stay in order.
     fn take(&mut self, old: usize) -> Option<usize> {
-        let (alike, own) = (*self.of.get(old)?)?;
-        let left = &self.left;
-        let own = own.filter(|&row| left[row] > 0);
-        let row = own.or_else(|| self.alike[alike].first(|row| left[row] > 0))?;
+        let alike = (*self.of.get(old)?)?;
+        let row = self.alike[alike].first(|row| self.left[row] > 0)?;
         self.left[row] -= 1;
         Some(row)
     }

@@ -4,7 +4,7 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fold::fold;
 use super::super::problem::shop;
-use super::super::{Batch, Fit, Group, MatchWay, Part, Shop, Strip, UsableStock, Warning};
+use super::super::{Batch, Fit, Group, MatchWay, Part, Shop, Stock, Strip, UsableStock, Warning};
 use crate::units::{Length, Money, Nominal};
 
 /// All warnings, in the order in which a reader wants them: what changes the plan first.
@@ -12,6 +12,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     let mut warnings = Vec::new();
     wide_kerf(&batch.shop, stock, groups, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
+    edges_of_bought(&batch.stock, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
     warnings.extend(super::grains::doubt(batch, stock, groups));
     matched_alone(&batch.parts, strips, &mut warnings);
@@ -44,6 +45,13 @@ fn free_without_limit(batch: &Batch, stock: &[UsableStock], groups: &[Group], wa
         if stock[index].qty.is_none() && stock[index].each == Some(Money::ZERO) && !stock[index].on_hand {
             warnings.push(Warning::FreeWithoutLimit { stock: index, name: batch.stock[index].name.clone() });
         }
+    }
+}
+
+fn edges_of_bought(stock: &[Stock], warnings: &mut Vec<Warning>) {
+    let mut rows = stock.iter().enumerate().filter(|(_, stock)| stock.factory_edges && !stock.on_hand);
+    if let Some((index, stock)) = rows.next() {
+        warnings.push(Warning::EdgesOfBought { stock: index, name: stock.name.clone(), more: rows.count() });
     }
 }
 
