@@ -87,6 +87,9 @@ fn sound(batch: &CheckedBatch, layouts: &[Layout]) -> BTreeMap<usize, Answer> {
             of.entry(group).or_default().push(layout.clone());
         }
     }
+    if of.is_empty() {
+        return BTreeMap::new();
+    }
     // Mostly all of them are, and one look at the whole question tells.
     let all = judged(batch, of.values().flatten().cloned().collect());
     let answers = of.into_iter().filter_map(|(group, layouts)| {

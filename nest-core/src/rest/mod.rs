@@ -105,9 +105,10 @@ impl<'a> Followed<'a> {
 
     /// What is left of a job, given with the lists of all of it as it is wanted now.
     ///
-    /// Stock of the lists is taken for that of the followed plan where it agrees in name, material, size and factory edges,
-    /// of several such rows first for the one that agrees in all; what the plan took comes off its quantity. What was bought is paid for: what is left of it is on hand and costs nothing, and
-    /// nothing comes back for what is spoiled.
+    /// Stock of the lists is taken for that of the followed plan where it agrees in name, material, size and factory
+    /// edges, of several such rows first for the one that agrees in all; what the plan took comes off its quantity. What
+    /// was bought is paid for: what is left of it is on hand and costs nothing, and nothing comes back for what is
+    /// spoiled.
     pub fn rest(&self, mut job: Batch) -> Rest {
         let sawn = self.sawn();
         let all = self.before.made.iter().cloned().chain(self.pieces(&sawn));
