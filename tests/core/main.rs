@@ -40,6 +40,8 @@ mod ripped;
 mod twins;
 // A job is carried on after some of its plan was cut.
 mod carried_on;
+// Which pieces count as made, told by hand.
+mod carried_pieces;
 // Rows that are alike, where a job is carried on.
 mod carried_rows;
 // The layers hold.
