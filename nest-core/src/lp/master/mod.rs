@@ -100,14 +100,21 @@ impl Master {
             rhs,
         };
         master.shake();
-        master.basis = (0..rows)
-            .map(|r| if master.shaken[r] >= 0.0 { Basic::Missing(r) } else { Basic::Surplus(r) })
-            .collect();
-        for r in 0..rows {
-            master.surplus_basic[r] = master.basis[r] == Basic::Surplus(r);
-        }
-        master.refresh();
+        master.restart();
         master
+    }
+
+    /// Forgets the basis, so that a column that was switched off is not in it, whatever its price: the next solve begins
+    /// anew.
+    pub fn restart(&mut self) {
+        let unit = |(r, &b): (usize, &f64)| if b >= 0.0 { Basic::Missing(r) } else { Basic::Surplus(r) };
+        self.basis = self.shaken.iter().enumerate().map(unit).collect();
+        for r in 0..self.rows {
+            self.surplus_basic[r] = self.basis[r] == Basic::Surplus(r);
+        }
+        self.columns.iter_mut().for_each(|column| column.basic = false);
+        self.candidates.clear();
+        self.refresh();
     }
 
     /// A tiny surcharge that depends on the seed, so that ties between solutions of equal cost fall differently.

@@ -166,6 +166,12 @@ impl<'a> Relaxation<'a> {
                 some = true;
             }
         }
+        if some {
+            // One that stays in the basis at zero would make prices of any size.
+            let basic = self.master.basic_columns();
+            self.master.restart();
+            self.master.crash(&basic.into_iter().filter(|&c| self.master.is_active(c)).collect::<Vec<_>>());
+        }
         self.deep |= some;
         some
     }

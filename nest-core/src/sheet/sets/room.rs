@@ -20,8 +20,8 @@ const CAPACITY: i128 = 2048;
 /// Pairs of rectangles that cost as much as a node; and cells of a table.
 const PAIRS_A_NODE: u64 = 16;
 const CELLS_A_NODE: u64 = 256;
-/// Divisions of a set, and of its parts: those of ten pieces that differ, or of more that do not.
-const MOST_DIVISIONS: u64 = 60_000;
+/// Divisions of a set, and of its parts: those of nine pieces that differ, or of more that do not.
+const MOST_DIVISIONS: u64 = 20_000;
 /// Nodes between two questions whether to stop.
 const ASK: u64 = 4096;
 
