@@ -19,7 +19,7 @@ fn job(name: &str, units: &str) -> CheckedBatch {
     let overrides = Overrides(vec![("--units", &["units"], units.into())]);
     let mut desk = Desk::default();
     let question = read(&files, &overrides, &mut std::io::empty(), &mut desk);
-    let checked = question.and_then(|question| question.check(&mut desk));
+    let checked = question.check(&mut desk);
     let mut said = Vec::new();
     desk.print_errors(false, &mut said).unwrap();
     assert_eq!(String::from_utf8(said).unwrap(), "");

@@ -21,6 +21,8 @@ pub struct Past {
     spare: u32,
     before: Before,
     items: Vec<Item>,
+    /// Whether all that was said of its layouts could be read.
+    complete: bool,
 }
 
 /// One of the things listed behind a flag: `1-3`, `5x2`, `7:12`.
@@ -43,8 +45,10 @@ pub fn read(
     desk: &mut Desk,
 ) -> Result<Option<Past>, Vec<String>> {
     let Some(path) = &args.after else { return Ok(None) };
+    let start = desk.errors();
     let cut = items("--cut", &args.cut, How::Cut, desk);
     let spoiled = items("--spoiled", &args.spoiled, How::Spoiled, desk);
+    let complete = desk.errors() == start;
     if path == Path::new("-") && options::files(args).piped() {
         desk.fail(input::given_twice("the plan"));
         return Ok(None);
@@ -53,7 +57,8 @@ pub fn read(
     let (spare, before) = (plan.spare, plan.before.clone());
     match saved::judge(plan, None) {
         Judged { found: Some(found), faults } if faults.is_empty() => {
-            Ok(Some(Past { found, spare, before, items: cut.into_iter().chain(spoiled).collect() }))
+            let items = cut.into_iter().chain(spoiled).collect();
+            Ok(Some(Past { found, spare, before, items, complete }))
         }
         Judged { faults, .. } => Err(faults),
     }
@@ -62,7 +67,7 @@ pub fn read(
 impl Past {
     /// Makes of the question about the whole job the one that is left, and tells what was done before it, and which layouts
     /// of the plan still have a place in it. Problems go on the desk.
-    pub fn carry_on(&self, question: Option<&mut Question>, desk: &mut Desk) -> (Before, Vec<Layout>) {
+    pub fn carry_on(&self, question: &mut Question, desk: &mut Desk) -> (Before, Vec<Layout>) {
         let (batch, plan) = (&self.found.batch, &self.found.solution.plan);
         let named = self.named();
         let done: Vec<Done> = named.iter().map(|(_, done)| *done).collect();
@@ -76,10 +81,13 @@ impl Past {
                         desk.fail(misfit(&self.items[item], done.layout, wrong, batch, plan));
                     }
                 }
+                question.lack_stock();
                 return Default::default();
             }
         };
-        let Some(question) = question else { return Default::default() };
+        if !self.complete {
+            question.lack_stock();
+        }
         question.refuse_known(|list| followed.again(list), desk);
         let mut known = Default::default();
         question.carry_on(|job| {

@@ -72,8 +72,7 @@ fn asked(args: &CheckArgs, streams: &mut Streams<'_>, desk: &mut Desk) -> Result
     };
     let before = desk.errors();
     let question = input::read(&files, &options::overrides(&args.shop), streams.stdin, desk);
-    let checked = question.and_then(|question| question.check(desk));
-    match checked {
+    match question.check(desk) {
         Some(checked) if desk.errors() == before => Ok(Some(checked)),
         _ => Err(()),
     }

@@ -46,6 +46,7 @@ pub fn run(
     let past = match carry::read(args, streams, &mut desk) {
         Ok(past) => past,
         Err(faults) => {
+            desk.print_errors(color, streams.stderr)?;
             print(refusal(&faults, args.talk.quiet).as_bytes(), streams.stdout)?;
             return Ok(Exit::No);
         }
@@ -129,9 +130,15 @@ fn prepare(
     let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
     let mut question =
         input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
-    let mut papers = question.as_ref().map(|question| question.papers.clone()).unwrap_or_default();
-    let (before, known) = past.map(|past| past.carry_on(question.as_mut(), desk)).unwrap_or_default();
-    let batch = question.and_then(|question| question.check(desk));
+    let mut papers = question.papers.clone();
+    let (before, known) = match past {
+        Some(past) => past.carry_on(&mut question, desk),
+        None => Default::default(),
+    };
+    if args.after.is_some() && past.is_none() {
+        question.lack_stock();
+    }
+    let batch = question.check(desk);
     if let Some(batch) = &batch {
         let system = batch.batch().shop.style.parse_unit().system();
         if let Err(failure) = options::papers(&args.papers, system, &mut papers) {

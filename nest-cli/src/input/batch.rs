@@ -1,15 +1,16 @@
 //! All files of a run put together into one question, and problems of the question led back to their files.
 
-use std::collections::BTreeSet;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
-use nest_core::model::{Batch, CheckedBatch, LONGEST_NAME, Part, Problem, Shop, Stock, Table, fold};
+use nest_core::model::{
+    Batch, CheckedBatch, LONGEST_NAME, Part, Place, Problem, Problems, Stock, Table, Unread,
+};
 use nest_core::units::{System, Unit};
 
-use super::findings::{Unread, report};
-use super::list::{Listing, Reading};
-use super::shop::{Places, shop};
+use super::findings::report;
+use super::list::{Listed, Listing, Reading};
+use super::shop::{Placed, Places, shop};
 use super::source::{Source, load};
 use super::toml::Settings;
 use super::{parts, stock};
@@ -57,15 +58,14 @@ pub struct Question {
     parts: Vec<Listing>,
     stock: Vec<Listing>,
     places: Places,
+    /// What could not be read; a report says why.
     unread: Unread,
-    /// Nothing was left out for its own problems.
-    complete: bool,
     /// What is made was taken off the quantities.
     carried_on: bool,
 }
 
-/// Reads all files. Problems go on the desk; `None` where nothing can be said about the question as a whole.
-pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Option<Question> {
+/// Reads all files. Problems go on the desk, and the question knows what it lacks.
+pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Question {
     let start = desk.errors();
     let mut stdin = Some(stdin);
     let mut open = |path: &Path, what: &str, desk: &mut Desk| {
@@ -82,12 +82,13 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
             }
         }
     };
-    let mut settings = match &files.shop {
-        Some(path) => {
-            open(path, "shop settings", desk).map(|source| Settings::read(source, desk)).unwrap_or_default()
+    let mut settings = Settings::default();
+    if let Some(path) = &files.shop {
+        match open(path, "shop settings", desk) {
+            Some(source) => settings = Settings::read(source, desk),
+            None => settings.unread.rows(Table::Shop),
         }
-        None => Settings::default(),
-    };
+    }
     let file_unit = settings.file_unit();
     for (flag, keys, value) in &overrides.0 {
         let source = desk.add(Source::new(*flag, value.clone()));
@@ -96,17 +97,16 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         }
     }
     let unit = settings.unit(desk);
-    let before = desk.errors();
-    let mut reading = Reading::new(unit, before > start);
+    let mut reading = Reading::new(unit, desk.errors() > start);
 
     let several = files.parts.len() > 1;
-    let mut all_parts = Rows::default();
+    let mut all_parts = Rows::of(Table::Parts);
     for path in &files.parts {
         let job = if several { job_of(path) } else { String::new() };
         let read = open(path, "parts", desk).and_then(|source| parts::read(source, &job, &mut reading, desk));
         all_parts.take(read);
     }
-    let mut all_stock = Rows::default();
+    let mut all_stock = Rows::of(Table::Stock);
     for path in &files.stock {
         all_stock.take(open(path, "stock", desk).and_then(|source| stock::read(source, &mut reading, desk)));
     }
@@ -116,72 +116,58 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         );
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
-    let of_lists = desk.errors() - before;
-    let (mut shop, papers, places) = shop(&settings, file_unit, system, &mut reading, desk);
+    let Placed { mut shop, papers, places, mut unread } =
+        shop(&settings, file_unit, system, &mut reading, desk);
     if shop.currency.is_empty() {
         shop.currency = reading.currency.clone().unwrap_or_default();
     }
     reading.finish(desk);
-    let unsound = shop.problems();
-    if !unsound.is_empty() {
-        let at = |problem: &Problem| places.get(&problem.place.map(|p| (p.field, p.row))?).cloned();
-        report(unsound.into_iter().map(|problem| (at(&problem), problem)).collect(), desk);
-        shop = Shop::defaults(system);
-    }
-    let of_shop = desk.errors() - start - of_lists;
-    // Rows with problems leave the others to be looked at, unless nobody knows what they are about.
-    let lost = all_stock.lost?;
-    if all_stock.rows.is_empty() || all_parts.rows.is_empty() {
-        return None;
-    }
-    ask_for_nothing(&mut all_parts.rows, &lost);
-    let unread = Unread { shop: of_shop > 0, stock: !lost.is_empty() };
-    let complete = desk.errors() == 0;
-    Some(Question {
+    all_parts.lacks(&mut unread);
+    all_stock.lacks(&mut unread);
+    Question {
         papers,
         batch: Batch { parts: all_parts.rows, stock: all_stock.rows, shop },
         parts: all_parts.listings,
         stock: all_stock.listings,
         places,
         unread,
-        complete,
         carried_on: false,
-    })
-}
-
-/// Parts of materials of which some stock could not be read: nobody knows what they would be cut from.
-fn ask_for_nothing(parts: &mut [Part], lost: &BTreeSet<String>) {
-    for part in parts.iter_mut().filter(|part| lost.contains(&fold(&part.material))) {
-        part.qty = 0;
     }
 }
 
 /// Rows of several lists, one after the other.
 struct Rows<T> {
+    table: Table,
     rows: Vec<T>,
     listings: Vec<Listing>,
-    /// Materials of rows with problems, folded; `None` where something could not be read at all.
-    lost: Option<BTreeSet<String>>,
-}
-
-impl<T> Default for Rows<T> {
-    fn default() -> Self {
-        Self { rows: Vec::new(), listings: Vec::new(), lost: Some(BTreeSet::new()) }
-    }
+    /// Cells that could not be read.
+    unread: Vec<Place>,
+    /// Whether all lists could be read.
+    complete: bool,
 }
 
 impl<T> Rows<T> {
-    fn take(&mut self, read: Option<(Vec<T>, Listing)>) {
-        let lost = read.and_then(|(rows, listing)| {
-            self.rows.extend(rows);
-            let lost = listing.lost().cloned();
-            self.listings.push(listing);
-            lost
-        });
-        self.lost = self.lost.take().zip(lost).map(|(mut all, lost)| {
-            all.extend(lost);
-            all
-        });
+    fn of(table: Table) -> Self {
+        Self { table, rows: Vec::new(), listings: Vec::new(), unread: Vec::new(), complete: true }
+    }
+
+    fn take(&mut self, read: Option<Listed<T>>) {
+        let Some(Listed { rows, listing, unread }) = read else {
+            self.complete = false;
+            return;
+        };
+        let (table, before) = (self.table, self.rows.len());
+        self.unread.extend(unread.into_iter().map(|(row, field)| Place { table, row: before + row, field }));
+        self.rows.extend(rows);
+        self.listings.push(listing);
+    }
+
+    /// Says what could not be read.
+    fn lacks(&self, unread: &mut Unread) {
+        self.unread.iter().for_each(|place| unread.cell(*place));
+        if !self.complete {
+            unread.rows(self.table);
+        }
     }
 }
 
@@ -214,6 +200,11 @@ impl Question {
         self.carried_on = true;
     }
 
+    /// Notes that there is stock which nobody could read.
+    pub fn lack_stock(&mut self) {
+        self.unread.rows(Table::Stock);
+    }
+
     /// Refuses rows on hand that somebody knows already: who carries a plan on and gives its papers as a rack counts wood
     /// twice.
     pub fn refuse_known(&self, known: impl FnOnce(&[Stock]) -> Vec<usize>, desk: &mut Desk) {
@@ -228,12 +219,16 @@ impl Question {
 
     /// Looks at the question as a whole. Problems and warnings go on the desk.
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
-        let Self { batch, parts, stock, places, unread, complete, carried_on, .. } = self;
+        let Self { batch, parts, stock, places, unread, carried_on, .. } = self;
         let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
         // Rows that stand in no list are known by their names.
         let listed = stock.iter().map(Listing::len).sum();
         let unlisted: Vec<String> = batch.stock.iter().skip(listed).map(|row| row.name.clone()).collect();
-        match batch.check() {
+        let checked = match unread.is_empty() {
+            true => batch.check().map_err(Problems::into_vec),
+            false => Err(batch.problems(unread)),
+        };
+        match checked {
             Ok(checked) => {
                 // What is made has quantity 0.
                 let made = |warning: &nest_core::model::Warning| {
@@ -267,24 +262,22 @@ impl Question {
                     };
                     desk.warn(at, Warning::Question(warning.clone()));
                 }
-                complete.then_some(checked)
+                Some(checked)
             }
             Err(problems) => {
-                let placed = problems.into_vec().into_iter().filter(|problem| unread.leaves(problem)).map(
-                    |mut problem| {
-                        if let Some(name) = unlisted_row(&problem, listed).and_then(|row| unlisted.get(row)) {
-                            let name: String = name.chars().take(LONGEST_NAME).collect();
-                            problem.message =
-                                format!("`{name}`, left of the plan that is carried on: {}", problem.message);
-                        }
-                        let at = problem.place.and_then(|place| match place.table {
-                            Table::Parts => of_part(place.row, place.field, desk),
-                            Table::Stock => spot(&stock, place.row, place.field, desk),
-                            Table::Shop => places.get(&(place.field, place.row)).cloned(),
-                        });
-                        (at, problem)
-                    },
-                );
+                let placed = problems.into_iter().map(|mut problem| {
+                    if let Some(name) = unlisted_row(&problem, listed).and_then(|row| unlisted.get(row)) {
+                        let name: String = name.chars().take(LONGEST_NAME).collect();
+                        problem.message =
+                            format!("`{name}`, left of the plan that is carried on: {}", problem.message);
+                    }
+                    let at = problem.place.and_then(|place| match place.table {
+                        Table::Parts => of_part(place.row, place.field, desk),
+                        Table::Stock => spot(&stock, place.row, place.field, desk),
+                        Table::Shop => places.get(&(place.field, place.row)).cloned(),
+                    });
+                    (at, problem)
+                });
                 let placed = placed.collect();
                 report(placed, desk);
                 None

@@ -1,5 +1,5 @@
-//! One row of a list, read cell by cell. What is wrong with a cell goes on the desk with its place, and the row goes
-//! on, so that all its problems are found at once.
+//! One row of a list, read cell by cell. What is wrong with a cell goes on the desk with its place, its column is noted as
+//! unread, and the row goes on, so that all its problems are found at once.
 
 use std::ops::Range;
 use std::rc::Rc;
@@ -11,7 +11,7 @@ use super::columns::Columns;
 use super::csv::Cell;
 use super::list::Reading;
 use super::source::Source;
-use crate::diagnose::{Desk, Spot};
+use crate::diagnose::{Desk, Report, Spot};
 use crate::warn::Warning;
 
 /// One row.
@@ -22,16 +22,21 @@ pub struct Row<'a> {
     pub(super) columns: &'a Columns,
     /// Cells are separated by semicolons, as where numbers have decimal commas.
     pub(super) commas: bool,
+    /// Columns that nobody can read here. What stands for them in the row does not matter.
+    pub(super) unread: Vec<&'static str>,
     pub(super) reading: &'a mut Reading,
     pub(super) desk: &'a mut Desk,
 }
+
+/// The columns that mean nothing to the plan, as one: what the rules call them.
+pub const EXTRA: &str = "extra";
 
 impl<'a> Row<'a> {
     fn cell(&self, column: &str) -> Option<&'a Cell> {
         self.columns
             .place(column)
             .and_then(|place| self.cells.get(place))
-            .filter(|cell| !cell.text.is_empty())
+            .filter(|cell| !cell.text.is_empty() && !self.unread.contains(&column))
     }
 
     fn spot(&self, cell: &Cell) -> Spot {
@@ -59,41 +64,51 @@ impl<'a> Row<'a> {
             let header = if header.is_empty() { format!("column {}", place + 1) } else { header.clone() };
             Some((header, cell.text.clone()))
         };
-        self.columns.extra.iter().filter_map(says).collect()
+        let extra = self.columns.extra.iter().filter(|_| !self.unread.contains(&EXTRA));
+        extra.filter_map(says).collect()
     }
 
-    /// Notes a problem with a cell, or with the row where the list has no such column, unless the header is to blame.
-    pub fn refuse(&mut self, column: &str, message: impl Into<String>, hint: impl Into<String>) {
-        if self.columns.faulty && self.columns.place(column).is_none() {
-            return;
-        }
+    /// Notes a problem with a cell, which cannot be read then.
+    fn fault(&mut self, column: &'static str, at: Option<Spot>, message: impl Into<String>) -> &mut Report {
+        self.unread.push(column);
+        self.desk.error(at, message)
+    }
+
+    /// Notes a problem with a cell, or with the row where the list has no such column.
+    fn refuse(&mut self, column: &'static str, message: impl Into<String>, hint: impl Into<String>) {
         let cell = self.columns.place(column).and_then(|place| self.cells.get(place)).or(self.cells.first());
         let spot = cell.map(|cell| self.spot(cell));
-        self.desk.error(spot, message).hint(hint);
+        self.fault(column, spot, message).hint(hint);
+    }
+
+    /// What a cell says that must say something.
+    pub fn required(&mut self, column: &'static str, hint: &str) -> String {
+        if self.cell(column).is_none() && !self.unread.contains(&column) {
+            self.refuse(column, format!("`{column}` is empty"), hint);
+        }
+        self.text(column).to_owned()
     }
 
     /// A length that must be there.
-    pub fn required_length(&mut self, column: &str) -> Length {
-        if self.cell(column).is_none() {
-            self.refuse(column, format!("`{column}` is empty"), "every row needs one");
-        }
+    pub fn required_length(&mut self, column: &'static str) -> Length {
+        self.required(column, "every row needs one");
         self.length(column).unwrap_or_default()
     }
 
     /// A length of more than nothing, if the cell says anything.
-    pub fn length(&mut self, column: &str) -> Option<Length> {
+    pub fn length(&mut self, column: &'static str) -> Option<Length> {
         let cell = self.cell(column)?;
         self.length_in(column, cell, 0..cell.text.len(), false)
     }
 
     /// A length that may be nothing.
-    pub fn allowance(&mut self, column: &str) -> Length {
+    pub fn allowance(&mut self, column: &'static str) -> Length {
         let Some(cell) = self.cell(column) else { return Length::ZERO };
         self.length_in(column, cell, 0..cell.text.len(), true).unwrap_or_default()
     }
 
     /// Several lengths, separated by `;` or `|`.
-    pub fn lengths(&mut self, column: &str) -> Vec<Length> {
+    pub fn lengths(&mut self, column: &'static str) -> Vec<Length> {
         let Some(cell) = self.cell(column) else { return Vec::new() };
         let mut start = 0;
         let mut lengths = Vec::new();
@@ -106,7 +121,13 @@ impl<'a> Row<'a> {
         lengths
     }
 
-    fn length_in(&mut self, column: &str, cell: &Cell, part: Range<usize>, zero: bool) -> Option<Length> {
+    fn length_in(
+        &mut self,
+        column: &'static str,
+        cell: &Cell,
+        part: Range<usize>,
+        zero: bool,
+    ) -> Option<Length> {
         let text = cell.text.get(part.clone())?;
         let unit = self.columns.unit(column).or(self.reading.unit);
         let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
@@ -115,7 +136,7 @@ impl<'a> Row<'a> {
             Ok(parsed) => {
                 if let Some(notice) = parsed.notice {
                     if self.commas && notice.kind() == NoticeKind::PointOrThousands {
-                        self.refuse_point(cell, shift(notice.span()));
+                        self.refuse_point(column, cell, shift(notice.span()));
                         return None;
                     }
                     let spot = self.spot_in(cell, shift(notice.span()));
@@ -125,14 +146,15 @@ impl<'a> Row<'a> {
             }
             Err(error) if error.kind() == LengthErrorKind::NoUnit && self.reading.no_unit => {
                 // Reported already, for the first such number.
+                self.unread.push(column);
                 self.desk.count_silently();
                 None
             }
             Err(error) => {
                 let spot = self.spot_in(cell, shift(error.span()));
-                let report = self.desk.error(spot, error.to_string());
+                self.reading.no_unit |= error.kind() == LengthErrorKind::NoUnit;
+                let report = self.fault(column, Some(spot), error.to_string());
                 if error.kind() == LengthErrorKind::NoUnit {
-                    self.reading.no_unit = true;
                     report.hint("say what numbers without a unit are: --units in, --units mm, or `units = \"in\"` in the shop file");
                 } else if let Some(hint) = error.hint() {
                     report.hint(hint);
@@ -143,20 +165,23 @@ impl<'a> Row<'a> {
     }
 
     /// A point that is a decimal point or a thousands mark, in a list of decimal commas.
-    fn refuse_point(&mut self, cell: &Cell, part: Range<usize>) {
+    fn refuse_point(&mut self, column: &'static str, cell: &Cell, part: Range<usize>) {
         let found = cell.text.get(part.clone()).unwrap_or_default();
         let thousand = found.replace('.', "");
         // Three digits behind a comma would be as doubtful.
         let point = found.trim_end_matches('0').replace('.', ",");
         let zero = if point.len() == found.len() { "0" } else { "" };
         let spot = self.spot_in(cell, part);
-        self.desk
-            .error(spot, format!("the point in `{found}` is a decimal point or a thousands mark"))
-            .hint(format!("write `{thousand}` or `{point}{zero}`"));
+        self.fault(
+            column,
+            Some(spot),
+            format!("the point in `{found}` is a decimal point or a thousands mark"),
+        )
+        .hint(format!("write `{thousand}` or `{point}{zero}`"));
     }
 
     /// A whole number up to the most pieces of a row.
-    pub fn quantity(&mut self, column: &str) -> Option<u32> {
+    pub fn quantity(&mut self, column: &'static str) -> Option<u32> {
         let cell = self.cell(column)?;
         // Spreadsheets write 2 as 2.0 or 2,00.
         let digits = match cell.text.split_once(['.', ',']) {
@@ -189,7 +214,7 @@ impl<'a> Row<'a> {
     }
 
     /// How many edges: 0, 1 or 2.
-    pub fn edges(&mut self, column: &str) -> u8 {
+    pub fn edges(&mut self, column: &'static str) -> u8 {
         match self.text(column) {
             "" | "0" => 0,
             "1" => 1,
@@ -203,7 +228,7 @@ impl<'a> Row<'a> {
     }
 
     /// `yes` or `no`; empty is no.
-    pub fn yes(&mut self, column: &str) -> bool {
+    pub fn yes(&mut self, column: &'static str) -> bool {
         let words = [
             ("yes", true),
             ("no", false),
@@ -218,7 +243,7 @@ impl<'a> Row<'a> {
     }
 
     /// One of some words, in any case.
-    pub fn word<V: Copy>(&mut self, column: &str, expected: &str, words: &[(&str, V)]) -> Option<V> {
+    pub fn word<V: Copy>(&mut self, column: &'static str, expected: &str, words: &[(&str, V)]) -> Option<V> {
         let cell = self.cell(column)?;
         let folded = cell.text.to_lowercase();
         let found = words.iter().find(|(word, _)| *word == folded);
@@ -238,7 +263,7 @@ impl<'a> Row<'a> {
     /// Anything else that is read from text and explains itself when it cannot be.
     pub fn parsed<V, E: std::fmt::Display>(
         &mut self,
-        column: &str,
+        column: &'static str,
         parse: impl FnOnce(&str) -> Result<V, E>,
         hint: impl FnOnce(&E) -> Option<String>,
         span: impl FnOnce(&E) -> Option<Range<usize>>,
@@ -251,7 +276,7 @@ impl<'a> Row<'a> {
                     Some(part) => self.spot_in(cell, part),
                     None => self.spot(cell),
                 };
-                let report = self.desk.error(spot, error.to_string());
+                let report = self.fault(column, Some(spot), error.to_string());
                 if let Some(hint) = hint(&error) {
                     report.hint(hint);
                 }

@@ -10,6 +10,7 @@ use std::collections::BTreeSet;
 use nest_core::model::nearest;
 use nest_core::units::Unit;
 
+use super::cells::EXTRA;
 use super::csv::Cell;
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
@@ -100,8 +101,8 @@ pub struct Columns {
     pub extra: Vec<(usize, String)>,
     /// How many cells each row has.
     pub width: usize,
-    /// Whether the header has a problem: rows are then read for their own problems alone.
-    pub faulty: bool,
+    /// Columns that the header lacks, or has twice: nobody can read them in any row.
+    pub unread: Vec<&'static str>,
 }
 
 impl Columns {
@@ -113,13 +114,12 @@ impl Columns {
         source: usize,
         desk: &mut Desk,
     ) -> Self {
-        let before = desk.errors();
         let mut columns = Self {
             known: Vec::new(),
             units: Vec::new(),
             extra: Vec::new(),
             width: header.len(),
-            faulty: false,
+            unread: Vec::new(),
         };
         let mut unknown: Vec<(usize, &Cell)> = Vec::new();
         let named: BTreeSet<String> = header.iter().map(|cell| name_and_unit(&cell.text).0).collect();
@@ -134,6 +134,7 @@ impl Columns {
                 Some(column) if columns.place(column.name).is_some() => {
                     desk.error(spot, format!("there are two columns `{}`", column.name))
                         .hint("delete or rename one");
+                    columns.unread.push(column.name);
                 }
                 Some(column) => {
                     columns.known.push((column.name, place));
@@ -162,26 +163,27 @@ impl Columns {
             }
         }
         columns.known.extend(suggested);
-        let missing: Vec<String> = known
+        let missing: Vec<&'static str> = known
             .iter()
             .filter(|column| column.required && columns.place(column.name).is_none())
-            .map(|column| format!("`{}`", column.name))
+            .map(|column| column.name)
             .collect();
         if !missing.is_empty() {
+            let named: Vec<String> = missing.iter().map(|name| format!("`{name}`")).collect();
             let plural = if missing.len() == 1 { "" } else { "s" };
             let span = header.first().map_or(0, |cell| cell.span.start)
                 ..header.last().map_or(0, |cell| cell.span.end);
             desk.error(
                 Spot { source, span },
-                format!("the list of {what} lacks the column{plural} {}", missing.join(", ")),
+                format!("the list of {what} lacks the column{plural} {}", named.join(", ")),
             )
             .hint(needs(known));
+            columns.unread.extend(missing);
         }
-        columns.faulty = desk.errors() > before;
         let named: Vec<String> =
             columns.extra.iter().map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
         if let (false, Some((place, _))) =
-            (named.is_empty() || columns.faulty, columns.extra.iter().find(|(_, name)| !name.is_empty()))
+            (named.is_empty(), columns.extra.iter().find(|(_, name)| !name.is_empty()))
         {
             let span = header.get(*place).map_or(0..0, |cell| cell.span.clone());
             desk.warn(Spot { source, span }, Warning::UnknownColumns { columns: named });
@@ -192,6 +194,11 @@ impl Columns {
     /// Where a column stands.
     pub fn place(&self, name: &str) -> Option<usize> {
         self.known.iter().find(|(known, _)| *known == name).map(|(_, place)| *place)
+    }
+
+    /// What a rule calls the column at a place.
+    pub fn name(&self, place: usize) -> &'static str {
+        self.known.iter().find(|(_, known)| *known == place).map_or(EXTRA, |(name, _)| name)
     }
 
     /// What bare numbers of a column are, where its header says so.

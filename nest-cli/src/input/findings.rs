@@ -1,40 +1,10 @@
-//! Problems of the question as a whole, led back to the files: which of them hold although some of it could not be read,
-//! and which say the same of several rows.
+//! Problems of the question as a whole, led back to the files: which of them say the same of several rows?
 
 use std::collections::BTreeMap;
 
-use nest_core::model::{Problem, ProblemKind, Table};
+use nest_core::model::Problem;
 
 use crate::diagnose::{Desk, Spot};
-
-/// What could not be read. What follows from it alone is not reported: it may be gone with the slip.
-#[derive(Clone, Copy, Debug, Default)]
-pub struct Unread {
-    /// A setting of the shop.
-    pub shop: bool,
-    /// A row of stock. Parts that may be cut from it are no part of the question.
-    pub stock: bool,
-}
-
-impl Unread {
-    /// Whether a problem remains when all else is mended.
-    pub fn leaves(self, problem: &Problem) -> bool {
-        let Some(place) = problem.place.filter(|place| place.table != Table::Shop) else { return true };
-        // Kerf, edge trim and bands decide on sizes; words do not depend on them.
-        let of_words = matches!(
-            problem.kind,
-            ProblemKind::Material
-                | ProblemKind::Section
-                | ProblemKind::Thickness
-                | ProblemKind::Ambiguous
-                | ProblemKind::Missing
-                | ProblemKind::Price
-        );
-        // Only without any price does a board need its width, and a row that was not read may have one.
-        let width = place.table == Table::Stock && place.field == "width";
-        (of_words || !self.shop) && !(self.stock && width)
-    }
-}
 
 /// Reports problems with their places, those that say the same of several rows of a list once, with the other lines.
 pub fn report(problems: Vec<(Option<Spot>, Problem)>, desk: &mut Desk) {

@@ -3,7 +3,7 @@
 
 use std::io::empty;
 
-use nest_core::model::Batch;
+use nest_core::model::{Batch, Unread};
 use nest_core::units::Unit;
 use proptest::prelude::*;
 
@@ -80,7 +80,11 @@ fn read(parts_text: &str, stock_text: &str) -> (Desk, Option<Batch>) {
     let parts = parts::read(source, "", &mut reading, &mut desk);
     let source = desk.add(Source::new("stock.csv", stock_text));
     let stock = stock::read(source, &mut reading, &mut desk);
-    let batch = parts.zip(stock).map(|((parts, _), (stock, _))| Batch { parts, stock, ..Batch::default() });
+    let batch = parts.zip(stock).map(|(parts, stock)| Batch {
+        parts: parts.rows,
+        stock: stock.rows,
+        ..Batch::default()
+    });
     (desk, batch)
 }
 
@@ -98,7 +102,7 @@ proptest! {
         prop_assert_eq!(text.contains("error"), errors > 0);
         prop_assert!(batch.is_some() || errors > 0, "refused in silence");
         if let Some(batch) = batch {
-            let _ = batch.check();
+            let _ = batch.problems(Unread::default());
         }
     }
 
@@ -116,8 +120,8 @@ proptest! {
         let source = desk.add(Source::new("shop.toml", text));
         let settings = Settings::read(source, &mut desk);
         let mut reading = Reading::new(settings.unit(&mut desk), false);
-        let (shop, ..) = shop::shop(&settings, settings.file_unit(), nest_core::units::System::Inch, &mut reading, &mut desk);
-        let _ = shop.problems();
+        let placed = shop::shop(&settings, settings.file_unit(), nest_core::units::System::Inch, &mut reading, &mut desk);
+        let _ = Batch { shop: placed.shop, ..Batch::default() }.problems(placed.unread);
         printed(&mut desk);
     }
 

@@ -1,9 +1,8 @@
 //! A list row by row: header, shape of the rows, and where each row stands, for problems that come up later.
 
-use std::collections::BTreeSet;
 use std::ops::Range;
 
-use nest_core::model::{LONGEST_TEXT, MOST_ROWS, fold};
+use nest_core::model::{LONGEST_TEXT, MOST_ROWS};
 use nest_core::units::{Notice, Unit};
 
 use super::cells::Row;
@@ -20,8 +19,17 @@ pub struct Listing {
     separator: u8,
     columns: Columns,
     rows: Vec<Range<u32>>,
-    /// Materials of rows with a problem, folded, each once; `None` once one did not say.
-    lost: Option<BTreeSet<String>>,
+}
+
+/// The rows of a list, those with problems too, as far as they could be read.
+#[derive(Debug)]
+pub struct Listed<T> {
+    /// One for each row.
+    pub rows: Vec<T>,
+    /// Where they stand.
+    pub listing: Listing,
+    /// Cells that could not be read: row and column.
+    pub unread: Vec<(usize, &'static str)>,
 }
 
 impl Listing {
@@ -33,21 +41,6 @@ impl Listing {
     /// What bare numbers of a column are, where its header says so.
     pub fn unit(&self, field: &str) -> Option<Unit> {
         self.columns.unit(field)
-    }
-
-    /// Materials of the rows that were left out for their problems; `None` where one of them may be of any.
-    pub fn lost(&self) -> Option<&BTreeSet<String>> {
-        self.lost.as_ref()
-    }
-
-    fn lose(&mut self, material: &str) {
-        let folded = fold(material);
-        match &mut self.lost {
-            Some(lost) if !folded.is_empty() => {
-                lost.insert(folded);
-            }
-            lost => *lost = None,
-        }
     }
 
     /// The cell of a row, or the row itself where the list has no such column.
@@ -99,17 +92,17 @@ impl Reading {
     }
 }
 
-/// Reads a list. `make` returns `None` for a row with a problem.
+/// Reads a list. `make` reads one row as far as it can.
 ///
-/// Returns the rows without a problem and where they stand; `None` where the list as a whole cannot be read.
-pub fn read_list<T>(
+/// Returns `None` where the list as a whole cannot be read.
+pub fn read_list<T: Default>(
     source: usize,
     what: &str,
     known: &'static [Known],
     reading: &mut Reading,
     desk: &mut Desk,
     mut make: impl FnMut(&mut Row<'_>) -> T,
-) -> Option<(Vec<T>, Listing)> {
+) -> Option<Listed<T>> {
     let text = desk.source(source);
     let dialect = Dialect::of(&text.text);
     let mut records = Records::new(&text.text, dialect.start..text.text.len(), dialect.separator);
@@ -119,23 +112,15 @@ pub fn read_list<T>(
         return None;
     };
     let columns = Columns::read(&header, known, what, source, desk);
-    let mut made = Vec::new();
-    let mut listing = Listing {
-        source,
-        separator: dialect.separator,
-        columns,
-        rows: Vec::new(),
-        lost: Some(BTreeSet::new()),
-    };
-    let mut seen = 0_usize;
+    let (mut rows, mut unread) = (Vec::new(), Vec::new());
+    let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
     loop {
         let start = records.position();
         let Some(cells) = records.next() else { break };
         if cells.iter().all(|cell| cell.text.is_empty() && cell.fault.is_none()) {
             continue;
         }
-        seen += 1;
-        if seen > MOST_ROWS {
+        if rows.len() == MOST_ROWS {
             desk.error(
                 whole(cells[0].span.start),
                 format!("expected at most {MOST_ROWS} rows of {what}, but there are more"),
@@ -143,56 +128,72 @@ pub fn read_list<T>(
             .hint("split the list");
             return None;
         }
-        let range = start as u32..records.position() as u32;
-        let before = desk.errors();
-        if !shape_is_sound(&cells, &listing, &text, desk) {
-            listing.lose("");
-            continue;
-        }
-        let commas = dialect.separator == b';';
-        let mut row =
-            Row { source, text: &text, cells: &cells, columns: &listing.columns, commas, reading, desk };
-        let item = make(&mut row);
-        let lost = (row.desk.errors() > before).then(|| row.text("material").to_owned());
-        if let Some(material) = lost {
-            listing.lose(&material);
-        } else {
-            made.push(item);
-            listing.rows.push(range);
-        }
+        listing.rows.push(start as u32..records.position() as u32);
+        let columns = &listing.columns;
+        let (item, lost) = match faulty_cells(&cells, &listing, &text, desk) {
+            Some(faulty) => {
+                let commas = dialect.separator == b';';
+                let unread = columns.unread.iter().copied().chain(faulty).collect();
+                let cells = &cells;
+                let mut row = Row { source, text: &text, cells, columns, commas, unread, reading, desk };
+                (make(&mut row), row.unread)
+            }
+            // Nobody knows what it says, so nobody may miss what it has to say.
+            None => {
+                let needed = known.iter().filter(|column| column.required).map(|column| column.name);
+                (T::default(), needed.collect())
+            }
+        };
+        unread.extend(lost.into_iter().map(|column| (rows.len(), column)));
+        rows.push(item);
     }
-    if seen == 0 {
+    if rows.is_empty() {
         desk.error(whole(header[0].span.start), format!("the list of {what} has a header but no rows"))
             .hint("write one row for each of them below the header");
         return None;
     }
-    if listing.columns.faulty {
-        return None;
-    }
-    Some((made, listing))
+    Some(Listed { rows, listing, unread })
 }
 
-/// Quotes closed, as many cells as the header, none endless.
-fn shape_is_sound(cells: &[Cell], listing: &Listing, text: &Source, desk: &mut Desk) -> bool {
+/// The columns of cells that are wrong whatever they say: text behind a quote, or without an end. `None` where nobody
+/// knows which cell is which: a quote is not closed, or there are not as many cells as in the header.
+fn faulty_cells(
+    cells: &[Cell],
+    listing: &Listing,
+    text: &Source,
+    desk: &mut Desk,
+) -> Option<Vec<&'static str>> {
     let spot = |span: Range<usize>| Spot { source: listing.source, span };
-    for cell in cells {
-        let Some(fault) = cell.fault else { continue };
-        let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
-        match fault {
-            QuoteFault::Unclosed => {
+    let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
+    let mut faulty = Vec::new();
+    for (place, cell) in cells.iter().enumerate() {
+        match cell.fault {
+            Some(QuoteFault::Unclosed) => {
                 let open = cell.span.start..cell.span.start + 1;
                 desk.error(spot(open), "the quote that opens here is never closed").hint(inside);
+                return None;
             }
-            QuoteFault::TextBehind => {
+            Some(QuoteFault::TextBehind) => {
                 desk.error(spot(cell.span.clone()), "there is text behind the closing quote of this cell")
                     .hint(inside);
+                faulty.push(listing.columns.name(place));
             }
+            None if cell.text.len() > LONGEST_TEXT * 4 => {
+                let (_, line) = text.line(cell.span.start);
+                let end = cell.span.end.min(line.end);
+                desk.error(
+                    spot(cell.span.start..end),
+                    format!("expected at most {LONGEST_TEXT} characters in a cell"),
+                );
+                faulty.push(listing.columns.name(place));
+            }
+            None => {}
         }
-        return false;
     }
     let (found, expected) = (cells.len(), listing.columns.width);
     let surplus = cells.get(expected..).unwrap_or_default();
-    if found < expected || surplus.iter().any(|cell| !cell.text.is_empty()) {
+    let odd = found < expected || surplus.iter().any(|cell| !cell.text.is_empty());
+    if odd && faulty.is_empty() {
         let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
         let span = first.map_or(0..0, |cell| cell.span.clone());
         let separator = match listing.separator {
@@ -209,16 +210,6 @@ fn shape_is_sound(cells: &[Cell], listing: &Listing, text: &Source, desk: &mut D
             format!("expected {expected} cells as in the header, but found {found} cell{plural}"),
         )
         .hint(hint);
-        return false;
     }
-    let endless = cells.iter().find(|cell| cell.text.len() > LONGEST_TEXT * 4);
-    if let Some(cell) = endless {
-        let (_, line) = text.line(cell.span.start);
-        let end = cell.span.end.min(line.end);
-        desk.error(
-            spot(cell.span.start..end),
-            format!("expected at most {LONGEST_TEXT} characters in a cell"),
-        );
-    }
-    endless.is_none()
+    (!odd).then_some(faulty)
 }

@@ -45,6 +45,6 @@ impl Values<'_> {
                 .error(setting.spot, format!("expected two values for `{field}`, {what}, but found {found}"));
             return None;
         };
-        Some([self.length(a, at_a, zero)?, self.length(b, at_b, zero)?])
+        Some([self.length((field, 0), a, at_a, zero)?, self.length((field, 0), b, at_b, zero)?])
     }
 }

@@ -5,32 +5,20 @@ use nest_core::units::Nominal;
 
 use super::cells::Row;
 use super::columns::PARTS;
-use super::list::{Listing, Reading, read_list};
+use super::list::{Listed, Reading, read_list};
 use crate::diagnose::Desk;
 
 /// Reads a list of parts. `job` is the job of rows that name none.
-pub fn read(
-    source: usize,
-    job: &str,
-    reading: &mut Reading,
-    desk: &mut Desk,
-) -> Option<(Vec<Part>, Listing)> {
+pub fn read(source: usize, job: &str, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Part>> {
     read_list(source, "parts", PARTS, reading, desk, |row| part(row, job))
 }
 
 fn part(row: &mut Row<'_>, job: &str) -> Part {
     let grain = [("length", PartGrain::Length), ("width", PartGrain::Width), ("any", PartGrain::Any)];
     let ways = [("along", MatchWay::Along), ("across", MatchWay::Across)];
-    for (column, hint) in
-        [("part", "every part needs a name"), ("material", "write the material as the list of stock does")]
-    {
-        if row.text(column).is_empty() {
-            row.refuse(column, format!("`{column}` is empty"), hint);
-        }
-    }
     Part {
-        name: row.text("part").to_owned(),
-        material: row.text("material").to_owned(),
+        name: row.required("part", "every part needs a name"),
+        material: row.required("material", "write the material as the list of stock does"),
         section: section(row),
         thickness: row.length("thickness"),
         length: row.required_length("length"),

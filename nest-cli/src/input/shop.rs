@@ -6,16 +6,25 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use nest_core::model::{Band, FirstCut, Shop, Stages, Vehicle};
+use nest_core::model::{Band, FirstCut, Place, Shop, Stages, Table, Unread, Vehicle};
 use nest_core::units::{Length, LengthStyle, System, Unit, parse_length, parse_length_or_zero};
 
 use super::list::Reading;
 use super::toml::Settings;
-use crate::diagnose::{Desk, Spot};
+use crate::diagnose::{Desk, Report, Spot};
 use crate::papers::PaperSettings;
 
 /// Where each setting of a shop stands: field of the model and row of the band.
 pub type Places = BTreeMap<(&'static str, usize), Spot>;
+
+/// A shop with the place of everything in it.
+pub struct Placed {
+    pub shop: Shop,
+    pub papers: PaperSettings,
+    pub places: Places,
+    /// What could not be read, of the shop alone.
+    pub unread: Unread,
+}
 
 /// Reads all values. `system` decides defaults where no units are given.
 pub fn shop(
@@ -24,16 +33,17 @@ pub fn shop(
     system: System,
     reading: &mut Reading,
     desk: &mut Desk,
-) -> (Shop, PaperSettings, Places) {
+) -> Placed {
     let unit = reading.unit;
     let mut shop = Shop::defaults(unit.map_or(system, Unit::system));
     shop.units = unit;
     shop.style = unit.map_or(shop.style, LengthStyle::of);
-    let mut values = Values { settings, file_unit, reading, desk, places: Places::new() };
+    let unread = settings.unread.clone();
+    let mut values = Values { settings, file_unit, reading, desk, places: Places::new(), unread };
     if let Some(style) = values.parsed("style", "style") {
         shop.style = style;
     }
-    if let Some(currency) = values.text("currency", "currency") {
+    if let Some((currency, _)) = values.one("currency", "currency") {
         shop.currency = currency;
     }
     let boards = &mut shop.boards;
@@ -64,9 +74,9 @@ pub fn shop(
     values.stages(&mut sheets.stages);
     shop.bands = values.bands();
     shop.vehicle = values.vehicle();
+    let unread = values.unread.clone();
     let papers = values.papers();
-    let places = values.places;
-    (shop, papers, places)
+    Placed { shop, papers, places: values.places, unread }
 }
 
 /// Reads settings into a shop.
@@ -76,27 +86,35 @@ pub(super) struct Values<'a> {
     reading: &'a mut Reading,
     pub(super) desk: &'a mut Desk,
     places: Places,
+    unread: Unread,
 }
 
+/// Field of the model, and row of the band.
+type At = (&'static str, usize);
+
 impl Values<'_> {
+    /// Notes a problem with a setting, which cannot be read then.
+    fn fault(&mut self, (field, row): At, spot: Spot, message: impl Into<String>) -> &mut Report {
+        self.unread.cell(Place { table: Table::Shop, row, field });
+        self.desk.error(spot, message)
+    }
+
     pub(super) fn one(&mut self, key: &str, field: &'static str) -> Option<(String, Spot)> {
+        self.one_at(key, (field, 0))
+    }
+
+    fn one_at(&mut self, key: &str, at: At) -> Option<(String, Spot)> {
         let setting = self.settings.values.get(key)?;
-        self.places.insert((field, 0), setting.spot.clone());
+        self.places.insert(at, setting.spot.clone());
         match setting.items.as_slice() {
             [item] => Some(item.clone()),
             items => {
                 let found = items.len();
-                self.desk.error(
-                    setting.spot.clone(),
-                    format!("expected one value for `{key}`, but found {found}"),
-                );
+                let message = format!("expected one value for `{key}`, but found {found}");
+                self.fault(at, setting.spot.clone(), message);
                 None
             }
         }
-    }
-
-    fn text(&mut self, key: &str, field: &'static str) -> Option<String> {
-        self.one(key, field).map(|(text, _)| text)
     }
 
     pub(super) fn parsed<V: std::str::FromStr<Err: std::fmt::Display>>(
@@ -108,13 +126,13 @@ impl Values<'_> {
         match text.parse() {
             Ok(value) => Some(value),
             Err(error) => {
-                self.desk.error(spot, error.to_string());
+                self.fault((field, 0), spot, error.to_string());
                 None
             }
         }
     }
 
-    pub(super) fn length(&mut self, text: &str, spot: &Spot, zero: bool) -> Option<Length> {
+    pub(super) fn length(&mut self, at: At, text: &str, spot: &Spot, zero: bool) -> Option<Length> {
         let own = self.settings.file == Some(spot.source);
         let unit = self.file_unit.filter(|_| own).or(self.reading.unit);
         let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
@@ -135,7 +153,7 @@ impl Values<'_> {
                 Some(parsed.length)
             }
             Err(error) => {
-                let report = self.desk.error(part(error.span()), error.to_string());
+                let report = self.fault(at, part(error.span()), error.to_string());
                 if let Some(hint) = error.hint() {
                     report.hint(hint);
                 }
@@ -146,13 +164,13 @@ impl Values<'_> {
 
     fn allowance(&mut self, key: &str, field: &'static str, into: &mut Length) {
         if let Some((text, spot)) = self.one(key, field) {
-            *into = self.length(&text, &spot, true).unwrap_or(*into);
+            *into = self.length((field, 0), &text, &spot, true).unwrap_or(*into);
         }
     }
 
     pub(super) fn limit(&mut self, field: &'static str, into: &mut Option<Length>) {
         if let Some((text, spot)) = self.one(field, field) {
-            *into = self.length(&text, &spot, false);
+            *into = self.length((field, 0), &text, &spot, false);
         }
     }
 
@@ -163,11 +181,12 @@ impl Values<'_> {
         let items = setting.items.clone();
         if items.len() != 1 && items.len() != into.len() {
             let found = items.len();
-            self.desk.error(setting.spot.clone(), format!("expected {expected}, but found {found} values"));
+            let message = format!("expected {expected}, but found {found} values");
+            self.fault((field, 0), setting.spot.clone(), message);
             return;
         }
         let read: Vec<Option<Length>> =
-            items.iter().map(|(text, spot)| self.length(text, spot, true)).collect();
+            items.iter().map(|(text, spot)| self.length((field, 0), text, spot, true)).collect();
         for (index, place) in into.iter_mut().enumerate() {
             if let Some(length) = read.get(index).or(read.first()).copied().flatten() {
                 *place = length;
@@ -187,7 +206,7 @@ impl Values<'_> {
         match words.iter().find(|(word, _)| *word == folded) {
             Some((_, value)) => *into = *value,
             None => {
-                self.desk.error(spot, format!("expected {expected}, but found `{text}`"));
+                self.fault((field, 0), spot, format!("expected {expected}, but found `{text}`"));
             }
         }
     }
@@ -199,9 +218,8 @@ impl Values<'_> {
             _ if folded == "any" => *into = Stages::Any,
             Ok(number) => *into = Stages::Limited(number),
             Err(_) => {
-                self.desk
-                    .error(spot, format!("expected a number of stages or any, but found `{text}`"))
-                    .hint("a rip and a crosscut are two stages");
+                let message = format!("expected a number of stages or any, but found `{text}`");
+                self.fault(("sheets.stages", 0), spot, message).hint("a rip and a crosscut are two stages");
             }
         }
     }
@@ -217,13 +235,13 @@ impl Values<'_> {
                 ("deduct", "band.deduct", &mut band.deduct),
                 ("pre_mill", "band.pre_mill", &mut band.pre_mill),
             ] {
-                let Some((text, spot)) = self.one(&format!("band.{name}.{key}"), field) else { continue };
-                *into = self.length(&text, &spot, true).unwrap_or_default();
-                self.places.insert((field, row), spot);
+                let at = (field, row);
+                let Some((text, spot)) = self.one_at(&format!("band.{name}.{key}"), at) else { continue };
+                *into = self.length(at, &text, &spot, true).unwrap_or_default();
             }
-            if let Some((text, spot)) = self.one(&format!("band.{name}.overhang"), "band.overhang") {
-                band.overhang = self.length(&text, &spot, true);
-                self.places.insert(("band.overhang", row), spot);
+            let at = ("band.overhang", row);
+            if let Some((text, spot)) = self.one_at(&format!("band.{name}.overhang"), at) {
+                band.overhang = self.length(at, &text, &spot, true);
             }
             bands.push(band);
         }
@@ -234,13 +252,12 @@ impl Values<'_> {
         let width = self.settings.values.contains_key("vehicle.width");
         let Some((text, spot)) = self.one("vehicle.length", "vehicle.length") else {
             if let (true, Some((_, spot))) = (width, self.one("vehicle.width", "vehicle.width")) {
-                self.desk
-                    .error(spot, "the vehicle has a width but no length")
+                self.fault(("vehicle.length", 0), spot, "the vehicle has a width but no length")
                     .hint("say the longest piece it carries: length = \"8'\"");
             }
             return None;
         };
-        let length = self.length(&text, &spot, false).unwrap_or(Length::MAX);
+        let length = self.length(("vehicle.length", 0), &text, &spot, false).unwrap_or(Length::MAX);
         let mut vehicle = Vehicle { length, width: None };
         self.limit("vehicle.width", &mut vehicle.width);
         Some(vehicle)

@@ -5,31 +5,28 @@ use nest_core::units::{MoneyError, Rate, currency_in, parse_money, parse_rate};
 
 use super::cells::Row;
 use super::columns::STOCK;
-use super::list::{Listing, Reading, read_list};
+use super::list::{Listed, Reading, read_list};
 use super::parts::section;
 use crate::diagnose::Desk;
 
 /// Reads a list of stock.
-pub fn read(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<(Vec<Stock>, Listing)> {
+pub fn read(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Stock>> {
     read_list(source, "stock", STOCK, reading, desk, |row| stock(row, false))
 }
 
 /// Reads the rack: what is on it is on hand, whatever the list says.
-pub fn read_rack(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<(Vec<Stock>, Listing)> {
+pub fn read_rack(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Stock>> {
     read_list(source, "the rack", STOCK, reading, desk, |row| stock(row, true))
 }
 
 fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
     let forms = [("board", Form::Board), ("sheet", Form::Sheet)];
     let grain = [("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
-    if row.text("material").is_empty() {
-        row.refuse("material", "`material` is empty", "write the material as the list of parts does");
-    }
     let per = row.word("per", "each, foot, metre, sqft, sqm or board foot", PER);
     let on_hand = row.yes("on_hand") || rack;
     Stock {
         name: row.text("name").to_owned(),
-        material: row.text("material").to_owned(),
+        material: row.required("material", "write the material as the list of parts does"),
         form: row.word("form", "board or sheet", &forms),
         section: section(row),
         thickness: row.length("thickness"),

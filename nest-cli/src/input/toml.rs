@@ -5,7 +5,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use nest_core::model::nearest;
+use nest_core::model::{Place, Table, Unread, nearest};
 use nest_core::units::Unit;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -32,12 +32,18 @@ const SECTIONS: &[(&str, &[&str])] = &[
             "stack_height",
         ],
     ),
-    ("band", &["thickness", "deduct", "pre_mill", "overhang"]),
+    (BAND, &["thickness", "deduct", "pre_mill", "overhang"]),
     ("vehicle", &["length", "width"]),
     ("labels", &["grid", "size", "margin", "gap", "code"]),
     ("limits", &["narrow", "short", "tall", "lift"]),
     (WEIGHT, &[]),
 ];
+
+/// The section of the edge bands, each with a name of its own.
+const BAND: &str = "band";
+
+/// Sections that are about the papers alone.
+const PAPERS: [&str; 3] = ["labels", "limits", WEIGHT];
 
 /// The section whose settings are named after materials.
 const WEIGHT: &str = "weight";
@@ -60,6 +66,8 @@ pub struct Settings {
     pub bands: Vec<(String, Spot)>,
     /// The source that is the shop file.
     pub file: Option<usize>,
+    /// What could not be read.
+    pub unread: Unread,
 }
 
 impl Settings {
@@ -70,6 +78,7 @@ impl Settings {
         let (table, errors) = DeTable::parse_recoverable(&text.text);
         if !errors.is_empty() {
             syntax(source, &text, errors, desk);
+            settings.unread.rows(Table::Shop);
             return settings;
         }
         let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
@@ -132,17 +141,19 @@ impl Walk<'_> {
     /// `section` names the rules, `path` is the text before each key.
     fn table(&mut self, table: &DeTable<'_>, section: &str, path: &str) {
         let known = SECTIONS.iter().find(|(name, _)| *name == section).map_or(&[][..], |(_, keys)| keys);
+        // A slip in a band leaves its name.
+        let lost = if section == BAND { "" } else { section };
         for (key, value) in table {
             let (name, spot) = (key.get_ref().as_ref(), self.spot(key.span()));
             let full = format!("{path}{name}");
             match value.get_ref() {
-                DeValue::Table(inner) if section.is_empty() && name == "band" => self.bands(inner),
+                DeValue::Table(inner) if section.is_empty() && name == BAND => self.bands(inner),
                 DeValue::Table(inner)
                     if section.is_empty() && SECTIONS.iter().any(|(other, _)| *other == name) =>
                 {
                     self.table(inner, name, &format!("{name}."));
                 }
-                _ if known.contains(&name) || section == WEIGHT => self.value(full, value),
+                _ if known.contains(&name) || section == WEIGHT => self.value(full, lost, value),
                 inner => {
                     let sections = SECTIONS
                         .iter()
@@ -158,6 +169,8 @@ impl Walk<'_> {
                             .unwrap_or_else(|| format!("known here: {}", candidates.join(", "))),
                     };
                     self.desk.error(spot, format!("unknown {what} `{full}`")).hint(hint);
+                    // A section that nobody knows may be one of a band.
+                    self.lose(if is_table { BAND } else { lost });
                 }
             }
         }
@@ -177,15 +190,24 @@ impl Walk<'_> {
         }
     }
 
+    /// Notes that something in a section could not be read.
+    fn lose(&mut self, section: &str) {
+        let known = SECTIONS.iter().map(|(name, _)| *name).find(|name| *name == section);
+        if let Some(field) = known.filter(|name| !PAPERS.contains(name)) {
+            self.settings.unread.cell(Place { table: Table::Shop, row: 0, field });
+        }
+    }
+
     fn bands(&mut self, bands: &DeTable<'_>) {
         for (key, value) in bands {
             let (name, spot) = (key.get_ref().to_string(), self.spot(key.span()));
             match value.get_ref() {
                 DeValue::Table(inner) => {
                     self.settings.bands.push((name.clone(), spot));
-                    self.table(inner, "band", &format!("band.{name}."));
+                    self.table(inner, BAND, &format!("band.{name}."));
                 }
                 _ => {
+                    self.lose(BAND);
                     self.desk
                         .error(
                             spot,
@@ -197,7 +219,7 @@ impl Walk<'_> {
         }
     }
 
-    fn value(&mut self, key: String, value: &Spanned<DeValue<'_>>) {
+    fn value(&mut self, key: String, section: &str, value: &Spanned<DeValue<'_>>) {
         let spot = self.spot(value.span());
         let given: Vec<&Spanned<DeValue<'_>>> = match value.get_ref() {
             DeValue::Array(items) => items.iter().collect(),
@@ -205,6 +227,7 @@ impl Walk<'_> {
         };
         let items: Vec<(String, Spot)> = given.iter().filter_map(|item| self.item(&key, item)).collect();
         if items.len() < given.len() {
+            self.lose(section);
             return;
         }
         let spot = match items.as_slice() {

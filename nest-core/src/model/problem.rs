@@ -3,6 +3,7 @@
 //! Validation reports every problem it can see, not the first. A problem names a row and a column of one of the
 //! three tables, never a position in a text: whoever read the text knows where that row stands.
 
+use std::collections::BTreeSet;
 use std::fmt;
 
 /// One thing that is wrong with a batch.
@@ -137,39 +138,104 @@ impl fmt::Display for Problems {
 impl std::error::Error for Problem {}
 impl std::error::Error for Problems {}
 
-/// Collects problems while the rules are looked at one after the other.
+/// What could not be read of a batch: rules that need it are left out, all others are looked at.
+#[derive(Clone, Debug, Default, PartialEq, Eq)]
+pub struct Unread {
+    cells: BTreeSet<Place>,
+    lists: BTreeSet<Table>,
+}
+
+impl Unread {
+    /// A cell. What stands in the batch in its place does not matter.
+    pub fn cell(&mut self, place: Place) {
+        self.cells.insert(place);
+    }
+
+    /// Some rows of a table, or all of it: what the batch has of it may not be all.
+    pub fn rows(&mut self, table: Table) {
+        self.lists.insert(table);
+    }
+
+    /// Whether all could be read.
+    pub fn is_empty(&self) -> bool {
+        self.cells.is_empty() && self.lists.is_empty()
+    }
+}
+
+/// Collects problems while the rules are looked at one after the other, and knows which cells nobody can rely on any more:
+/// those that could not be read, and those that have a problem. A rule asks whether it can rely on what it needs, so that
+/// one slip is reported once and hides nothing that does not depend on it.
 #[derive(Debug, Default)]
-pub(super) struct Findings(Vec<Problem>);
+pub(super) struct Findings {
+    problems: Vec<Problem>,
+    doubts: Unread,
+}
 
 impl Findings {
+    /// Nothing but doubts yet.
+    pub fn without(unread: Unread) -> Self {
+        Self { problems: Vec::new(), doubts: unread }
+    }
+
     pub fn add(
         &mut self,
         place: impl Into<Option<Place>>,
         kind: ProblemKind,
         message: impl Into<String>,
     ) -> &mut Problem {
-        self.0.push(Problem { place: place.into(), kind, message: message.into(), hint: None });
-        let last = self.0.len() - 1;
-        &mut self.0[last]
+        let place = place.into();
+        self.doubts.cells.extend(place);
+        self.problems.push(Problem { place, kind, message: message.into(), hint: None });
+        let last = self.problems.len() - 1;
+        &mut self.problems[last]
+    }
+
+    /// Whether a rule can rely on a cell.
+    pub fn sure(&self, place: Place) -> bool {
+        !self.doubts.cells.contains(&place)
+    }
+
+    /// Whether a rule can rely on some cells of one row.
+    pub fn sure_of(&self, row: Place, fields: &[&'static str]) -> bool {
+        fields.iter().all(|field| self.sure(Place { field, ..row }))
+    }
+
+    /// Whether a rule can rely on all cells of a row.
+    pub fn sure_row(&self, table: Table, row: usize) -> bool {
+        let (from, to) = (Place { table, row, field: "" }, Place { table, row: row + 1, field: "" });
+        self.doubts.cells.range(from..to).next().is_none()
+    }
+
+    /// Whether a rule can rely on a table to have all its rows.
+    pub fn sure_rows(&self, table: Table) -> bool {
+        !self.doubts.lists.contains(&table)
+    }
+
+    /// Whether a rule can rely on all of a table.
+    pub fn sure_table(&self, table: Table) -> bool {
+        let from = Place { table, row: 0, field: "" };
+        let first = self.doubts.cells.range(from..).next();
+        self.sure_rows(table) && first.is_none_or(|place| place.table != table)
     }
 
     pub fn len(&self) -> usize {
-        self.0.len()
+        self.problems.len()
     }
 
+    /// Whether nothing is wrong, and nothing could not be read.
     pub fn is_empty(&self) -> bool {
-        self.0.is_empty()
+        self.problems.is_empty() && self.doubts.is_empty()
     }
 
     /// Looking for the word that somebody meant takes time: it is done for the first hundred problems only.
     pub fn may_search(&self) -> bool {
-        self.0.len() < 100
+        self.problems.len() < 100
     }
 
     /// By place; problems of one place stay in the order in which they were found.
     pub fn into_problems(mut self) -> Problems {
-        self.0.sort_by_key(|problem| problem.place);
-        Problems(self.0)
+        self.problems.sort_by_key(|problem| problem.place);
+        Problems(self.problems)
     }
 }
 

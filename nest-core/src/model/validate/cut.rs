@@ -5,9 +5,8 @@
 //! bound the width, so a band on a length edge changes the width.
 
 use super::super::fold::{fold, nearest};
-use super::super::problem::{Findings, ProblemKind, part};
-use super::super::{Batch, Fit, Part, Shop};
-use super::limits::Sound;
+use super::super::problem::{Findings, ProblemKind, part, shop as of_shop};
+use super::super::{Batch, Fit, Part, Shop, Table};
 use crate::units::Length;
 
 /// Cut length, and cut width where the part has one.
@@ -15,26 +14,27 @@ use crate::units::Length;
 pub struct CutSize {
     pub length: Length,
     pub width: Option<Length>,
+    /// Whether length and width are those that are asked for; else next to nothing, which fits everywhere.
+    pub sure: [bool; 2],
     /// Index of the band that its banded edges get.
     pub band: Option<usize>,
 }
 
-/// `None` for rows with a problem.
-pub fn sizes(batch: &Batch, sound: &Sound, found: &mut Findings) -> Vec<Option<CutSize>> {
-    let rows = batch.parts.iter().zip(&sound.parts).enumerate();
-    rows.map(|(row, (part, sound))| if *sound { size(row, part, &batch.shop, found) } else { None }).collect()
+/// Stands for a size that nobody knows.
+const LEAST: Length = Length::from_ticks(1);
+
+/// One for each part.
+pub fn sizes(batch: &Batch, found: &mut Findings) -> Vec<CutSize> {
+    let rows = batch.parts.iter().enumerate();
+    rows.map(|(row, part)| size(row, part, &batch.shop, found)).collect()
 }
 
-fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Option<CutSize> {
-    let band = match banded(p) {
-        false => None,
-        true => match band_of(row, p, shop, found) {
-            Ok(band) => band,
-            Err(Reported) => return None,
-        },
-    };
-    let field = "band";
-    let edge = band.and_then(|b| shop.bands.get(b)).map_or(Length::ZERO, |band| band.pre_mill - band.deduct);
+fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> CutSize {
+    let band = if banded(p) { band_of(row, p, shop, found) } else { Ok(None) };
+    let known = matches!(band, Ok(None)) || band.is_ok() && found.sure_table(Table::Shop);
+    let band = band.ok().flatten();
+    let taken = band.filter(|_| known).and_then(|b| shop.bands.get(b));
+    let edge = taken.map_or(Length::ZERO, |band| band.pre_mill - band.deduct);
     let grown = |finished: Length, edges: u8, fit: Length| {
         // All terms are at most `Length::MAX`, 2^40 ticks.
         let banded = (0..edges).fold(finished, |size, _| size + edge);
@@ -44,43 +44,50 @@ fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Option<CutSi
         Fit::Over(by) => by,
         Fit::No | Fit::Yes => Length::ZERO,
     };
-    let size = CutSize {
-        length: grown(p.length, p.width_edges, fit),
-        width: p.width.map(|width| grown(width, p.length_edges, Length::ZERO)),
-        band,
+    let at = |field| part(row, field);
+    let mut sure = [
+        found.sure_of(at(""), &["length", "width_edges", "oversize", "fit"]) && (known || p.width_edges == 0),
+        found.sure_of(at(""), &["width", "length_edges", "oversize"]) && (known || p.length_edges == 0),
+    ];
+    let mut length = if sure[0] { grown(p.length, p.width_edges, fit) } else { LEAST };
+    // A width that cannot be read is one.
+    let mut width = match p.width {
+        Some(width) if sure[1] => Some(grown(width, p.length_edges, Length::ZERO)),
+        None if found.sure(at("width")) => None,
+        _ => Some(LEAST),
     };
-    let mut accepted = true;
-    for (what, cut) in [("length", Some(size.length)), ("width", size.width)] {
+    for (axis, what, cut) in [(0, "length", Some(&mut length)), (1, "width", width.as_mut())] {
         let Some(cut) = cut else { continue };
         if !cut.is_positive() {
             found
                 .add(
-                    part(row, field),
+                    at("band"),
                     ProblemKind::NotPositive,
                     format!("nothing remains of the {what} after what the band takes off"),
                 )
                 .hint("check the deduction of the band in the shop file");
-            accepted = false;
-        } else if cut > Length::MAX {
-            found.add(
-                part(row, what),
-                ProblemKind::Limit,
-                format!("the {what} of the blank is beyond 13.7 km"),
-            );
-            accepted = false;
+        } else if *cut > Length::MAX {
+            found.add(at(what), ProblemKind::Limit, format!("the {what} of the blank is beyond 13.7 km"));
+        } else {
+            continue;
         }
+        (sure[axis], *cut) = (false, LEAST);
     }
-    accepted.then_some(size)
+    CutSize { length, width, sure, band }
 }
 
 fn banded(p: &Part) -> bool {
     p.length_edges > 0 || p.width_edges > 0
 }
 
-struct Reported;
+/// Nobody knows which band is meant.
+struct Unknown;
 
 /// The band of a part with banded edges; `Ok(None)` in a shop without bands, where nothing is deducted.
-fn band_of(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Result<Option<usize>, Reported> {
+fn band_of(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Result<Option<usize>, Unknown> {
+    if !(found.sure(part(row, "band")) && found.sure_rows(Table::Shop) && found.sure(of_shop("band"))) {
+        return Err(Unknown);
+    }
     let Some(name) = &p.band else {
         return match shop.bands.as_slice() {
             [] => Ok(None),
@@ -94,7 +101,7 @@ fn band_of(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Result<Op
                         "the part has banded edges, but does not say which band",
                     )
                     .hint(format!("name one in the `band` column: {}", names.join(", ")));
-                Err(Reported)
+                Err(Unknown)
             }
         };
     };
@@ -110,5 +117,5 @@ fn band_of(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> Result<Op
         Some(near) => problem.hint(format!("did you mean `{near}`?")),
         None => problem.hint(format!("describe it in the shop file under [band.{name:?}]")),
     }
-    Err(Reported)
+    Err(Unknown)
 }

@@ -13,6 +13,12 @@ use crate::units::Length;
 /// Widest stock that is a board where nobody says: 12 in, or 305 mm in metric shops.
 const WIDEST: Length = Length::mm(305);
 
+/// Whether nothing but its length tells whether it is a board.
+pub fn hangs_on_length(stock: &Stock) -> bool {
+    let narrow = stock.width.is_some_and(|width| width <= WIDEST);
+    narrow && stock.form.is_none() && stock.section.is_none()
+}
+
 /// For each row whether it is a board.
 pub fn boards(batch: &Batch) -> Vec<bool> {
     let material = |stock: &Stock| (fold(&stock.material), stock.thickness);

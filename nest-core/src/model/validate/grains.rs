@@ -3,10 +3,11 @@
 //! As in the sheets of its material that are bought, if those agree: what is on the rack was once one of them. Taken to
 //! have a grain where they have none, it would not hold parts that it holds.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fold::fold;
-use super::super::{Batch, Group, Stock, StockGrain, UsableStock, Warning};
+use super::super::problem::{Findings, stock as place};
+use super::super::{Batch, Group, Stock, StockGrain, Table, UsableStock, Warning};
 
 /// The grains of the sheets of one material that are bought.
 #[derive(Default)]
@@ -17,8 +18,22 @@ struct Bought {
     stated: bool,
 }
 
-/// Fills in the grain of owned sheets, where all that are bought agree.
-pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
+/// Fills in the grain of owned sheets, where all that are bought agree. A grain in doubt allows everything.
+pub fn fill_in(batch: &mut Batch, boards: &[bool], found: &Findings) {
+    let doubtful: BTreeSet<String> = batch
+        .stock
+        .iter()
+        .enumerate()
+        .filter(|(row, _)| !found.sure_row(Table::Stock, *row))
+        .map(|(_, stock)| fold(&stock.material))
+        .collect();
+    for (row, stock) in batch.stock.iter_mut().enumerate() {
+        let open = stock.grain.is_none() && doubtful.contains(&fold(&stock.material));
+        if open || !found.sure(place(row, "grain")) {
+            // That of a board runs along its length.
+            stock.grain = (!boards[row]).then_some(StockGrain::None);
+        }
+    }
     let bought = bought(batch, |index| !boards[index]);
     for (stock, _) in batch.stock.iter_mut().zip(boards).filter(|(stock, board)| !**board && stock.on_hand) {
         match bought.get(&fold(&stock.material)) {

@@ -151,6 +151,31 @@ prop_compose! {
     }
 }
 
+/// Writes nonsense into a cell, and says where.
+fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Index) -> Place {
+    let (part, stock) = (row % batch.parts.len(), row % batch.stock.len());
+    let other = (&nonsense.parts[row % nonsense.parts.len()], &nonsense.stock[row % nonsense.stock.len()]);
+    macro_rules! torn {
+        ($($table:ident $row:ident $other:tt: $($field:ident $name:literal),+;)+) => {
+            [$($((Table::$table, $row, $name, Box::new(|batch: &mut Batch| {
+                torn!(@row batch $table $row).$field = other.$other.$field.clone();
+            }) as Box<dyn Fn(&mut Batch) + '_>)),+),+]
+        };
+        (@row $batch:ident Parts $row:ident) => { $batch.parts[$row] };
+        (@row $batch:ident Stock $row:ident) => { $batch.stock[$row] };
+    }
+    let cells = torn![
+        Parts part 0: material "material", section "section", thickness "thickness", length "length", width "width",
+            qty "qty", grain "grain", length_edges "length_edges", width_edges "width_edges", band "band",
+            match_word "match", match_way "match_way", fit "fit", oversize "oversize", job "job";
+        Stock stock 1: material "material", form "form", section "section", thickness "thickness", called "called",
+            length "length", width "width", price "price", per "per", qty "qty", grain "grain", on_hand "on_hand";
+    ];
+    let (table, row, field, write) = &cells[cell.index(cells.len() + 4).min(cells.len() - 1)];
+    write(batch);
+    Place { table: *table, row: *row, field }
+}
+
 /// Whether any two pieces of the group (a piece of quantity 2 has a twin) lie side by side, or one is turned: every pair
 /// on every stock.
 fn needs_areas(batch: &CheckedBatch, group: &Group) -> bool {
@@ -264,6 +289,38 @@ proptest! {
         prop_assert_eq!(again.groups(), checked.groups());
         prop_assert_eq!(again.stock(), checked.stock());
         prop_assert_eq!(again.strips(), checked.strips());
+    }
+
+    /// Nothing is wrong with the rest of a sound batch, whatever stands where nobody can read.
+    #[test]
+    fn what_cannot_be_read_has_no_consequences(
+        batch in tame(),
+        nonsense in batch(),
+        cells in prop::collection::vec((0_usize..64, any::<prop::sample::Index>()), 1..4),
+        lost in few(&[None, None, None, Some(Table::Parts), Some(Table::Stock), Some(Table::Shop)]),
+    ) {
+        if batch.clone().check().is_err() || nonsense.parts.is_empty() || nonsense.stock.is_empty() {
+            return Ok(());
+        }
+        let (mut torn, mut unread) = (batch, Unread::default());
+        for (row, cell) in cells {
+            let before = torn.clone();
+            let place = tear(&mut torn, &nonsense, row, cell);
+            // A quantity is taken for one of more than nothing.
+            match place {
+                Place { table: Table::Parts, row, field: "qty" } if before.parts[row].qty == 0 => torn = before,
+                place => unread.cell(place),
+            }
+        }
+        match lost {
+            Some(Table::Parts) => drop(torn.parts.pop()),
+            Some(Table::Stock) => drop(torn.stock.pop()),
+            Some(Table::Shop) => torn.shop = Shop::default(),
+            None => {}
+        }
+        lost.iter().for_each(|table| unread.rows(*table));
+        let problems = torn.clone().problems(unread.clone());
+        prop_assert!(problems.is_empty(), "{problems:?} of {torn:?} without {unread:?}");
     }
 
     #[test]

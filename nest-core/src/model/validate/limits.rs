@@ -3,18 +3,12 @@
 //! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
 
 use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
-use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock};
+use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock, Table};
 use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
 use crate::units::Length;
 
-/// Which rows have no problem of their own.
-pub struct Sound {
-    pub parts: Vec<bool>,
-    pub stock: Vec<bool>,
-}
-
-/// `None` where nothing further can be said: a table is too large, or empty, or the shop is not sound.
-pub fn look(batch: &Batch, found: &mut Findings) -> Option<Sound> {
+/// Whether anything further can be said: not where a table is too large, or empty.
+pub fn look(batch: &Batch, found: &mut Findings) -> bool {
     for (rows, what, column) in
         [(batch.parts.len(), "parts", "part"), (batch.stock.len(), "stock", "material")]
     {
@@ -29,35 +23,28 @@ pub fn look(batch: &Batch, found: &mut Findings) -> Option<Sound> {
                 .hint("split the list");
         }
     }
-    if batch.parts.is_empty() {
+    if batch.parts.is_empty() && found.sure_rows(Table::Parts) {
         found
             .add(None, ProblemKind::Empty, "there are no parts")
             .hint("list at least one part with its length and material");
     }
-    if batch.stock.is_empty() {
+    if batch.stock.is_empty() && found.sure_rows(Table::Stock) {
         found
             .add(None, ProblemKind::Empty, "there is no stock")
             .hint("list at least one board or sheet that can be bought");
     }
-    if !found.is_empty() {
-        return None;
+    if found.len() > 0 {
+        return false;
     }
-    let shop = clean(found, |found| look_at_shop(&batch.shop, found));
-    let parts =
-        (0..).zip(&batch.parts).map(|(row, part)| clean(found, |found| look_at_part(row, part, found)));
-    let parts: Vec<bool> = parts.collect();
-    let stock =
-        (0..).zip(&batch.stock).map(|(row, stock)| clean(found, |found| look_at_stock(row, stock, found)));
-    let stock = stock.collect();
-    look_at_total(&batch.parts, &parts, found);
-    shop.then_some(Sound { parts, stock })
-}
-
-/// Whether a look found nothing.
-fn clean(found: &mut Findings, look: impl FnOnce(&mut Findings)) -> bool {
-    let before = found.len();
-    look(found);
-    found.len() == before
+    look_at_shop(&batch.shop, found);
+    for (row, part) in batch.parts.iter().enumerate() {
+        look_at_part(row, part, found);
+    }
+    for (row, stock) in batch.stock.iter().enumerate() {
+        look_at_stock(row, stock, found);
+    }
+    look_at_total(&batch.parts, found);
+    true
 }
 
 fn look_at_part(row: usize, p: &Part, found: &mut Findings) {
@@ -79,13 +66,13 @@ fn look_at_part(row: usize, p: &Part, found: &mut Findings) {
         positive(at("fit"), "fit", by, found);
     }
     for (field, edges) in [("length_edges", p.length_edges), ("width_edges", p.width_edges)] {
-        if edges > 2 {
+        if edges > 2 && found.sure(at(field)) {
             found
                 .add(at(field), ProblemKind::Limit, format!("expected 0, 1 or 2 edges, but found {edges}"))
                 .hint("a part has two edges along its length and two along its width");
         }
     }
-    if p.qty > MOST_PIECES_A_ROW {
+    if p.qty > MOST_PIECES_A_ROW && found.sure(at("qty")) {
         found
             .add(
                 at("qty"),
@@ -94,7 +81,8 @@ fn look_at_part(row: usize, p: &Part, found: &mut Findings) {
             )
             .hint("check for a slip of the keys");
     }
-    if p.match_way == MatchWay::Across && p.match_word.is_none() {
+    let across = p.match_way == MatchWay::Across && p.match_word.is_none();
+    if across && found.sure_of(at(""), &["match", "match_way"]) {
         found
             .add(
                 at("match_way"),
@@ -117,10 +105,10 @@ fn look_at_stock(row: usize, s: &Stock, found: &mut Findings) {
     for &called in &s.called {
         positive(at("called"), "thickness", called, found);
     }
-    if s.called.len() > 100 {
+    if s.called.len() > 100 && found.sure(at("called")) {
         found.add(at("called"), ProblemKind::Limit, "expected at most 100 thicknesses");
     }
-    if s.qty.is_some_and(|qty| qty > MOST_PIECES_A_ROW) {
+    if s.qty.is_some_and(|qty| qty > MOST_PIECES_A_ROW) && found.sure(at("qty")) {
         found
             .add(at("qty"), ProblemKind::Limit, format!("expected a quantity of at most {MOST_PIECES_A_ROW}"))
             .hint("leave `qty` empty for as many as wanted");
@@ -128,13 +116,13 @@ fn look_at_stock(row: usize, s: &Stock, found: &mut Findings) {
 }
 
 /// Rules of the shop.
-pub fn look_at_shop(s: &Shop, found: &mut Findings) {
+fn look_at_shop(s: &Shop, found: &mut Findings) {
     let (boards, sheets) = (&s.boards, &s.sheets);
     text(shop("currency"), &s.currency, LONGEST_NAME, found);
     allowance(shop("boards.kerf"), "kerf", boards.kerf, found);
     allowance(shop("sheets.kerf"), "kerf", sheets.kerf, found);
-    trim("boards.trim", boards.kerf, &boards.trim, found);
-    trim("sheets.trim", sheets.kerf, &sheets.trim, found);
+    trim("boards.trim", ("boards.kerf", boards.kerf), &boards.trim, found);
+    trim("sheets.trim", ("sheets.kerf", sheets.kerf), &sheets.trim, found);
     allowance(shop("boards.keep"), "smallest offcut", boards.keep, found);
     allowance(shop("boards.shortest_rip"), "shortest rip", boards.shortest_rip, found);
     for keep in sheets.keep {
@@ -145,6 +133,7 @@ pub fn look_at_shop(s: &Shop, found: &mut Findings) {
     optional(shop("sheets.fence_reach"), "fence reach", sheets.fence_reach, found);
     if let Some(reach) =
         sheets.fence_reach.filter(|reach| reach.is_positive() && *reach <= sheets.kerf + sheets.kerf)
+        && found.sure(shop("sheets.kerf"))
     {
         let (reach, kerf) = (s.style.exact(reach), s.style.exact(sheets.kerf));
         found
@@ -156,7 +145,7 @@ pub fn look_at_shop(s: &Shop, found: &mut Findings) {
             .hint("leave it out where there is no fence, as with a track saw");
     }
     optional(shop("sheets.stack_height"), "stack height", sheets.stack_height, found);
-    if matches!(sheets.stages, Stages::Limited(..2)) {
+    if matches!(sheets.stages, Stages::Limited(..2)) && found.sure(shop("sheets.stages")) {
         found
             .add(shop("sheets.stages"), ProblemKind::Limit, "expected at least 2 stages")
             .hint("a rip and a crosscut are two stages; write `any` for no limit");
@@ -182,15 +171,16 @@ fn look_at_band(row: usize, band: &Band, found: &mut Findings) {
     allowance(at("band.pre_mill"), "pre-mill", band.pre_mill, found);
 }
 
-fn look_at_total(parts: &[Part], sound: &[bool], found: &mut Findings) {
+fn look_at_total(parts: &[Part], found: &mut Findings) {
     let mut total = 0_u64;
-    for (row, (p, _)) in parts.iter().zip(sound).enumerate().filter(|(_, (_, sound))| **sound) {
+    for (row, p) in parts.iter().enumerate() {
+        let place = part(row, "qty");
         // At most 10^5 rows of 10^6 pieces.
-        total += u64::from(p.qty);
+        total += if found.sure(place) { u64::from(p.qty) } else { 0 };
         if total > MOST_PIECES {
             found
                 .add(
-                    part(row, "qty"),
+                    place,
                     ProblemKind::Limit,
                     format!("expected at most {MOST_PIECES} pieces in all, but this row exceeds it"),
                 )
@@ -200,10 +190,16 @@ fn look_at_total(parts: &[Part], sound: &[bool], found: &mut Findings) {
     }
 }
 
-fn trim(field: &'static str, kerf: Length, trims: &[Length], found: &mut Findings) {
+fn trim(
+    field: &'static str,
+    (kerf_field, kerf): (&'static str, Length),
+    trims: &[Length],
+    found: &mut Findings,
+) {
     for &trim in trims {
         allowance(shop(field), "edge trim", trim, found);
-        if trim.is_positive() && trim < kerf {
+        let sure = found.sure(shop(field)) && found.sure(shop(kerf_field));
+        if sure && trim.is_positive() && trim < kerf {
             found
                 .add(
                     shop(field),
@@ -211,14 +207,13 @@ fn trim(field: &'static str, kerf: Length, trims: &[Length], found: &mut Finding
                     "the edge trim is thinner than the kerf, but the kerf is part of it",
                 )
                 .hint("0 leaves the factory edge as it is; all else is at least the kerf");
-            return;
         }
     }
 }
 
 fn text(place: Place, text: &str, most: usize, found: &mut Findings) {
     // A character has at most four bytes, so short texts need no count.
-    if text.len() > most && text.chars().count() > most {
+    if text.len() > most && text.chars().count() > most && found.sure(place) {
         found.add(place, ProblemKind::Limit, format!("expected at most {most} characters"));
     }
 }
@@ -231,7 +226,7 @@ fn extra(place: Place, columns: &[(String, String)], found: &mut Findings) {
 }
 
 fn filled(place: Place, text: &str, hint: &str, found: &mut Findings) {
-    if text.trim().is_empty() {
+    if text.trim().is_empty() && found.sure(place) {
         found.add(place, ProblemKind::Missing, format!("`{}` is empty", place.field)).hint(hint);
     }
 }
@@ -245,12 +240,15 @@ fn optional(place: Place, what: &str, length: Option<Length>, found: &mut Findin
 fn positive(place: Place, what: &str, length: Length, found: &mut Findings) {
     if length.is_positive() {
         allowance(place, what, length, found);
-    } else {
+    } else if found.sure(place) {
         found.add(place, ProblemKind::NotPositive, format!("the {what} must be more than 0"));
     }
 }
 
 fn allowance(place: Place, what: &str, length: Length, found: &mut Findings) {
+    if !found.sure(place) {
+        return;
+    }
     if length < Length::ZERO {
         found.add(place, ProblemKind::NotPositive, format!("the {what} must not be less than 0"));
     } else if length > Length::MAX {

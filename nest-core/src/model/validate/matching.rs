@@ -10,13 +10,12 @@
 use std::collections::BTreeMap;
 
 use super::super::fold::{fold, nearest};
-use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, Part, PartGrain, Placing, StockGrain, UsableStock};
+use super::super::problem::{Findings, ProblemKind, part as place, stock as stock_place};
+use super::super::{Batch, CutPart, Part, PartGrain, Placing, StockGrain, Table, UsableStock};
 use super::MOST_PAIRS;
 use super::cut::CutSize;
 use super::narrow::{Narrowed, infer_widths, narrow};
-use super::unfit;
-use crate::units::Length;
+use super::unfit::{self, Blank};
 
 /// All rows of one material.
 #[derive(Default)]
@@ -25,19 +24,18 @@ struct Material {
     stock: Vec<usize>,
 }
 
-/// One entry for each part; those with a problem, and those with quantity 0, may come from nothing.
+/// One entry for each part; those with a problem, and those with quantity 0, may come from nothing, nor may those of a
+/// material of which nobody knows all the stock.
 ///
 /// Widths of boards that the stock leaves open are filled in where the parts leave one answer.
 pub fn parts(
     batch: &Batch,
-    cuts: &[Option<CutSize>],
+    cuts: &[CutSize],
     stock: &mut [Option<UsableStock>],
     found: &mut Findings,
 ) -> Vec<CutPart> {
-    let nothing = CutSize { length: Length::ZERO, width: None, band: None };
     let mut parts: Vec<CutPart> = cuts
         .iter()
-        .map(|cut| cut.unwrap_or(nothing))
         .map(|cut| CutPart {
             length: cut.length,
             width: cut.width,
@@ -46,7 +44,7 @@ pub fn parts(
             group: None,
         })
         .collect();
-    let materials = by_material(batch, cuts, stock);
+    let materials = by_material(batch, stock, found);
     let pairs: usize =
         materials.values().map(|material| material.parts.len().saturating_mul(material.stock.len())).sum();
     if pairs > MOST_PAIRS {
@@ -68,8 +66,8 @@ pub fn parts(
             continue;
         }
         let narrowed = narrow(batch, &material.parts, &material.stock, stock, found);
-        infer_widths(&parts, &narrowed, stock, batch, found);
-        place_all(batch, &narrowed, stock, &mut parts, found);
+        infer_widths(cuts, &narrowed, stock, batch, found);
+        place_all(batch, &narrowed, (cuts, stock), &mut parts, found);
     }
     parts
 }
@@ -83,12 +81,12 @@ pub fn used(parts: &[CutPart], stock: usize) -> Vec<bool> {
     used
 }
 
-fn by_material(
-    batch: &Batch,
-    cuts: &[Option<CutSize>],
-    stock: &[Option<UsableStock>],
-) -> BTreeMap<String, Material> {
+fn by_material(batch: &Batch, stock: &[Option<UsableStock>], found: &Findings) -> BTreeMap<String, Material> {
     let mut materials: BTreeMap<String, Material> = BTreeMap::new();
+    let of_some_material = |&row: &usize| !found.sure(stock_place(row, "material"));
+    if !found.sure_rows(Table::Stock) || (0..batch.stock.len()).any(|row| of_some_material(&row)) {
+        return materials;
+    }
     // Stock with a problem of its own still counts as there, so that its parts are not reported as well.
     for (index, s) in batch.stock.iter().enumerate() {
         let entry = materials.entry(fold(&s.material)).or_default();
@@ -104,7 +102,9 @@ fn by_material(
         .map(|(s, _)| fold(&s.material))
         .collect();
     for (index, p) in batch.parts.iter().enumerate() {
-        if cuts[index].is_some() && p.qty > 0 {
+        // Whoever writes a quantity wants some.
+        let wanted = p.qty > 0 || !found.sure(place(index, "qty"));
+        if wanted && found.sure(place(index, "material")) {
             materials.entry(fold(&p.material)).or_default().parts.push(index);
         }
     }
@@ -161,11 +161,14 @@ fn likely_material(batch: &Batch, materials: &BTreeMap<String, Material>, writte
 fn place_all(
     batch: &Batch,
     narrowed: &Narrowed,
-    stock: &[Option<UsableStock>],
+    (cuts, stock): (&[CutSize], &[Option<UsableStock>]),
     parts: &mut [CutPart],
     found: &mut Findings,
 ) {
     for (row, candidates) in narrowed.each() {
+        if !found.sure(place(row, "grain")) {
+            continue;
+        }
         let (asked, cut) = (&batch.parts[row], &mut parts[row]);
         let mut from = Vec::new();
         for &index in candidates {
@@ -184,9 +187,11 @@ fn place_all(
         if from.is_empty() && candidates.iter().all(|&index| stock[index].is_some()) {
             let candidates =
                 candidates.iter().filter_map(|&index| Some((&batch.stock[index], stock[index].as_ref()?)));
-            unfit::report(row, asked, cut, &candidates.collect::<Vec<_>>(), &batch.shop.style, found);
+            let blank = Blank { row, asked, cut, sure: cuts[row].sure };
+            unfit::report(&blank, &candidates.collect::<Vec<_>>(), &batch.shop.style, found);
         }
-        cut.from = from;
+        // What a part of unknown size may come from says nothing.
+        cut.from = if cuts[row].sure == [true; 2] { from } else { Vec::new() };
     }
 }
 

@@ -5,12 +5,13 @@
 //! 3. `cut`: what the saw has to produce for each part: bands, oversize, fit;
 //! 4. `matching`: which part may come from which stock, and how it may lie;
 //! 5. `sawing`: whether the saws can free a part from any of its stock;
-//! 6. `price`: what one piece of each stock costs;
-//! 7. `strips`: which parts are cut as one strip, and whether any stock holds it;
+//! 6. `strips`: which parts are cut as one strip, and whether any stock holds it;
+//! 7. `price`: what one piece of each stock costs;
 //! 8. `groups`: what has to be solved together, and as what;
 //! 9. `cautions`: what is odd about it.
 //!
-//! Invariant: a row with a problem of its own takes no part in later steps, so that one slip is reported once.
+//! Invariant: no rule relies on a cell that could not be read or has a problem, so that one slip is reported once; every
+//! other cell of its row is looked at. A size in doubt is taken for one that is always accepted.
 //! Cost: rows times stock of the same material, at most [`MOST_PAIRS`]; all else is rows times a logarithm.
 
 mod cautions;
@@ -36,7 +37,7 @@ mod laws;
 mod tests;
 
 use super::problem::Findings;
-use super::{Batch, CheckedBatch, Problem, Problems, Shop};
+use super::{Batch, CheckedBatch, Problem, Problems, Unread};
 
 /// Most rows of a table.
 pub const MOST_ROWS: usize = 100_000;
@@ -55,15 +56,6 @@ pub const LONGEST_TEXT: usize = 4096;
 /// Most combinations of a part with a stock of its material.
 pub const MOST_PAIRS: usize = 20_000_000;
 
-impl Shop {
-    /// Problems of the shop alone, which [`Batch::check`] reports as well.
-    pub fn problems(&self) -> Vec<Problem> {
-        let mut found = Findings::default();
-        limits::look_at_shop(self, &mut found);
-        found.into_problems().into_vec()
-    }
-}
-
 impl Batch {
     /// Looks at every rule and works out what follows.
     ///
@@ -73,22 +65,35 @@ impl Batch {
     ///
     /// # Errors
     /// Every problem that can be seen, sorted by place.
-    pub fn check(mut self) -> Result<CheckedBatch, Problems> {
-        let mut found = Findings::default();
-        let sound = limits::look(&self, &mut found);
-        let Some(sound) = sound else { return Err(found.into_problems()) };
+    pub fn check(self) -> Result<CheckedBatch, Problems> {
+        self.look(Findings::default()).map_err(Findings::into_problems)
+    }
+
+    /// The problems of a batch of which something could not be read, sorted by place: those that remain whatever that was
+    /// to say. About what could not be read itself nothing is said.
+    pub fn problems(self, unread: Unread) -> Vec<Problem> {
+        self.look(Findings::without(unread))
+            .map_err(|found| found.into_problems().into_vec())
+            .err()
+            .unwrap_or_default()
+    }
+
+    fn look(mut self, mut found: Findings) -> Result<CheckedBatch, Findings> {
+        if !limits::look(&self, &mut found) {
+            return Err(found);
+        }
         let boards = form::boards(&self);
         names::fill_in(&mut self, &boards);
-        grains::fill_in(&mut self, &boards);
-        let mut stock = resolve::stock(&self, &boards, &sound, &mut found);
-        let cuts = cut::sizes(&self, &sound, &mut found);
+        grains::fill_in(&mut self, &boards, &found);
+        let mut stock = resolve::stock(&self, &boards, &mut found);
+        let cuts = cut::sizes(&self, &mut found);
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
         sawing::look(&self, &parts, &stock, &mut found);
+        let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);
         let used = matching::used(&parts, self.stock.len());
         let measure = price::settle(&self, &used, &mut stock, &mut found);
-        let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);
         if !found.is_empty() {
-            return Err(found.into_problems());
+            return Err(found);
         }
         // Without a problem nothing was left unresolved.
         let stock: Vec<_> = stock.into_iter().flatten().collect();

@@ -5,7 +5,8 @@
 use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::problem::{Findings, ProblemKind, part as place, stock as stock_place};
-use super::super::{Batch, CutPart, Part, PartGrain, UsableStock};
+use super::super::{Batch, Part, PartGrain, UsableStock};
+use super::cut::CutSize;
 use crate::units::{Length, Nominal, actual_size};
 
 /// What a part asks of its stock apart from material and size.
@@ -13,12 +14,21 @@ use crate::units::{Length, Nominal, actual_size};
 struct Wanted {
     section: Option<Nominal>,
     thickness: Option<Length>,
+    /// Whether nobody knows the thickness, though somebody wrote one.
+    doubt: bool,
     whole_width: bool,
 }
 
 impl Wanted {
-    fn of(part: &Part) -> Self {
-        Self { section: part.section, thickness: part.thickness, whole_width: part.width.is_none() }
+    /// `None` where nobody knows the section.
+    fn of(row: usize, part: &Part, found: &Findings) -> Option<Self> {
+        let sure = |field| found.sure(place(row, field));
+        sure("section").then(|| Self {
+            section: part.section,
+            thickness: part.thickness.filter(|_| sure("thickness")),
+            doubt: !sure("thickness"),
+            whole_width: part.width.is_none() && sure("width"),
+        })
     }
 }
 
@@ -55,16 +65,19 @@ pub fn narrow(
     let view = View { batch, usable };
     let mut questions: BTreeMap<Wanted, Vec<usize>> = BTreeMap::new();
     for &row in rows {
-        questions.entry(Wanted::of(&batch.parts[row])).or_default().push(row);
+        if let Some(wanted) = Wanted::of(row, &batch.parts[row], found) {
+            questions.entry(wanted).or_default().push(row);
+        }
     }
     let loose = view.thicknesses_without_stock(questions.keys(), stock);
     let mut narrowed = Narrowed::default();
     for (wanted, rows) in questions {
-        let left = view
-            .by_section(&wanted, stock)
-            .and_then(|left| view.by_thickness(&wanted, left, &loose))
-            .and_then(|left| view.by_width(&wanted, left));
+        let left = view.by_section(&wanted, stock).and_then(|left| match wanted.doubt {
+            true => Ok(Vec::new()),
+            false => view.by_thickness(&wanted, left, &loose).and_then(|left| view.by_width(&wanted, left)),
+        });
         match left {
+            Ok(left) if left.is_empty() => {}
             Ok(left) => {
                 narrowed.parts.extend(rows.iter().map(|&row| (row, narrowed.lists.len())));
                 narrowed.lists.push(left);
@@ -78,7 +91,9 @@ pub fn narrow(
         }
     }
     narrowed.parts.retain(|&(row, _)| {
-        let across = batch.parts[row].grain == Some(PartGrain::Width) && batch.parts[row].width.is_none();
+        let across = batch.parts[row].grain == Some(PartGrain::Width)
+            && batch.parts[row].width.is_none()
+            && found.sure_of(place(row, ""), &["grain", "width"]);
         if across {
             found
                 .add(
@@ -282,7 +297,7 @@ impl View<'_> {
 
 /// Boards that leave their width open are as wide as their parts, where all parts of them have one width.
 pub fn infer_widths(
-    parts: &[CutPart],
+    cuts: &[CutSize],
     narrowed: &Narrowed,
     stock: &mut [Option<UsableStock>],
     batch: &Batch,
@@ -293,7 +308,7 @@ pub fn infer_widths(
     };
     let mut widths: BTreeMap<usize, BTreeSet<Length>> = BTreeMap::new();
     for (row, candidates) in narrowed.each() {
-        let Some(width) = parts[row].width else { continue };
+        let Some(width) = cuts[row].width.filter(|_| cuts[row].sure[1]) else { continue };
         for &index in candidates.iter().filter(|&&index| open(&stock[index])) {
             let widths = widths.entry(index).or_default();
             if widths.len() < 6 {

@@ -5,7 +5,7 @@
 //! part can come from do not matter.
 
 use super::super::problem::{Findings, ProblemKind, stock as place};
-use super::super::{Batch, Measure, Per, Stock, UsableStock};
+use super::super::{Batch, Measure, Per, Stock, Table, UsableStock};
 use crate::units::{Area, AreaUnit, Money, Rate, Unit};
 
 /// Fills in price and cost of all stock that is used, and says what cost is counted in.
@@ -16,8 +16,15 @@ pub fn settle(
     found: &mut Findings,
 ) -> Measure {
     let bought = |index: usize| !batch.stock[index].on_hand;
-    let priced = (0..stock.len()).any(|index| bought(index) && batch.stock[index].price.is_some());
-    let measure = match priced {
+    // A price that cannot be read is one.
+    let says = |index: usize, found: &Findings| {
+        batch.stock[index].price.is_some() || !found.sure(place(index, "price"))
+    };
+    let owner = |index: usize, found: &Findings| found.sure(place(index, "on_hand"));
+    let priced = (0..stock.len()).any(|index| bought(index) && says(index, found) && owner(index, found));
+    // A list that cannot be read, or stock of which nobody knows whether it is bought, may have a price.
+    let perhaps = !found.sure_rows(Table::Stock) || (0..stock.len()).any(|index| !owner(index, found));
+    let measure = match priced || perhaps {
         true => Measure::Money,
         false if stock.iter().zip(used).any(|(s, used)| *used && s.as_ref().is_some_and(|s| !s.board)) => {
             Measure::Area
@@ -27,7 +34,8 @@ pub fn settle(
     for (index, usable) in stock.iter_mut().enumerate() {
         let Some(usable) = usable else { continue };
         let asked = &batch.stock[index];
-        if let Some(rate) = asked.price {
+        let sizes = ["price", "per", "length", "width", "section"];
+        if let (Some(rate), true) = (asked.price, found.sure_of(place(index, ""), &sizes)) {
             match each(asked, usable, rate) {
                 Ok(money) => usable.each = Some(money),
                 Err((field, message, hint)) => {
@@ -40,7 +48,7 @@ pub fn settle(
         }
         usable.cost = match measure {
             Measure::Money => {
-                if asked.price.is_none() {
+                if priced && !says(index, found) && owner(index, found) {
                     missing(index, asked, found);
                 }
                 usable.each.map_or(0, |each| i128::from(each.minor()))

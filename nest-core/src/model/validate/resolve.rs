@@ -4,28 +4,36 @@
 //! measured them, unless they are larger than the name. What somebody owns has no factory edge to trim, unless the list
 //! says so: rack pieces count as clean all round.
 
-use super::super::problem::{Findings, ProblemKind, stock as place};
+use super::super::problem::{Findings, ProblemKind, shop as of_shop, stock as place};
 use super::super::{Batch, Form, Stock, StockGrain, UsableStock};
-use super::limits::Sound;
+use super::form::hangs_on_length;
 use crate::units::{Length, actual_size};
 
-/// `None` for rows with a problem. Cost and price are filled in later.
-pub fn stock(
-    batch: &Batch,
-    boards: &[bool],
-    sound: &Sound,
-    found: &mut Findings,
-) -> Vec<Option<UsableStock>> {
-    let rows = batch.stock.iter().zip(boards).zip(&sound.stock).enumerate();
-    rows.map(
-        |(row, ((stock, &board), sound))| {
-            if *sound { resolve(row, stock, board, batch, found) } else { None }
-        },
-    )
-    .collect()
+/// `None` for rows of which nobody knows what they are. Cost and price are filled in later.
+pub fn stock(batch: &Batch, boards: &[bool], found: &mut Findings) -> Vec<Option<UsableStock>> {
+    let rows = batch.stock.iter().zip(boards).enumerate();
+    rows.map(|(row, (stock, &board))| resolve(row, stock, board, batch, found)).collect()
 }
 
+/// Whether nobody can say what the row is: board or sheet, and of which section.
+fn is_unknown(row: usize, s: &Stock, found: &Findings) -> bool {
+    let told = found.sure(place(row, "length")) || !hangs_on_length(s);
+    !told || !found.sure_of(place(row, ""), &["material", "form", "section", "thickness", "called", "width"])
+}
+
+/// Whether the size of a row is as it is taken here.
+pub fn is_sure(row: usize, found: &Findings) -> bool {
+    found.sure_of(place(row, ""), &["length", "grain"]) && found.sure_of(place(row, ""), &OWNER)
+}
+
+/// Cells that tell whether a row is owned, and has its factory edges.
+const OWNER: [&str; 4] = ["on_hand", "factory_edges", "price", "qty"];
+
+/// Where a size, an edge or an owner is in doubt, what holds more is taken: what does not fit then, never does.
 fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findings) -> Option<UsableStock> {
+    if is_unknown(row, s, found) {
+        return None;
+    }
     let before = found.len();
     let actual = s.section.and_then(|section| actual_size(&section));
     let thickness = s.thickness.or(actual.map(|(thickness, _)| thickness));
@@ -49,11 +57,14 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     }
     let shop = &batch.shop;
     let kerf = if board { shop.boards.kerf } else { shop.sheets.kerf };
-    let trim = match (s.on_hand && !s.factory_edges, board) {
+    let edges = found.sure(of_shop(if board { "boards.trim" } else { "sheets.trim" }));
+    let trimmed = edges && found.sure_of(place(row, ""), &OWNER);
+    let trim = match (s.on_hand && !s.factory_edges || !trimmed, board) {
         (true, _) => [Length::ZERO; 4],
         (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],
         (false, false) => shop.sheets.trim,
     };
+    let length = if found.sure(place(row, "length")) { s.length } else { Length::MAX };
     let usable = UsableStock {
         cost: 0,
         each: None,
@@ -62,7 +73,7 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
         reach: shop.sheets.fence_reach.filter(|_| !board),
         longest: [shop.sheets.longest_crosscut, shop.sheets.longest_rip].map(|most| most.filter(|_| !board)),
         qty: s.qty,
-        size: [s.length, width.unwrap_or(Length::ZERO)],
+        size: [length, width.unwrap_or(Length::ZERO)],
         board,
         on_hand: s.on_hand,
         thickness,

@@ -9,17 +9,21 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
+use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, Table, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
 use super::remedy::Remedy;
+use super::resolve;
 use super::sawing::{Blank, Limits};
 use crate::units::{Length, Rounding};
+
+/// What decides, beside its size, in which strip a part lies, and how.
+const DECIDES: [&str; 8] = ["qty", "grain", "match", "match_way", "optional", "job", "material", "thickness"];
 
 /// All strips in the order of their first parts.
 pub fn form(
     batch: &Batch,
-    cuts: &[Option<CutSize>],
+    cuts: &[CutSize],
     parts: &[CutPart],
     stock: &[Option<UsableStock>],
     found: &mut Findings,
@@ -31,13 +35,15 @@ pub fn form(
             words.entry(key).or_default().push(row);
         }
     }
-    let mut members: Vec<Vec<usize>> = words.into_values().collect();
+    let sure = |row: usize| cuts[row].sure == [true; 2] && found.sure_of(place(row, ""), &DECIDES);
+    let mut members: Vec<Vec<usize>> =
+        words.into_values().filter(|rows| rows.iter().all(|&row| sure(row))).collect();
     members.sort_unstable();
     let look = |members: Vec<usize>| Look { batch, parts, stock, members };
     members
         .into_iter()
         .map(look)
-        .filter(|look| look.pieces() > 1 && look.members.iter().all(|&row| cuts[row].is_some()))
+        .filter(|look| look.pieces() > 1)
         .filter_map(|look| look.strip(found))
         .collect()
 }
@@ -71,6 +77,10 @@ impl Look<'_> {
             return None;
         }
         if self.members.iter().any(|&row| self.parts[row].from.is_empty()) {
+            return None;
+        }
+        let mut stock = self.parts[first].from.iter().map(|placing| placing.stock);
+        if !found.sure_table(Table::Shop) || stock.any(|row| !resolve::is_sure(row, found)) {
             return None;
         }
         let way = self.batch.parts[first].match_way;

@@ -5,15 +5,26 @@ use super::super::{CutPart, Part, Stock, UsableStock};
 use super::matching::lies;
 use crate::units::{Length, LengthStyle, Rounding};
 
-/// Reports a part that is larger than all stock it may come from.
+/// A part that fits nowhere.
+pub struct Blank<'a> {
+    /// Its row.
+    pub row: usize,
+    /// As it is asked for.
+    pub asked: &'a Part,
+    /// As it is cut.
+    pub cut: &'a CutPart,
+    /// Whether its cut length and width are those that are asked for.
+    pub sure: [bool; 2],
+}
+
+/// Reports a part that is larger than all stock it may come from, as far as its size is known.
 pub fn report(
-    row: usize,
-    asked: &Part,
-    cut: &CutPart,
+    blank: &Blank<'_>,
     candidates: &[(&Stock, &UsableStock)],
     style: &LengthStyle,
     found: &mut Findings,
 ) {
+    let &Blank { row, asked, cut, sure } = blank;
     let show = |length| style.format(length, Rounding::Down);
     let material = &asked.material;
     // What has to lie along the length of each stock, and what across it, in the orientations that the grain allows.
@@ -36,7 +47,11 @@ pub fn report(
     let grown = |finished: Length, cut: Length| {
         if cut > finished { format!(" (its blank is {})", show(cut)) } else { String::new() }
     };
+    let all_sure = sure == [true; 2];
     if !along_fits {
+        if !sure[0] {
+            return;
+        }
         let blank = grown(asked.length, cut.length);
         let problem = found.add(
             place(row, "length"),
@@ -69,7 +84,7 @@ pub fn report(
         let either = |along, beside| along <= length && beside <= across;
         !usable.board && (either(cut.length, cut_width) || either(cut_width, cut.length))
     });
-    if could_turn {
+    if could_turn && all_sure {
         let message = format!(
             "{} x {} does not fit any stock of {material} with its grain{blank}",
             show(asked.length),
@@ -78,7 +93,7 @@ pub fn report(
         found
             .add(at, ProblemKind::TooWide, message)
             .hint("it would fit the other way round: check its `grain`");
-    } else if cut_width > widest_of_all {
+    } else if cut_width > widest_of_all && sure[1] {
         let message = format!("{} is wider than all stock of {material}{blank}", show(width));
         let widest_whole = candidates.iter().map(|(_, usable)| usable.size[1]).max().unwrap_or(Length::ZERO);
         let problem = found.add(at, ProblemKind::TooWide, message);
@@ -94,7 +109,7 @@ pub fn report(
                 show(widest_of_all)
             ));
         }
-    } else {
+    } else if all_sure {
         let message = format!(
             "no stock of {material} is {} long and {} wide at once{blank}",
             show(asked.length),
