@@ -14,11 +14,6 @@ fn plan(parts: impl AsRef<[u8]>) -> Nest {
         .args("plan parts.csv --stock stock.csv --units in -q")
 }
 
-/// Parts that are read without a word, and give the same plan as `PARTS`.
-fn reads(parts: impl AsRef<[u8]>) {
-    plan(parts).stdout("Cost 2.60; proven: no plan can cost less\n").exit(0);
-}
-
 /// One row below the usual header is refused with exactly this.
 fn refuses(row: &str, message: &str) {
     plan(format!("part,material,thickness,length,width,qty\n{row}\n")).stderr(message).exit(2);
@@ -76,60 +71,6 @@ error: the list of parts lacks the column `length`
 }
 
 #[test]
-fn a_header_that_is_nearly_a_column_or_another_word_for_it() {
-    plan("part,material,lenght,amount\nrail,pine,36,2\n")
-        .stderr(
-            "\
-error: unknown column `lenght`
- --> parts.csv:1:15
-  |
-1 | part,material,lenght,amount
-  |               ^^^^^^
-  |
-  = hint: did you mean `length`? rename the column to that; one that nest is to leave alone needs a name less like it
-error: unknown column `amount`
- --> parts.csv:1:22
-  |
-1 | part,material,lenght,amount
-  |                      ^^^^^^
-  |
-  = hint: did you mean `qty`? rename the column to that; one that nest is to leave alone needs a name less like it
-",
-        )
-        .exit(2);
-}
-
-#[test]
-fn plain_words_and_units_in_brackets_are_columns() {
-    let read = |header: &str, row: &str, units: &str| {
-        Nest::new()
-            .file("parts.csv", format!("{header}\n{row}\n"))
-            .file(
-                "stock.csv",
-                "Material,Thickness (mm),Length [m],Width (mm),price,count\npine,18,2.4,300,9,4\n",
-            )
-            .args(&format!("plan parts.csv --stock stock.csv --json {units}"))
-    };
-    // In millimetres whatever the units, each as its own header says.
-    let part = "\"part\": \"rail\", \"material\": \"pine\", \"thickness\": 18, \"length\": 600, \"width\": 101.6, \"qty\": 2";
-    for units in ["", "--units in"] {
-        for (name, count) in [("name", "quantity"), ("Part Name", "Count"), ("part", "PIECES")] {
-            let header = format!("{name},material,Thickness (mm),length ( cm ),Width [in],{count}");
-            read(&header, "rail,pine,18,60,4,2", units).says(part).any_stderr().exit(0);
-        }
-    }
-    // A list that has the column itself keeps the other word for its labels.
-    read("part,name,material,thickness,length,qty,count", "rail,left,pine,18,600,2,7", "--units mm")
-        .says("\"qty\": 2")
-        .says("[\"name\", \"left\"], [\"count\", \"7\"]")
-        .any_stderr()
-        .exit(0);
-    read("part,material,length (yd)", "rail,pine,2", "--units mm")
-        .complains("unknown column `length (yd)`")
-        .exit(2);
-}
-
-#[test]
 fn a_point_that_may_be_a_thousands_mark_is_no_decimal_point_beside_semicolons() {
     Nest::new()
         .file("parts.csv", "part;material;thickness;length\nrail;pine;18;1.200\n")
@@ -165,35 +106,6 @@ fn names_that_stand_twice_are_said() {
     let rows = "rail,pine,36,2\nrail,pine,30,2\nrail,pine,24,1\n";
     assert!(!said(rows, "").contains("rail"), "{}", said(rows, ""));
     assert!(said(rows, "--verbose").contains(sizes), "{}", said(rows, "--verbose"));
-}
-
-#[test]
-fn a_column_that_stands_twice() {
-    plan("part,material,length,Part\nrail,pine,36,x\n")
-        .complains("error: there are two columns `part`\n --> parts.csv:1:22\n")
-        .exit(2);
-}
-
-#[test]
-fn an_unknown_column_is_kept_and_named_in_one_warning() {
-    Nest::new()
-        .file(
-            "parts.csv",
-            "Part,MATERIAL,thickness, Length ,width,qty,colour,finish\nrail,pine,3/4,36,1 1/2,2,red,oil\n",
-        )
-        .file("stock.csv", STOCK)
-        .args("plan parts.csv --stock stock.csv --units in --json")
-        .says("\"extra\": [[\"colour\", \"red\"], [\"finish\", \"oil\"]]")
-        .stderr(
-            "\
-warning: unknown columns `colour`, `finish`: they are kept for labels and do not change the plan
- --> parts.csv:1:44
-  |
-1 | Part,MATERIAL,thickness, Length ,width,qty,colour,finish
-  |                                            ^^^^^^
-",
-        )
-        .exit(0);
 }
 
 #[test]
@@ -359,21 +271,6 @@ error: parts.csv is not UTF-8 text: byte 23 (line 2) is 0xe4
 }
 
 #[test]
-fn crlf_byte_order_mark_semicolons_tabs_and_decimal_commas_are_read() {
-    reads(PARTS);
-    reads(PARTS.replace('\n', "\r\n"));
-    reads(PARTS.replace('\n', "\r"));
-    reads(format!("\u{feff}{PARTS}"));
-    reads(PARTS.replace(',', "\t"));
-    reads(format!("sep=;\n{}", PARTS.replace(',', ";")));
-    reads("part;material;thickness;length;width;qty\nrail;pine;0,75;36,0;1,5;2\n");
-    reads(
-        "# a comment, with commas\n\npart, material, thickness, length, width, qty\nrail, pine, \"3/4\"\"\", \"36\"\"\", 1 1/2, 2\n",
-    );
-    reads("qty,width,length,thickness,material,part\n2,1-1/2,3',\"3/4\",  Pine ,rail\n");
-}
-
-#[test]
 fn rows_that_repeat_are_made_twice_and_named() {
     Nest::new()
         .file(
@@ -386,32 +283,6 @@ fn rows_that_repeat_are_made_twice_and_named() {
         .complains("warning: rail stands in the list twice with the same size and job; both are made")
         .complains(" --> parts.csv:3:1\n")
         .exit(0);
-}
-
-#[test]
-fn ragged_rows_and_faulty_quotes() {
-    refuses(
-        "rail,pine,3/4,36,2",
-        "\
-error: expected 6 cells as in the header, but found 5 cells
- --> parts.csv:2:18
-  |
-2 | rail,pine,3/4,36,2
-  |                  ^
-  |
-  = hint: empty cells keep their `,`
-",
-    );
-    plan("part,material,length\nrail, left,pine,36\n")
-        .complains("found 4 cells\n --> parts.csv:2:17\n")
-        .exit(2);
-    plan("part,material,length\nrail,pine,36,,\n").any_stdout().exit(0);
-    plan("part,material,length\n\"rail,pine,36\nrail,pine,36\n")
-        .complains("error: the quote that opens here is never closed\n --> parts.csv:2:1\n")
-        .exit(2);
-    plan("part,material,length\nrail,pine,\"36\" in\"\n")
-        .complains("error: there is text behind the closing quote of this cell\n --> parts.csv:2:11\n")
-        .exit(2);
 }
 
 #[test]
@@ -431,65 +302,5 @@ error: parts.csv is a folder, but a file of parts was expected
         .file("stock.csv", STOCK)
         .args("plan nowhere.csv --stock stock.csv --units in")
         .stderr("error: there is no file nowhere.csv to read parts from\n")
-        .exit(2);
-}
-
-#[test]
-fn all_problems_of_all_files_at_once_in_order() {
-    Nest::new()
-        .file("parts.csv", "part,material,thickness,length\na,pine,3/4,x\nb,pine,3/4,36\nc,,3/4,36\n")
-        .file("stock.csv", "material,thickness,length,price\npine,3/4,8',free\npine,3/4,-8',1\n")
-        .file(
-            "shop.toml",
-            "units = \"in\"\n[boards]\nkrf = \"1/8\"\nkerf = \"q\"\n[sheets]\ntrim = \"1/64\"\n",
-        )
-        .args("plan parts.csv --stock stock.csv --shop shop.toml --stages 1")
-        .complains("--> shop.toml:3:1\n")
-        .complains("--> shop.toml:4:9\n")
-        .complains("--> --stages:1:1\n")
-        .complains("--> shop.toml:6:9\n")
-        .complains("--> parts.csv:2:12\n")
-        .complains("--> parts.csv:4:3\n")
-        .complains("--> stock.csv:2:13\n")
-        .complains("--> stock.csv:3:10\n")
-        .exit(2);
-}
-
-#[test]
-fn fifty_problems_are_shown_and_the_rest_is_counted() {
-    let rows: String = (0..99_000).map(|row| format!("a{row},unknown {row},9\n")).collect();
-    let ran = plan(format!("part,material,length\n{rows}")).any_stderr().exit(2);
-    assert_eq!(ran.stderr.matches("error: no stock is made of").count(), 50);
-    assert!(ran.stderr.ends_with("error: 98950 further problems of this kind or another\n"));
-}
-
-#[test]
-fn rows_are_looked_at_below_a_faulty_header() {
-    plan("part,material,lenght,qty\nrail,pine,36,2\n,pine,36 furlongs,many\n")
-        .complains("error: unknown column `lenght`\n --> parts.csv:1:15\n")
-        .complains("error: `part` is empty\n --> parts.csv:3:1\n")
-        .complains("found `furlongs` in `36 furlongs`\n --> parts.csv:3:10\n")
-        .complains(" --> parts.csv:3:19\n")
-        .exit(2);
-    // What the header lacks is said once, not once a row.
-    let ran = plan("part,thickness,qty\nrail,3/4,2\nstile,3/4,x\n").any_stderr().exit(2);
-    assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);
-    assert!(ran.stderr.contains("lacks the columns `material`, `length`"), "{}", ran.stderr);
-}
-
-#[test]
-fn what_is_wrong_with_many_rows_alike_is_said_once() {
-    plan("part,material,length\na,pnie,36\nb,pine,36\nc,pnie,30\nd,pnie,20\n")
-        .stderr(
-            "\
-error: no stock is made of `pnie` (and in lines 4 and 5)
- --> parts.csv:2:3
-  |
-2 | a,pnie,36
-  |   ^^^^
-  |
-  = hint: did you mean `pine`?
-",
-        )
         .exit(2);
 }

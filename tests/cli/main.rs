@@ -3,10 +3,14 @@
 
 // Bad input gives one clear error or a correct plan.
 mod errors;
+// A fault hides no other and has no consequences.
+mod at_once;
 // Runs the program as a user does.
 mod harness;
 // Help fits a screen and tells the truth.
 mod help;
+// How a list is written.
+mod lists;
 // Whole jobs from samples to the next rack.
 mod journeys;
 mod looks;

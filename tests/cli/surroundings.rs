@@ -230,38 +230,3 @@ fn a_closed_pipe_is_quiet() {
         .unwrap();
     assert_eq!((output.status.code(), output.stderr.len()), (Some(0), 0));
 }
-
-#[test]
-fn slips_of_stock_and_shop_hide_nothing_that_they_do_not_touch() {
-    let plan = |stock: &str, shop: &str| {
-        Nest::new()
-            .file(
-                "parts.csv",
-                "part,material,thickness,length,width\na,pine,3/4,x,2\nb,pnie,3/4,36,2\nc,pine,1/2,36,2\n\
-                 d,pine,3/4,200,2\ne,oak,3/4,300,2\n",
-            )
-            .file(
-                "stock.csv",
-                format!("material,thickness,length,width,price\npine,3/4,8',2,5\noak,3/4,8',2,5\n{stock}"),
-            )
-            .file("shop.toml", format!("units = \"in\"\n{shop}"))
-            .args("plan parts.csv --stock stock.csv --shop shop.toml")
-            .any_stderr()
-            .exit(2)
-            .stderr
-    };
-    let places = |stderr: &str| -> Vec<String> {
-        stderr.lines().filter_map(|line| line.strip_prefix(" --> ").map(String::from)).collect()
-    };
-    let all = ["parts.csv:2:12", "parts.csv:3:3", "parts.csv:4:8", "parts.csv:5:12", "parts.csv:6:11"];
-    assert_eq!(places(&plan("", "")), all);
-    // Nobody knows how long the other oak is, nor whether it is oak at all where the row does not say.
-    assert_eq!(places(&plan("oak,3/4,8x,2,5\n", "")), [&all[..4], &["stock.csv:4:9"]].concat());
-    assert_eq!(places(&plan("oak,3/4,8'\n", "")), [&all[..1], &["stock.csv:4:9"]].concat());
-    // Words do not depend on the saw; sizes do.
-    for shop in ["[boards]\nkerf = \"q\"\n", "[boards]\nkerf = 1\ntrim = 0.5\n"] {
-        let found = places(&plan("", shop));
-        assert!(found.len() == 4 && found[0].starts_with("shop.toml:"), "{found:?}");
-        assert_eq!(found[1..], all[..3]);
-    }
-}

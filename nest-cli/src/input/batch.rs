@@ -1,5 +1,6 @@
 //! All files of a run put together into one question, and problems of the question led back to their files.
 
+use std::collections::BTreeMap;
 use std::io::Read;
 use std::path::{Path, PathBuf};
 
@@ -67,6 +68,7 @@ pub struct Question {
 /// Reads all files. Problems go on the desk, and the question knows what it lacks.
 pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Question {
     let start = desk.errors();
+    let files = &once(files, desk);
     let mut stdin = Some(stdin);
     let mut open = |path: &Path, what: &str, desk: &mut Desk| {
         let loaded = match (path == Path::new("-"), stdin.take_if(|_| path == Path::new("-"))) {
@@ -132,6 +134,37 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         places,
         unread,
         carried_on: false,
+    }
+}
+
+/// The files without lists that are given a second time, by whatever spelling of their path: all in them would count
+/// twice.
+fn once(files: &Files, desk: &mut Desk) -> Files {
+    let mut seen: BTreeMap<PathBuf, PathBuf> = BTreeMap::new();
+    let mut new = |list: &[PathBuf]| {
+        let is_new = |path: &&PathBuf| {
+            // What cannot be found is told where it is read.
+            let Some(real) = path.canonicalize().ok().filter(|_| path.as_path() != Path::new("-")) else {
+                return true;
+            };
+            let Some(first) = seen.get(&real) else {
+                seen.insert(real, (*path).clone());
+                return true;
+            };
+            let also = if first == *path { String::new() } else { format!(", first as {}", first.display()) };
+            desk.fail(
+                Failure::new(format!("{} is given twice{also}", path.display()))
+                    .hint("leave one out: all that is in it would count twice"),
+            );
+            false
+        };
+        list.iter().filter(is_new).cloned().collect()
+    };
+    Files {
+        parts: new(&files.parts),
+        stock: new(&files.stock),
+        rack: new(&files.rack),
+        shop: files.shop.clone(),
     }
 }
 

@@ -150,7 +150,8 @@ impl Columns {
         });
         let mut suggested: Vec<(&'static str, usize)> = Vec::new();
         for (place, cell) in unknown {
-            match columns.meant(&cell.text, known) {
+            // What stands alone is more than one name.
+            match columns.meant(&cell.text, known).filter(|_| header.len() > 1) {
                 Some(name) if suggested.iter().all(|(other, _)| *other != name) => {
                     suggested.push((name, place));
                     let spot = Spot { source, span: cell.span.clone() };
@@ -177,7 +178,10 @@ impl Columns {
                 Spot { source, span },
                 format!("the list of {what} lacks the column{plural} {}", named.join(", ")),
             )
-            .hint(needs(known));
+            .hint(match header {
+                [_] => "it is one column: separate columns by commas, semicolons or tabs".into(),
+                _ => needs(known),
+            });
             columns.unread.extend(missing);
         }
         let named: Vec<String> =
@@ -199,6 +203,12 @@ impl Columns {
     /// What a rule calls the column at a place.
     pub fn name(&self, place: usize) -> &'static str {
         self.known.iter().find(|(_, known)| *known == place).map_or(EXTRA, |(name, _)| name)
+    }
+
+    /// Whether the column at a place holds numbers that may have decimals.
+    pub fn is_number(&self, place: usize) -> bool {
+        let name = self.name(place);
+        LENGTHS.contains(&name) || ["fit", "price"].contains(&name)
     }
 
     /// What bare numbers of a column are, where its header says so.

@@ -92,6 +92,9 @@ impl Reading {
     }
 }
 
+/// Most columns of a list: spreadsheets that write all of theirs write 16384.
+const MOST_COLUMNS: usize = 20_000;
+
 /// Reads a list. `make` reads one row as far as it can.
 ///
 /// Returns `None` where the list as a whole cannot be read.
@@ -111,6 +114,15 @@ pub fn read_list<T: Default>(
         desk.error(whole(0), format!("the list of {what} is empty")).hint(needs(known));
         return None;
     };
+    if header.len() > MOST_COLUMNS {
+        let found = header.len();
+        desk.error(
+            whole(header[0].span.start),
+            format!("expected at most {MOST_COLUMNS} columns, but found {found}"),
+        )
+        .hint("delete those that are empty");
+        return None;
+    }
     let columns = Columns::read(&header, known, what, source, desk);
     let (mut rows, mut unread) = (Vec::new(), Vec::new());
     let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
@@ -118,6 +130,11 @@ pub fn read_list<T: Default>(
         let start = records.position();
         let Some(cells) = records.next() else { break };
         if cells.iter().all(|cell| cell.text.is_empty() && cell.fault.is_none()) {
+            continue;
+        }
+        if cells.iter().map(|cell| &cell.text).eq(header.iter().map(|cell| &cell.text)) {
+            desk.error(whole(cells[0].span.start), "the header stands here once more")
+                .hint("lists that are put together keep one header: delete this line");
             continue;
         }
         if rows.len() == MOST_ROWS {
@@ -192,24 +209,58 @@ fn faulty_cells(
     }
     let (found, expected) = (cells.len(), listing.columns.width);
     let surplus = cells.get(expected..).unwrap_or_default();
-    let odd = found < expected || surplus.iter().any(|cell| !cell.text.is_empty());
+    let split = if surplus.is_empty() { None } else { split_number(cells, listing, text) };
+    // Empty cells at the end are harmless, unless they are there because a number became two.
+    let odd = found < expected || split.is_some() || surplus.iter().any(|cell| !cell.text.is_empty());
     if odd && faulty.is_empty() {
         let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
-        let span = first.map_or(0..0, |cell| cell.span.clone());
+        let span = split.clone().or(first.map(|cell| cell.span.clone())).unwrap_or(0..0);
         let separator = match listing.separator {
             b'\t' => "tab".to_owned(),
             byte => format!("`{}`", char::from(byte)),
         };
+        let number = split.and_then(|span| text.text.get(span)).unwrap_or_default();
+        let may_be = if number.is_empty() { String::new() } else { format!(": is `{number}` one number?") };
         let hint = match found < expected {
             true => format!("empty cells keep their {separator}"),
-            false => format!("put a cell that holds a {separator} in quotes"),
+            false if number.is_empty() => format!("put a cell that holds a {separator} in quotes"),
+            false => format!(
+                "a decimal comma needs quotes, \"{number}\", or a point, {}; if those are two numbers, the row has a \
+                 {separator} too many",
+                number.replace(',', ".")
+            ),
         };
         let plural = if found == 1 { "" } else { "s" };
         desk.error(
             spot(span),
-            format!("expected {expected} cells as in the header, but found {found} cell{plural}"),
+            format!("expected {expected} cells as in the header, but found {found} cell{plural}{may_be}"),
         )
         .hint(hint);
     }
     (!odd).then_some(faulty)
+}
+
+/// Two neighbours that may be one number with a decimal comma, the first in a column of numbers: of several those with the
+/// fewest decimals, `12,5` rather than `18,12`.
+fn split_number(cells: &[Cell], listing: &Listing, text: &Source) -> Option<Range<usize>> {
+    if listing.separator != b',' {
+        return None;
+    }
+    let written = |cell: &Cell| text.text.get(cell.span.clone()).unwrap_or_default();
+    let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+    let pairs = cells.windows(2).enumerate().filter_map(|(place, pair)| {
+        let [whole, rest] = [written(&pair[0]), written(&pair[1])];
+        let decimals = rest.get(..number(rest)).unwrap_or_default();
+        let likely = match decimals.len() {
+            1 | 2 => true,
+            // Eighths of an inch; else thousands are more likely than thousandths.
+            3 => ["125", "375", "625", "875"].contains(&decimals),
+            _ => false,
+        };
+        let digits = !whole.is_empty() && number(whole) == whole.len();
+        let touch = pair[0].span.end + 1 == pair[1].span.start;
+        let one = listing.columns.is_number(place) && digits && likely && touch;
+        one.then(|| (decimals.len(), pair[0].span.start..pair[1].span.end))
+    });
+    pairs.min_by_key(|(decimals, _)| *decimals).map(|(_, span)| span)
 }

@@ -30,7 +30,12 @@ pub fn sizes(batch: &Batch, found: &mut Findings) -> Vec<CutSize> {
 }
 
 fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> CutSize {
-    let band = if banded(p) { band_of(row, p, shop, found) } else { Ok(None) };
+    // Whoever writes edges and a band means some, even where nobody can read how many.
+    let edges = found.sure_of(part(row, ""), &["length_edges", "width_edges"]);
+    let band = match banded(p) || !edges && p.band.is_some() {
+        true => band_of(row, p, shop, found),
+        false => Ok(None),
+    };
     let known = matches!(band, Ok(None)) || band.is_ok() && found.sure_table(Table::Shop);
     let band = band.ok().flatten();
     let taken = band.filter(|_| known).and_then(|b| shop.bands.get(b));

@@ -59,9 +59,10 @@ pub const MOST_PAIRS: usize = 20_000_000;
 impl Batch {
     /// Looks at every rule and works out what follows.
     ///
-    /// The batch inside the result has three things filled in: stock without a name gets one made of its material and
-    /// size, stock with price 0 and a limited quantity counts as on hand, and owned sheets without a grain get that of
-    /// the sheets that are bought, where those agree.
+    /// The batch inside the result has four things filled in: stock without a name gets one made of its material and
+    /// size, jobs that differ in case and spaces alone are called as the first of them, stock with price 0 and a limited
+    /// quantity counts as on hand, and owned sheets without a grain get that of the sheets that are bought, where those
+    /// agree.
     ///
     /// # Errors
     /// Every problem that can be seen, sorted by place.

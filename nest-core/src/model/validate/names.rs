@@ -1,15 +1,21 @@
-//! What is a stock called that nobody named?
+//! What is a stock called that nobody named, and a job that is written in several ways?
 //!
-//! Material, section or thickness and width, and length: `poplar 1x2, 8'`. Names made here are unique in the batch.
+//! Material, section or thickness and width, and length: `poplar 1x2, 8'`. Names made here are unique in the batch. Jobs
+//! are one where materials would be: whatever their case and spaces, and called as they were first.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
+use super::super::fold::fold;
 use super::super::{Batch, Stock};
 use super::LONGEST_NAME;
 use crate::units::{Length, LengthStyle, Unit};
 
-/// Names stock without a name, and counts what costs nothing and is limited as on hand.
+/// Names stock without a name and jobs one way each, and counts what costs nothing and is limited as on hand.
 pub fn fill_in(batch: &mut Batch, boards: &[bool]) {
+    let mut jobs: BTreeMap<String, String> = BTreeMap::new();
+    for part in &mut batch.parts {
+        part.job.clone_from(jobs.entry(fold(&part.job)).or_insert_with(|| part.job.trim().to_owned()));
+    }
     let style = batch.shop.style;
     let mut taken: BTreeSet<String> = batch.stock.iter().map(|s| s.name.trim().to_owned()).collect();
     for (stock, &board) in batch.stock.iter_mut().zip(boards) {

@@ -1,0 +1,233 @@
+//! How a list is written: columns and what they are called, separators, quotes, rows of another shape.
+
+use crate::harness::Nest;
+
+const STOCK: &str =
+    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
+const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
+
+/// A run of `nest plan` on these parts and good stock.
+fn plan(parts: impl AsRef<[u8]>) -> Nest {
+    Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in -q")
+}
+
+/// Parts that are read without a word, and give the same plan as `PARTS`.
+fn reads(parts: impl AsRef<[u8]>) {
+    plan(parts).stdout("Cost 2.60; proven: no plan can cost less\n").exit(0);
+}
+
+/// One row below the usual header is refused with exactly this.
+fn refuses(row: &str, message: &str) {
+    plan(format!("part,material,thickness,length,width,qty\n{row}\n")).stderr(message).exit(2);
+}
+
+#[test]
+fn a_header_that_is_nearly_a_column_or_another_word_for_it() {
+    plan("part,material,lenght,amount\nrail,pine,36,2\n")
+        .stderr(
+            "\
+error: unknown column `lenght`
+ --> parts.csv:1:15
+  |
+1 | part,material,lenght,amount
+  |               ^^^^^^
+  |
+  = hint: did you mean `length`? rename the column to that; one that nest is to leave alone needs a name less like it
+error: unknown column `amount`
+ --> parts.csv:1:22
+  |
+1 | part,material,lenght,amount
+  |                      ^^^^^^
+  |
+  = hint: did you mean `qty`? rename the column to that; one that nest is to leave alone needs a name less like it
+",
+        )
+        .exit(2);
+}
+
+#[test]
+fn plain_words_and_units_in_brackets_are_columns() {
+    let read = |header: &str, row: &str, units: &str| {
+        Nest::new()
+            .file("parts.csv", format!("{header}\n{row}\n"))
+            .file(
+                "stock.csv",
+                "Material,Thickness (mm),Length [m],Width (mm),price,count\npine,18,2.4,300,9,4\n",
+            )
+            .args(&format!("plan parts.csv --stock stock.csv --json {units}"))
+    };
+    // In millimetres whatever the units, each as its own header says.
+    let part = "\"part\": \"rail\", \"material\": \"pine\", \"thickness\": 18, \"length\": 600, \"width\": 101.6, \"qty\": 2";
+    for units in ["", "--units in"] {
+        for (name, count) in [("name", "quantity"), ("Part Name", "Count"), ("part", "PIECES")] {
+            let header = format!("{name},material,Thickness (mm),length ( cm ),Width [in],{count}");
+            read(&header, "rail,pine,18,60,4,2", units).says(part).any_stderr().exit(0);
+        }
+    }
+    // A list that has the column itself keeps the other word for its labels.
+    read("part,name,material,thickness,length,qty,count", "rail,left,pine,18,600,2,7", "--units mm")
+        .says("\"qty\": 2")
+        .says("[\"name\", \"left\"], [\"count\", \"7\"]")
+        .any_stderr()
+        .exit(0);
+    read("part,material,length (yd)", "rail,pine,2", "--units mm")
+        .complains("unknown column `length (yd)`")
+        .exit(2);
+}
+
+#[test]
+fn a_column_that_stands_twice() {
+    plan("part,material,length,Part\nrail,pine,36,x\n")
+        .complains("error: there are two columns `part`\n --> parts.csv:1:22\n")
+        .exit(2);
+}
+
+#[test]
+fn an_unknown_column_is_kept_and_named_in_one_warning() {
+    Nest::new()
+        .file(
+            "parts.csv",
+            "Part,MATERIAL,thickness, Length ,width,qty,colour,finish\nrail,pine,3/4,36,1 1/2,2,red,oil\n",
+        )
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in --json")
+        .says("\"extra\": [[\"colour\", \"red\"], [\"finish\", \"oil\"]]")
+        .stderr(
+            "\
+warning: unknown columns `colour`, `finish`: they are kept for labels and do not change the plan
+ --> parts.csv:1:44
+  |
+1 | Part,MATERIAL,thickness, Length ,width,qty,colour,finish
+  |                                            ^^^^^^
+",
+        )
+        .exit(0);
+}
+
+#[test]
+fn crlf_byte_order_mark_semicolons_tabs_and_decimal_commas_are_read() {
+    reads(PARTS);
+    reads(PARTS.replace('\n', "\r\n"));
+    reads(PARTS.replace('\n', "\r"));
+    reads(format!("\u{feff}{PARTS}"));
+    reads(PARTS.replace(',', "\t"));
+    reads(format!("sep=;\n{}", PARTS.replace(',', ";")));
+    reads("part;material;thickness;length;width;qty\nrail;pine;0,75;36,0;1,5;2\n");
+    reads(
+        "# a comment, with commas\n\npart, material, thickness, length, width, qty\nrail, pine, \"3/4\"\"\", \"36\"\"\", 1 1/2, 2\n",
+    );
+    reads("qty,width,length,thickness,material,part\n2,1-1/2,3',\"3/4\",  Pine ,rail\n");
+}
+
+#[test]
+fn ragged_rows_and_faulty_quotes() {
+    refuses(
+        "rail,pine,3/4,36,2",
+        "\
+error: expected 6 cells as in the header, but found 5 cells
+ --> parts.csv:2:18
+  |
+2 | rail,pine,3/4,36,2
+  |                  ^
+  |
+  = hint: empty cells keep their `,`
+",
+    );
+    plan("part,material,length\nrail, left,pine,36\n")
+        .complains("found 4 cells\n --> parts.csv:2:17\n")
+        .exit(2);
+    plan("part,material,length\nrail,pine,36,,\n").any_stdout().exit(0);
+    plan("part,material,length\n\"rail,pine,36\nrail,pine,36\n")
+        .complains("error: the quote that opens here is never closed\n --> parts.csv:2:1\n")
+        .exit(2);
+    plan("part,material,length\nrail,pine,\"36\" in\"\n")
+        .complains("error: there is text behind the closing quote of this cell\n --> parts.csv:2:11\n")
+        .exit(2);
+}
+
+#[test]
+fn a_number_that_a_decimal_comma_splits_is_no_two_numbers() {
+    let header = "part,material,length,width,qty,note";
+    plan(format!("{header}\nrail,pine,36,1,5,2,\n"))
+        .stderr(
+            "\
+error: expected 6 cells as in the header, but found 7 cells: is `1,5` one number?
+ --> parts.csv:2:14
+  |
+2 | rail,pine,36,1,5,2,
+  |              ^^^
+  |
+  = hint: a decimal comma needs quotes, \"1,5\", or a point, 1.5; if those are two numbers, the row has a `,` too many
+",
+        )
+        .exit(2);
+    // Of several the likely one, and a unit may stand behind it.
+    plan(format!("{header}\nrail,pine,36,1,5 in,2,left\n")).complains("is `1,5 in` one number?").exit(2);
+    let stock = "material,length,width,price,note\npine,8',1 1/2,2,60,\n";
+    plan("part,material,length\nrail,pine,36\n")
+        .file("stock.csv", stock)
+        .complains("is `2,60` one number?\n --> stock.csv:2:15\n")
+        .exit(2);
+    // Spreadsheets end all rows with empty cells, the header too; a thousand more is no decimal.
+    let empty = format!("{},,\n{},,\n", PARTS.lines().next().unwrap(), PARTS.lines().nth(1).unwrap());
+    reads(empty);
+    reads(format!("{},,\n", PARTS.trim_end()));
+    reads("part,material,thickness,length,qty\nrail,pine,3/4,36,2\n");
+    reads("part;material;length;width;qty;note\nrail;pine;36;1,5;2;;\n");
+}
+
+#[test]
+fn a_header_in_between_and_one_of_one_column() {
+    let ran = plan(format!("{PARTS}{PARTS}"))
+        .complains("error: the header stands here once more\n --> parts.csv:3:1\n")
+        .exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    let ran = plan(PARTS.replace(',', "|"))
+        .complains("hint: it is one column: separate columns by commas, semicolons or tabs\n")
+        .exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+}
+
+#[test]
+fn a_header_without_an_end_is_refused_at_once() {
+    plan(",".repeat(10_000_000))
+        .complains("error: expected at most 20000 columns, but found 10000001\n")
+        .exit(2);
+}
+
+#[test]
+fn a_list_that_is_given_twice_counts_once() {
+    let run = |args: &str| {
+        let nest = Nest::new().file("parts.csv", PARTS).file("stock.csv", STOCK).folder("sub");
+        nest.file("rack.csv", STOCK).args("plan parts.csv --stock stock.csv --units in -q").args(args)
+    };
+    let hint = "  = hint: leave one out: all that is in it would count twice\n";
+    let twice = |args: &str, said: &str| {
+        run(args).stderr(&format!("error: {said}\n{hint}")).exit(2);
+    };
+    twice("--rack rack.csv --rack rack.csv", "rack.csv is given twice");
+    twice("--rack rack.csv --rack sub/../rack.csv", "sub/../rack.csv is given twice, first as rack.csv");
+    twice("--rack ./stock.csv", "./stock.csv is given twice, first as stock.csv");
+    twice("parts.csv", "parts.csv is given twice");
+    run("--rack rack.csv").any_stdout().exit(0);
+    // Whatever is wrong in it is said once.
+    let ran = run("parts.csv").file("parts.csv", PARTS.replace("pine", "pnie")).any_stderr().exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);
+}
+
+#[test]
+fn jobs_are_told_apart_as_materials_are() {
+    let header = "part,material,thickness,length,width,job";
+    let rows = "a,pine,3/4,30,1 1/2,Hall\nb,PINE,3/4,24,1 1/2,hall\nc, pine ,3/4,20,1 1/2,HALL \n\
+                d,pine,3/4,12,1 1/2,\"hall  \"\ne,pine,3/4,12,1 1/2,Hall 2\n";
+    Nest::new()
+        .file("parts.csv", format!("{header}\n{rows}"))
+        .file("stock.csv", STOCK)
+        .args("plan parts.csv --stock stock.csv --units in")
+        .says("5 pieces for Hall and Hall 2.\n")
+        .says("\nHall    4 pieces")
+        .exit(0);
+}
