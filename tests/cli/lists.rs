@@ -151,21 +151,21 @@ error: expected 6 cells as in the header, but found 5 cells
 #[test]
 fn a_number_that_a_decimal_comma_splits_is_no_two_numbers() {
     let header = "part,material,length,width,qty,note";
-    plan(format!("{header}\nrail,pine,36,1,5,2,\n"))
+    plan(format!("{header}\nrail,pine,36,12,5,2,\n"))
         .stderr(
             "\
-error: expected 6 cells as in the header, but found 7 cells: is `1,5` one number?
+error: expected 6 cells as in the header, but found 7 cells: is `12,5` one number?
  --> parts.csv:2:14
   |
-2 | rail,pine,36,1,5,2,
-  |              ^^^
+2 | rail,pine,36,12,5,2,
+  |              ^^^^
   |
-  = hint: a decimal comma needs quotes, \"1,5\", or a point, 1.5; if those are two numbers, the row has a `,` too many
+  = hint: a decimal comma needs quotes, \"12,5\", or a point, 12.5; if those are two numbers, the row has a `,` too many
 ",
         )
         .exit(2);
     // Of several the likely one, and a unit may stand behind it.
-    plan(format!("{header}\nrail,pine,36,1,5 in,2,left\n")).complains("is `1,5 in` one number?").exit(2);
+    plan(format!("{header}\nrail,pine,36,12,5 in,2,left\n")).complains("is `12,5 in` one number?").exit(2);
     let stock = "material,length,width,price,note\npine,8',1 1/2,2,60,\n";
     plan("part,material,length\nrail,pine,36\n")
         .file("stock.csv", stock)
@@ -194,7 +194,7 @@ fn a_header_in_between_and_one_of_one_column() {
 #[test]
 fn a_header_without_an_end_is_refused_at_once() {
     plan(",".repeat(10_000_000))
-        .complains("error: expected at most 20000 columns, but found 10000001\n")
+        .complains("error: expected at most 20000 columns, but there are more\n")
         .exit(2);
 }
 

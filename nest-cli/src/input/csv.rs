@@ -33,6 +33,9 @@ pub enum QuoteFault {
     TextBehind,
 }
 
+/// Most columns of a list, one less than are kept of a record: spreadsheets that write all of theirs write 16384.
+pub const MOST_COLUMNS: usize = 20_000;
+
 /// How a list is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dialect {
@@ -166,7 +169,10 @@ impl Iterator for Records<'_> {
                 self.finished = true;
                 return if cells.is_empty() { None } else { Some(cells) };
             };
-            cells.push(self.cell(extent, text, cells.is_empty()));
+            // A line of separators alone would take a hundred times its size.
+            if cells.len() <= MOST_COLUMNS {
+                cells.push(self.cell(extent, text, cells.is_empty()));
+            }
             if record_end {
                 return Some(cells);
             }

@@ -7,7 +7,7 @@ use nest_core::units::{Notice, Unit};
 
 use super::cells::Row;
 use super::columns::{Columns, Known, needs};
-use super::csv::{Cell, Dialect, QuoteFault, Records};
+use super::csv::{Cell, Dialect, MOST_COLUMNS, QuoteFault, Records};
 use super::source::Source;
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
@@ -92,9 +92,6 @@ impl Reading {
     }
 }
 
-/// Most columns of a list: spreadsheets that write all of theirs write 16384.
-const MOST_COLUMNS: usize = 20_000;
-
 /// Reads a list. `make` reads one row as far as it can.
 ///
 /// Returns `None` where the list as a whole cannot be read.
@@ -115,12 +112,8 @@ pub fn read_list<T: Default>(
         return None;
     };
     if header.len() > MOST_COLUMNS {
-        let found = header.len();
-        desk.error(
-            whole(header[0].span.start),
-            format!("expected at most {MOST_COLUMNS} columns, but found {found}"),
-        )
-        .hint("delete those that are empty");
+        let message = format!("expected at most {MOST_COLUMNS} columns, but there are more");
+        desk.error(whole(header[0].span.start), message).hint("delete those that are empty");
         return None;
     }
     let columns = Columns::read(&header, known, what, source, desk);
@@ -250,13 +243,15 @@ fn split_number(cells: &[Cell], listing: &Listing, text: &Source) -> Option<Rang
     let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
     let pairs = cells.windows(2).enumerate().filter_map(|(place, pair)| {
         let [whole, rest] = [written(&pair[0]), written(&pair[1])];
-        let decimals = rest.get(..number(rest)).unwrap_or_default();
-        let likely = match decimals.len() {
-            1 | 2 => true,
-            // Eighths of an inch; else thousands are more likely than thousandths.
-            3 => ["125", "375", "625", "875"].contains(&decimals),
-            _ => false,
-        };
+        let (decimals, behind) = rest.split_at_checked(number(rest)).unwrap_or_default();
+        // A unit may follow, but no fraction.
+        let likely = !behind.contains(|c: char| c.is_numeric() || c == '/')
+            && match decimals.len() {
+                1 | 2 => true,
+                // Eighths of an inch; else thousands are more likely than thousandths.
+                3 => ["125", "375", "625", "875"].contains(&decimals),
+                _ => false,
+            };
         let digits = !whole.is_empty() && number(whole) == whole.len();
         let touch = pair[0].span.end + 1 == pair[1].span.start;
         let one = listing.columns.is_number(place) && digits && likely && touch;

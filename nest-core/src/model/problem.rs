@@ -222,9 +222,13 @@ impl Findings {
         self.problems.len()
     }
 
-    /// Whether nothing is wrong, and nothing could not be read.
     pub fn is_empty(&self) -> bool {
-        self.problems.is_empty() && self.doubts.is_empty()
+        self.problems.is_empty()
+    }
+
+    /// Whether nothing is wrong, and all could be read.
+    pub fn is_sound(&self) -> bool {
+        self.is_empty() && self.doubts.is_empty()
     }
 
     /// Looking for the word that somebody meant takes time: it is done for the first hundred problems only.

@@ -33,7 +33,7 @@ pub fn look(batch: &Batch, found: &mut Findings) -> bool {
             .add(None, ProblemKind::Empty, "there is no stock")
             .hint("list at least one board or sheet that can be bought");
     }
-    if found.len() > 0 {
+    if !found.is_empty() {
         return false;
     }
     look_at_shop(&batch.shop, found);

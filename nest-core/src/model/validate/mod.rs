@@ -93,7 +93,7 @@ impl Batch {
         let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);
         let used = matching::used(&parts, self.stock.len());
         let measure = price::settle(&self, &used, &mut stock, &mut found);
-        if !found.is_empty() {
+        if !found.is_sound() {
             return Err(found);
         }
         // Without a problem nothing was left unresolved.
