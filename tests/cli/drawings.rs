@@ -2,7 +2,9 @@
 //! each layout; no text runs into another or off the page; and the markup is XML.
 
 use crate::papers::{NAMES, answer};
-use nest_cli::output::drawing::{Anchor, HEIGHT, Look, Mark, Page, Shape, WIDTH, lettering, pages};
+use nest_cli::output::drawing::{
+    Anchor, HEIGHT, Look, Mark, Page, Room, Shape, WIDTH, board_figure, lettering, pages, sheet_figure,
+};
 use nest_cli::output::svg;
 use nest_cli::papers::PaperSettings;
 use nest_cli::report::{Board, Holds, Region, Report, Sheet, Source, What, Zone};
@@ -225,10 +227,33 @@ fn pages_are_readable(page: &Page) {
     }
 }
 
+/// Nothing of a drawing in the report is cut off at its sides.
+fn figures_are_whole(section: &nest_cli::report::Section) {
+    let room = Room { wide: 18_000, high: 9_000 };
+    let boards = section.boards.iter().map(|board| board_figure(section, board, room.wide));
+    let sheets = section.sheets.iter().map(|sheet| sheet_figure(section, sheet, room));
+    for figure in boards.chain(sheets) {
+        for shape in &figure.shapes {
+            let ends = match shape {
+                Shape::Circle { at, r } => vec![[at[0] - r, at[1] - r], [at[0] + r, at[1] + r]],
+                Shape::Triangle { corners } => corners.to_vec(),
+                Shape::Line { from, to, .. } => vec![*from, *to],
+                Shape::Rect { x, y, w, h, .. } => vec![[*x, *y], [x + w, y + h]],
+                Shape::Text { .. } | Shape::Words { .. } => {
+                    letters(shape).map_or(vec![], |[x, y, x2, y2]| vec![[x, y], [x2, y2]])
+                }
+            };
+            let inside = |end: &[i64; 2]| (0..2).all(|i| (0..=figure.size[i]).contains(&end[i]));
+            assert!(ends.iter().all(inside), "beyond {:?}: {shape:?}", figure.size);
+        }
+    }
+}
+
 fn all_is_well(batch: &CheckedBatch, solution: &Solution) {
     drawings_are_true(batch, solution);
     for section in &full(batch, solution).sections {
         pages(section).iter().for_each(pages_are_readable);
+        figures_are_whole(section);
     }
 }
 
@@ -342,6 +367,35 @@ fn sheets_of_every_kind_are_true_and_readable() {
         assert!(!full(&batch, &solution).sections[0].sheets.is_empty());
         all_is_well(&batch, &solution);
     }
+}
+
+/// How many small bold numbers of a part stand beside what is too thin for letters; those outside the sheet end there.
+fn beside(batch: &CheckedBatch, number: &str, ends: Anchor) -> usize {
+    let solution = solved(batch);
+    let report = full(batch, &solution);
+    let pages: Vec<Page> = report.sections.iter().flat_map(pages).collect();
+    let shapes = pages.iter().flat_map(|page| &page.shapes);
+    // What is bold in the frame is larger.
+    let ours = |shape: &&Shape| match shape {
+        Shape::Text { text, bold: true, size: ..=200, anchor, .. } => text == number && *anchor == ends,
+        _ => false,
+    };
+    shapes.filter(ours).count()
+}
+
+#[test]
+fn the_number_of_a_piece_too_thin_for_letters_stands_beside_it() {
+    // Along the lower edge of the sheet, from its left end on.
+    let fillers = sheets(&[("side", 2_000, 900, 1), ("filler", 2_300, 14, 2)], [2_440, 1_220], 5, 3);
+    let fillers = fillers.check().unwrap();
+    assert_eq!(
+        (beside(&fillers, "2", Anchor::End), beside(&fillers, "1", Anchor::End)),
+        (1, 0),
+        "once for both"
+    );
+    // Behind another piece, with a leader.
+    let slat = sheets(&[("side", 2_000, 1_200, 1), ("slat", 14, 1_000, 1)], [2_440, 1_220], 5, 3);
+    assert_eq!(beside(&slat.check().unwrap(), "2", Anchor::Start), 1);
 }
 
 proptest! {

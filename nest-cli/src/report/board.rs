@@ -267,10 +267,12 @@ fn frees(node: &Node) -> Frees {
 }
 
 pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {
+    // Without a width it is as wide as its board.
+    let ways = if part.width.is_some() { "in both directions" } else { "in length" };
     let over = part
         .oversize
         .is_positive()
-        .then(|| format!("{} over in both directions, to be trimmed later", words.length(part.oversize)));
+        .then(|| format!("{} over {ways}, to be trimmed later", words.length(part.oversize)));
     let fit = match part.fit {
         Fit::No => None,
         Fit::Yes => Some("cut to fit: this is the most it can be".to_string()),

@@ -21,8 +21,8 @@ pub struct Sheet {
     pub number: usize,
     /// How many pieces of stock are cut this way.
     pub copies: u32,
-    /// How many of them are cut at a time, as a stack, in words; `None` for one.
-    pub stack: Option<String>,
+    /// How many of them are cut at a time, as a stack.
+    pub stack: u32,
     /// It is a board of which strips lie side by side.
     pub board: bool,
     /// Name of the stock.
@@ -175,6 +175,12 @@ impl Sheet {
         }
     }
 
+    /// How many are cut at a time, in words, where it is more than one.
+    pub fn stack_text(&self) -> Option<String> {
+        let high = self.stack;
+        (high > 1).then(|| format!("cut {high} at a time, as a stack, if the manual of the saw allows it"))
+    }
+
     /// Whether it should be measured before the first cut.
     pub fn tight(&self) -> bool {
         self.spare.iter().any(|spare| spare.tight)
@@ -195,12 +201,11 @@ impl Sheet {
     }
 }
 
-/// How many sheets of one layout lie on each other, where the saw takes more than one.
-fn stack(layout: &Layout, stock: &UsableStock, most: Option<Length>) -> Option<String> {
-    let (false, Some(most), Some(thickness)) = (stock.board, most, stock.thickness) else { return None };
+/// How many sheets of one layout lie on each other.
+fn stack(layout: &Layout, stock: &UsableStock, most: Option<Length>) -> u32 {
+    let (false, Some(most), Some(thickness)) = (stock.board, most, stock.thickness) else { return 1 };
     let high = u32::try_from(most.ticks() / thickness.ticks().max(1)).unwrap_or(u32::MAX);
-    let high = high.min(layout.copies);
-    (high > 1).then(|| format!("cut {high} at a time, as a stack, if the manual of the saw allows it"))
+    high.min(layout.copies).max(1)
 }
 
 fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words: &Words) -> Placed {

@@ -25,6 +25,8 @@ const THINNEST: i64 = 30;
 /// Radius of a cut's number, and how far such numbers must be apart.
 const NUMBER: i64 = 160;
 const APART: i64 = 2 * NUMBER + 30;
+/// How far the number of a cut at the end of a board, and the side that its blade takes, go beyond that end.
+pub(super) const BESIDE: i64 = NUMBER + 20;
 
 /// A board as blocks that follow each other; more than one only where it would be too high for a page.
 pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) -> Vec<Block> {

@@ -198,21 +198,25 @@ struct Block {
 /// The drawing of a sheet, as large as the room allows.
 pub fn sheet_figure(section: &Section, sheet: &Sheet, room: Room) -> Figure {
     let drawn = sheet::draw(section, sheet, room);
-    figure(drawn.block, drawn.wide, drawn.key)
+    figure(drawn.block, drawn.wide, AROUND, drawn.key)
 }
 
 /// The drawing of a board; the longest of its section is as wide as the room.
 pub fn board_figure(section: &Section, board: &Board, wide: i64) -> Figure {
-    let scale = Scale::of(section, wide);
+    let beside = board::BESIDE;
+    let scale = Scale::of(section, wide - 2 * (beside - AROUND));
     let (block, key) = board::draw(section, board, scale);
-    figure(block, scale.along(board.size[0].ticks()).max(1), key)
+    // Numbers and places spread over all of the room, past the end of a short board.
+    figure(block, scale.room, beside, key)
 }
 
-/// A block that begins at the margin, with half a millimetre around it.
-fn figure(mut block: Block, wide: i64, key: Vec<String>) -> Figure {
-    const AROUND: i64 = 50;
-    block.shift_by([AROUND - MARGIN, AROUND]);
-    Figure { size: [wide + 2 * AROUND, block.height + 2 * AROUND], shapes: block.shapes, key }
+/// What is left free around a figure, half a millimetre.
+const AROUND: i64 = 50;
+
+/// A block that begins at the margin, with so much at its sides.
+fn figure(mut block: Block, wide: i64, beside: i64, key: Vec<String>) -> Figure {
+    block.shift_by([beside - MARGIN, AROUND]);
+    Figure { size: [wide + 2 * beside, block.height + 2 * AROUND], shapes: block.shapes, key }
 }
 
 /// The pages of a material.

@@ -104,7 +104,7 @@ impl<'a> Draft<'a> {
         if sheet.tight() {
             facts.push_str(": measure it before the first cut");
         }
-        for more in sheet.stack.iter().chain(&sheet.matched) {
+        for more in sheet.stack_text().iter().chain(&sheet.matched) {
             facts = format!("{facts}; {more}");
         }
         let layout = Layout {
@@ -148,7 +148,7 @@ impl<'a> Draft<'a> {
             let arranged = move |&high: &i64| {
                 let figure = self.figure(high, room);
                 let key = lines(&[(&figure.key.join("; "), false)], points(KEY), room.wide);
-                let key = key * points(KEY) * 125 / 100 + 100;
+                let key = if key > 0 { key * points(KEY) * 125 / 100 + 100 } else { 0 };
                 let high = head + figure.size[1] + 300 + key + list;
                 Arrangement { high, font: size.font, letters: size.letters, figure }
             };
@@ -214,7 +214,7 @@ impl Layout {
             let in_row = (room.wide / a_box).max(1);
             lines(&[(&self.facts, self.tight)], font, room.wide - 300) + (boxes + in_row - 1) / in_row
         };
-        lines(&[(&title, true)], points(TITLE), room.wide) * points(TITLE) * 125 / 100 + 300 + rows * 600
+        lines(&[(&title, true)], points(TITLE), room.wide) * points(TITLE) * 125 / 100 + 100 + rows * 480
     }
 
     /// Whether some cuts are `98–104`.

@@ -20,7 +20,7 @@ const ROOM: i64 = 460;
 const FAR: i64 = 3 * SMALL;
 
 /// A strip on paper: from where to where, and its size.
-type Strip = ([i64; 2], String);
+pub(super) type Strip = ([i64; 2], String);
 
 impl Drawing<'_> {
     pub(super) fn dimensions(&mut self) {
@@ -56,12 +56,13 @@ impl Drawing<'_> {
             }
         }
         let [along, across] = small;
-        for (middle, text) in spread(along, |text| width(text, SMALL) + 60, x + w + 400) {
+        for (middle, text) in spread(along, |text| width(text, SMALL) + 60, FAR, x + w + 400) {
             let spot = [middle, y - STRIPS[0] - BESIDE - 20];
             self.block.text(spot, SMALL, Anchor::Middle, false, text);
         }
         let fits = |(_, text): &Strip| !narrow && width(text, SMALL) <= ROOM;
-        for (middle, text) in spread(across.into_iter().filter(fits).collect(), |_| SMALL, y + h + SMALL) {
+        for (middle, text) in spread(across.into_iter().filter(fits).collect(), |_| SMALL, FAR, y + h + SMALL)
+        {
             let spot = [x - STRIPS[1] - BESIDE, middle + SMALL * 36 / 100];
             self.block.text(spot, SMALL, Anchor::End, false, text);
         }
@@ -105,8 +106,14 @@ fn bare(size: &str) -> &str {
     [" mm", " cm", " m"].iter().find_map(|unit| size.strip_suffix(unit)).unwrap_or(size)
 }
 
-/// Where small sizes stand: beside the middles of their strips, or a little farther on where others stand there.
-fn spread(mut strips: Vec<Strip>, needs: impl Fn(&str) -> i64, end: i64) -> Vec<(i64, String)> {
+/// Where small letters stand: beside the middles of their strips, or at most so far on where others stand there. Said once
+/// for neighbours where there is no room for each.
+pub(super) fn spread(
+    mut strips: Vec<Strip>,
+    needs: impl Fn(&str) -> i64,
+    far: i64,
+    end: i64,
+) -> Vec<(i64, String)> {
     strips.sort_unstable();
     let mut placed: Vec<(i64, String)> = Vec::new();
     let mut free = i64::MIN / 2;
@@ -114,7 +121,7 @@ fn spread(mut strips: Vec<Strip>, needs: impl Fn(&str) -> i64, end: i64) -> Vec<
         let (own, half) = ((from + to) / 2, (needs(&text) + 1) / 2);
         let middle = own.max(free + half);
         let said = middle > own && placed.last().is_some_and(|(_, last)| *last == text);
-        if !said && middle - own <= FAR && middle + half <= end {
+        if !said && middle - own <= far && middle + half <= end {
             free = middle + half;
             placed.push((middle, text));
         }
@@ -128,7 +135,7 @@ mod tests {
 
     fn placed(strips: &[(i64, i64, &str)]) -> Vec<(i64, String)> {
         let strips = strips.iter().map(|&(from, to, text)| ([from, to], text.to_owned()));
-        spread(strips.collect(), |_| 100, 1_000)
+        spread(strips.collect(), |_| 100, FAR, 1_000)
     }
 
     #[test]

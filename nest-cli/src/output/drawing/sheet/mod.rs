@@ -1,11 +1,12 @@
 //! The drawing of one sheet, true to scale with its cuts numbered, and a key to what had no room on the pieces.
 //!
 //! The reference corner is the lower left one. Labels go first; the number of a cut takes a free place on its line, and
-//! where the line is too near the edge of the sheet, a place beside the sheet with a leader. Text never overlaps: what
-//! finds no place is said in the key.
+//! where the line is too near the edge of the sheet, a place beside the sheet with a leader. The number of a piece too thin
+//! for any letter stands beside it. Text never overlaps: what finds no place is said in the key.
 
 mod dimensions;
 mod numbers;
+mod thin;
 
 use super::board::LEADING;
 use super::lettering::{kept, width, wrapped};
@@ -69,6 +70,8 @@ struct Drawing<'a> {
     key: BTreeMap<usize, String>,
     /// Where letters stand.
     taken: Vec<[i64; 4]>,
+    /// Pieces that not even their numbers fit on.
+    thin: Vec<thin::Thin>,
     /// Upper left corner, width and height of the sheet.
     at: [i64; 2],
     size: [i64; 2],
@@ -85,6 +88,7 @@ impl<'a> Drawing<'a> {
             block: Block::default(),
             key: BTreeMap::new(),
             taken: Vec::new(),
+            thin: Vec::new(),
             at: [MARGIN + LEFT, 0],
             size,
         }
@@ -95,6 +99,7 @@ impl<'a> Drawing<'a> {
         self.body();
         self.corner_and_grain();
         let unnumbered = self.numbers();
+        self.thin_pieces();
         self.dimensions();
         self.block.height = self.at[1] + self.size[1] + BELOW;
         if !unnumbered.is_empty() {
@@ -212,6 +217,7 @@ impl<'a> Drawing<'a> {
                 }
             }
         }
+        self.thin.push(thin::Thin { at, size, number });
     }
 
     /// Lines in the middle of a rectangle.

@@ -9,7 +9,7 @@ use nest_core::units::Length;
 /// Radius and font size of a cut's number.
 const NUMBERS: [(i64, i64); 2] = [(150, 200), (115, 150)];
 /// A line that ends so near the edge of the sheet ends at it: edge trim is between.
-const NEAR: i64 = 250;
+pub(super) const NEAR: i64 = 250;
 /// More cuts than these are not all numbered on the drawing: nobody could read it.
 const MOST: usize = 600;
 
@@ -150,6 +150,6 @@ fn around([x, y]: [i64; 2], r: i64) -> [i64; 4] {
     [x - r - 20, y - r - 20, x + r + 20, y + r + 20]
 }
 
-fn apart(a: &[i64; 4], b: &[i64; 4]) -> bool {
+pub(super) fn apart(a: &[i64; 4], b: &[i64; 4]) -> bool {
     a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1]
 }

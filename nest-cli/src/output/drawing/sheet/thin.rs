@@ -1,0 +1,100 @@
+//! Numbers of pieces that are too thin for any letter: beside the sheet where they begin at its edge, else beside the piece
+//! with a leader. They are bold, so that nobody takes them for the dimensions there.
+
+use super::super::lettering::bold_width;
+use super::super::{Anchor, Look};
+use super::Drawing;
+use super::dimensions::spread;
+use super::numbers::{NEAR, apart};
+
+const FONT: i64 = 150;
+/// Behind a leader there is more room.
+const LED: i64 = 200;
+/// From the edge of the sheet to a number outside; the line of the dimensions is farther off.
+const OUTSIDE: i64 = 50;
+/// A number that had to stand farther from the middle of its piece might be taken for that of the next one.
+const FAR: i64 = 60;
+
+/// A piece without any letter: where it is on paper, and its number.
+pub(super) struct Thin {
+    pub at: [i64; 2],
+    pub size: [i64; 2],
+    pub number: String,
+}
+
+impl Thin {
+    /// The axis along which it is longer.
+    fn long(&self) -> usize {
+        usize::from(self.size[1] > self.size[0])
+    }
+
+    fn box_of(&self) -> [i64; 4] {
+        let ([x, y], [w, h]) = (self.at, self.size);
+        [x, y, x + w, y + h]
+    }
+}
+
+impl Drawing<'_> {
+    /// Each number where there is a place for it; one place for neighbours that share it.
+    pub(super) fn thin_pieces(&mut self) {
+        let all = std::mem::take(&mut self.thin);
+        let corner = self.at;
+        let at_edge = |piece: &Thin| piece.at[piece.long()] - corner[piece.long()] <= NEAR;
+        let [left, above] = [0, 1].map(|axis| {
+            let strip = |piece: &Thin| {
+                let from = piece.at[1 - axis];
+                ([from, from + piece.size[1 - axis]], piece.number.clone())
+            };
+            all.iter().filter(|piece| piece.long() == axis && at_edge(piece)).map(strip).collect()
+        });
+        let ([x, y], [w, h]) = (self.at, self.size);
+        for (middle, number) in spread(left, |_| FONT, FAR, y + h + FONT) {
+            let spot = [x - OUTSIDE, middle + FONT * 36 / 100];
+            self.block.text(spot, FONT, Anchor::End, true, number);
+        }
+        for (middle, number) in spread(above, |number| bold_width(number, FONT) + 40, FAR, x + w + FONT) {
+            self.block.text([middle, y - OUTSIDE], FONT, Anchor::Middle, true, number);
+        }
+        for (n, piece) in all.iter().enumerate().filter(|(_, piece)| !at_edge(piece)) {
+            let others: Vec<[i64; 4]> =
+                all.iter().enumerate().filter(|(m, _)| *m != n).map(|(_, other)| other.box_of()).collect();
+            self.pointed(piece, &others);
+        }
+    }
+
+    /// A free place beside the piece, nearest first, whose leader crosses no letters and no other thin piece: nobody could
+    /// tell which of them it means.
+    fn pointed(&mut self, piece: &Thin, others: &[[i64; 4]]) {
+        let long = piece.long();
+        let middle = [0, 1].map(|axis| piece.at[axis] + piece.size[axis] / 2);
+        let half = [bold_width(&piece.number, LED) / 2 + 30, LED / 2 + 20];
+        let free = |away: i64, along: i64| {
+            let mut from = middle;
+            from[long] += along;
+            let mut place = from;
+            place[1 - long] += away;
+            let ground = [place[0] - half[0], place[1] - half[1], place[0] + half[0], place[1] + half[1]];
+            let leader = [0, 1].map(|i| [place[i].min(from[i]) - 10, place[i].max(from[i]) + 10]);
+            let leader = [leader[0][0], leader[1][0], leader[0][1], leader[1][1]];
+            let inside =
+                (0..2).all(|i| ground[i] >= self.at[i] && ground[i + 2] <= self.at[i] + self.size[i]);
+            let clear =
+                self.taken.iter().chain(others).all(|other| apart(&ground, other) && apart(&leader, other));
+            (inside && clear).then_some((from, place, ground))
+        };
+        let reach = piece.size[long] / 2;
+        let steps = (0..=(reach / 200).min(12)).flat_map(|step| [step * 200, -step * 200]);
+        let found = (0..6)
+            .flat_map(|n| {
+                [1, -1].map(|side| side * (half[1 - long] + piece.size[1 - long] / 2 + 60 + n * 120))
+            })
+            .find_map(|away| steps.clone().find_map(|along| free(away, along)));
+        let Some((from, place, ground)) = found else { return };
+        self.taken.push(ground);
+        self.block.line(from, place, 15);
+        let size = half.map(|half| 2 * half);
+        self.block.rect([ground[0], ground[1]], size, Look::Blank, None);
+        let spot = [ground[0] + 30, place[1] + LED * 36 / 100];
+        self.block.text(spot, LED, Anchor::Start, true, piece.number.as_str());
+    }
+}
