@@ -31,6 +31,8 @@ pub enum Warning {
         pieces: Vec<(u32, String)>,
         /// The job of one of them, and another one that asks for such a piece.
         jobs: Option<(String, String)>,
+        /// Whether some of them are blanks.
+        blanks: bool,
     },
     /// Pieces that are wanted, but were cut for another size.
     Other {
@@ -41,6 +43,13 @@ pub enum Warning {
     Missed {
         /// How many of each, and what they are called.
         pieces: Vec<(u32, String)>,
+    },
+    /// Drawings that lie beside those of the plan and are not of it.
+    OtherDrawings {
+        /// The folder of the papers.
+        folder: String,
+        /// Their names.
+        names: Vec<String>,
     },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
@@ -72,12 +81,15 @@ impl fmt::Display for Warning {
                     "this price is in {found}, but others are in {expected}: amounts are added up as they stand"
                 )
             }
-            Self::Unwanted { pieces, jobs } => {
+            Self::Unwanted { pieces, jobs, blanks } => {
                 write!(
                     f,
                     "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
                     counted(pieces)
                 )?;
+                if *blanks {
+                    f.write_str("; blanks count as they came off the saw, and are smaller if they were cut to size since")?;
+                }
                 match jobs {
                     Some((then, now)) => write!(
                         f,
@@ -97,6 +109,11 @@ impl fmt::Display for Warning {
                 "on hand for the plan that is carried on, but in no list now: {}; give the same --rack again if they \
                  are still there",
                 counted(pieces)
+            ),
+            Self::OtherDrawings { folder, names } => write!(
+                f,
+                "not of this plan, but beside its drawings in {folder}: {}; take them out before somebody cuts by them",
+                list(names, MOST_NAMED)
             ),
             Self::Question(warning) => warning.fmt(f),
         }

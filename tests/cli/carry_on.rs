@@ -38,7 +38,7 @@ fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
 fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     let ran = rest(frame(), "now.csv", "--cut 1x1,2")
         .file("now.csv", RAILS.replace(",30,", ",30 1/8,"))
-        .says("10 pieces for closet. 4 pieces were made before.\n\nTake from the rack\n")
+        .says("10 pieces for closet. 4 pieces were made before.\n\nOn hand from the plan before, paid for\n")
         .says("2  fir 1x4, 8', bought  96\"\n3  stile, made 30\"      30\"\n\nCost 0.00; proven")
         .complains(
             "warning: made but not asked for as they are: 3 stile, made 30\"; they are on hand now, for parts that they \
@@ -56,7 +56,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     ];
     assert_eq!(stiles, of_stiles);
     let bill = columns(&ran.read("rest/buy.csv"), ["from", "qty", "name"]);
-    assert_eq!(bill, ["rack | 2 | fir 1x4, 8', bought", "rack | 3 | stile, made 30\""]);
+    assert_eq!(bill, ["before | 2 | fir 1x4, 8', bought", "before | 3 | stile, made 30\""]);
     let report = ran.read("rest/report.html");
     assert!(report.contains(" for <bdi>closet</bdi>. 4 pieces were made before. "));
     assert!(report.contains("Nothing is to be bought.") && report.contains("3 stile, made 30"));
@@ -91,7 +91,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
 fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
     let ran = rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
         .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
-        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nTake from the rack\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
+        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nOn hand from the plan before, paid for\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
         .exit(0);
     // That no stile is left to make is no oddity.
     let ran = ran.then().args("draw rest/plan.json -o again").any_stdout().exit(0);
@@ -125,7 +125,8 @@ fn the_rack_of_the_first_plan_is_given_again() {
         .unwrap()
         .to_owned();
     let ran = plan(ran.then(), &format!("--after one/plan.json --spoiled {layout}x1 -o rest"))
-        .says("2  fir 1x4              31\"\n1  fir 1x4, 8', bought  96\"\n\nCost 0.00")
+        .says("\nTake from the rack\n2  fir 1x4  31\"\n\nOn hand from the plan before, paid for\n")
+        .says("1  fir 1x4, 8', bought  96\"\n\nCost 0.00")
         .exit(0);
     // Without the list they are missed.
     ran.then()
@@ -135,6 +136,49 @@ fn the_rack_of_the_first_plan_is_given_again() {
             "warning: on hand for the plan that is carried on, but in no list now: 2 fir 1x4, 31\"; give the same --rack \
              again if they are still there\n",
         )
+        .exit(0);
+}
+
+#[test]
+fn what_a_job_has_paid_for_is_not_owed_again() {
+    let parts = "part,material,section,length,qty,job\nstile,fir,1x4,90,2,north\nrail,fir,1x4,60,2,south\n";
+    let rack = "name,material,section,length,price\nlong one,fir,1x4,91,2.50\n";
+    let plan = |nest: Nest, more: &str| {
+        nest.args(&format!("plan parts.csv --stock stock.csv --rack rack.csv {SAW} {more}")).any_stdout()
+    };
+    let nest = Nest::new().file("parts.csv", parts).file("stock.csv", BOARDS).file("rack.csv", rack);
+    let ran = plan(nest, "-o one").says("\nnorth  2 pieces   6.00  and 2.50 from the rack\n").exit(0);
+    assert!(ran.stdout.contains("Shares of the cost, waste"), "{}", ran.stdout);
+    let report = ran.read("one/report.html");
+    assert!(report.contains("From the rack") && !report.contains("Paid before"));
+    let ran = plan(ran.then(), "--after one/plan.json -o rest")
+        .says("Shares of the cost now, waste spread over the parts\n")
+        .says("\nnorth  2 pieces  0.00  and 2.50 from the rack, 6.00 paid with the plan before\n")
+        .says("\nsouth  2 pieces  0.00  and 12.00 paid with the plan before\n")
+        .exit(0);
+    let report = ran.read("rest/report.html");
+    assert!(report.contains("<h3>What each job owes now</h3>") && report.contains("Paid before</th>"));
+    assert!(report.contains("<h3>On hand from the plan before, paid for</h3>"));
+    assert!(report.contains("none on what was cut before"), "which of them is not trimmed");
+}
+
+#[test]
+fn a_blank_that_nobody_wants_is_as_large_as_it_was_cut() {
+    let parts = |qty: u32| {
+        format!(
+            "part,material,section,length,qty,fit,oversize\nrail,fir,1x4,30,{qty},2,\ntop,fir,1x4,40,{qty},,1 1/2\npost,fir,1x4,9,1,,\n"
+        )
+    };
+    let plan = |nest: Nest, qty: u32, more: &str| {
+        nest.file("parts.csv", parts(qty))
+            .args(&format!("plan parts.csv --stock stock.csv {SAW} {more}"))
+            .any_stdout()
+    };
+    let ran = plan(Nest::new().file("stock.csv", BOARDS), 1, "-o one").exit(0);
+    plan(ran.then(), 0, "--after one/plan.json --cut 1")
+        .complains("1 rail, made 32\"")
+        .complains("1 top, made 41 1/2\"")
+        .complains("; blanks count as they came off the saw, and are smaller if they were cut to size since")
         .exit(0);
 }
 

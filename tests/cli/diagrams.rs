@@ -42,6 +42,21 @@ fn files_are_named_after_the_layouts_on_them() {
         .any_stdout()
         .exit(0);
     assert_eq!(names(&ran.path("out/diagrams")), ["layout-1-oak-3-4.svg"]);
+    // What is not known to be ours stays, and is named.
+    let again = "plan few.csv --stock stock.csv --units in -o out --force";
+    let ran = ran
+        .then()
+        .file("out/diagrams/oak-1.svg", "<svg/>")
+        .file("out/diagrams/notes.txt", "mine")
+        .args(again)
+        .any_stdout()
+        .stderr(
+            "warning: not of this plan, but beside its drawings in out/diagrams: oak-1.svg; take them out before somebody \
+             cuts by them\n",
+        )
+        .exit(0);
+    assert_eq!(names(&ran.path("out/diagrams")), ["layout-1-oak-3-4.svg", "notes.txt", "oak-1.svg"]);
+    ran.then().args("draw out/plan.json -o out --force").any_stdout().complains(": oak-1.svg; take").exit(0);
 }
 
 #[test]

@@ -81,6 +81,36 @@ fn every_unit_and_style_draws() {
 }
 
 #[test]
+fn settings_that_are_rounded_say_by_how_much_and_what_prints_them_exactly() {
+    let plan = |length: &str| {
+        Nest::new()
+            .file("parts.csv", format!("part,material,section,length\nrail,fir,1x4,{length}\n"))
+            .file("stock.csv", "material,section,length\nfir,1x4,96\n")
+            .args("plan parts.csv --stock stock.csv --units in -o out")
+            .any_stdout()
+            .exit(0)
+    };
+    let said = |ran: &crate::harness::Ran| {
+        let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+        let start = summary.find("Settings marked ~");
+        start.map(|start| summary[start..].split_once(". ").unwrap().0.to_owned())
+    };
+    assert_eq!(said(&plan("30 3/16")), None);
+    let ran = plan("30 5/32");
+    let exactly = "Settings marked ~ are printed smaller than they are, by up to 1/32\": `nest draw plan.json --units \
+                   \"1/32 in\" -o DIR` prints them exactly";
+    assert_eq!(said(&ran).as_deref(), Some(exactly));
+    assert!(ran.read("out/report.html").contains("printed smaller than they are, by up to 1/32"));
+    let ran = ran.then().args("draw out/plan.json -o fine -q --units").arg("1/32 in").exit(0);
+    assert!(!ran.read("fine/report.html").contains("printed smaller"));
+    let finer = said(&plan("700 mm")).unwrap();
+    assert!(
+        finer.contains("by up to 1/16\"") && finer.ends_with("--units \"1/64 in\" -o DIR` prints them finer"),
+        "{finer}"
+    );
+}
+
+#[test]
 fn an_unsound_plan_is_not_drawn() {
     let refused = folder().join("../refused/kerf-forgotten.json");
     let ran = Nest::new()

@@ -55,10 +55,10 @@ fn ends_that_the_saw_does_not_crosscut_are_squared_off_strip_by_strip() {
 #[test]
 fn sheets_cut_alike_say_how_many_go_on_a_stack() {
     // Four sheets alike and one more.
-    for (height, thickness, said) in [
-        ("2 1/4", "3/4", Some("cut 3 at a time, as a stack, if the manual of the saw allows it")),
-        ("12", "3/4", Some("cut 4 at a time, as a stack, if the manual of the saw allows it")),
-        ("1 7/16", "3/4", None),
+    for (height, thickness, said, stack) in [
+        ("2 1/4", "3/4", Some("cut 3 at a time, as a stack, if the manual of the saw allows it"), "3"),
+        ("12", "3/4", Some("cut 4 at a time, as a stack, if the manual of the saw allows it"), "4"),
+        ("1 7/16", "3/4", None, "1"),
     ] {
         let ran = Nest::new()
             .file("parts.csv", format!("part,material,thickness,length,width,qty\ntop,birch,{thickness},90,44,4\nshelf,birch,{thickness},60,30,1\n"))
@@ -77,5 +77,12 @@ fn sheets_cut_alike_say_how_many_go_on_a_stack() {
             assert_eq!(paper.matches("at a time").count(), usize::from(said.is_some()), "{height}");
             assert!(said.is_none_or(|said| paper.contains(said)), "{height}");
         }
+        let cuts = ran.read("out/cuts.csv");
+        let column = |row: &str| row.rsplit(',').next().unwrap_or_default().to_owned();
+        let of_four = cuts.lines().filter(|row| row.starts_with("1,4,")).map(column).collect::<Vec<_>>();
+        let alone = cuts.lines().filter(|row| row.starts_with("2,1,")).map(column).collect::<Vec<_>>();
+        assert_eq!(column(cuts.lines().next().unwrap()), "stack");
+        assert!(!of_four.is_empty() && of_four.iter().all(|found| found == stack), "{height}: {of_four:?}");
+        assert!(!alone.is_empty() && alone.iter().all(|found| found == "1"), "{height}: {alone:?}");
     }
 }

@@ -89,7 +89,7 @@ fn one_size_on_all_papers() {
             assert!(paper.contains(", factory ") == edged.is_some() && paper.contains(&on), "{paper}");
         }
         let row = cuts.lines().find(|row| row.contains("\"offcut\"")).unwrap();
-        assert!(row.ends_with(&format!("\"{size}\"")), "{row}");
+        assert!(row.ends_with(&format!("\"{size}\",1")), "{row}");
         for paper in [&report, &cuts] {
             assert!(paper.contains("with factory ") == edged.is_some() && paper.contains(&said), "{said}");
         }

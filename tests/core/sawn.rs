@@ -195,7 +195,7 @@ proptest! {
         prop_assert_eq!(tally.parts + tally.offcuts + tally.waste + tally.dust, tally.opened);
         prop_assert!(tally.dust >= 0);
         prop_assert_eq!(tally.parts, tally.finished);
-        prop_assert_eq!(shares(&batch, &plan).iter().map(|share| share.cost).sum::<i128>(), 5000);
+        prop_assert_eq!(shares(&batch, &plan, 0).iter().map(|share| share.cost).sum::<i128>(), 5000);
     }
 
     /// Kerfs of the cuts, each as long as what lies on the saw, are the dust and the trim that were reckoned
@@ -225,7 +225,7 @@ proptest! {
         }
         let _ = check(&batch, &plan);
         let _ = Tally::of(&batch, &plan).total();
-        let _ = (bill(&batch, &plan, u32::MAX), shares(&batch, &plan));
+        let _ = (bill(&batch, &plan, u32::MAX), shares(&batch, &plan, 0));
         for group in 0..3 {
             let _ = Score::of(&batch, group, &plan.layouts);
         }

@@ -3,9 +3,9 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::path::Path;
 
-use nest_core::model::{CheckedBatch, Part, fold};
+use nest_core::model::{CheckedBatch, Fit, Part, fold};
 use nest_core::plan::{Layout, Plan};
-use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Wrong};
+use nest_core::rest::{Before, Done, Followed, How, Made, Misfit, Rest, Wrong};
 
 use super::saved::{self, Found, Judged};
 use crate::args::PlanArgs;
@@ -95,7 +95,9 @@ impl Past {
             if !rest.unwanted.is_empty() {
                 let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
                 let jobs = other_job(&rest);
-                desk.warn(None, Warning::Unwanted { pieces: pieces.collect(), jobs });
+                let blank = |made: &Made| made.part.fit != Fit::No || made.part.oversize.is_positive();
+                let blanks = rest.unwanted.iter().any(blank);
+                desk.warn(None, Warning::Unwanted { pieces: pieces.collect(), jobs, blanks });
             }
             if !rest.other.is_empty() {
                 let pieces = rest.other.iter().map(|(made, part)| (made.part.qty, part.name.clone()));

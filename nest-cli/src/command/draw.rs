@@ -7,7 +7,7 @@ use std::io;
 use nest_core::model::Warning;
 
 use super::check::refusal;
-use super::plan::failure;
+use super::plan::{failure, tell_of};
 use super::saved::{self, Found, Judged};
 use super::{Exit, print};
 use crate::args::DrawArgs;
@@ -68,10 +68,13 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         warnings: &warnings,
     };
     let (report, file) = (Report::full(&source), plan_file(&source));
-    if let Err(error) = folder.write(papers(&report, &file)) {
-        desk.fail(failure(error));
-        desk.print_errors(color, streams.stderr)?;
-        return Ok(Exit::Bad);
+    match folder.write(papers(&report, &file)) {
+        Ok(others) => tell_of(others, Some(&args.output), &args.talk, color, streams)?,
+        Err(error) => {
+            desk.fail(failure(error));
+            desk.print_errors(color, streams.stderr)?;
+            return Ok(Exit::Bad);
+        }
     }
     if !args.talk.quiet {
         let path = clean(&args.output.to_string_lossy());

@@ -4,6 +4,7 @@
 //! and the folder for the papers is reserved. What the search returns has passed the check.
 
 use std::io;
+use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 use nest_core::model::CheckedBatch;
@@ -15,17 +16,18 @@ use nest_core::solution::{Solution, Status};
 use super::carry::{self, Past};
 use super::check::refusal;
 use super::{Exit, print};
-use crate::args::PlanArgs;
+use crate::args::{PlanArgs, TalkArgs};
 use crate::clean::clean;
 use crate::diagnose::{Desk, Failure};
 use crate::output::disk::RealDisk;
-use crate::output::files::{Folder, WriteError};
+use crate::output::files::{DIAGRAMS, Folder, WriteError};
 use crate::output::text::{Detail, Look};
 use crate::output::{json, papers, text};
 use crate::papers::PaperSettings;
 use crate::progress::Progress;
 use crate::report::words::Words;
 use crate::report::{Report, Source, plan_file};
+use crate::warn::Warning;
 use crate::{Streams, Terminal, input, options};
 
 /// Reads, checks, solves and writes.
@@ -85,10 +87,13 @@ pub fn run(
     };
     if let Some(folder) = ready.folder {
         let (report, plan) = (Report::full(&source), plan_file(&source));
-        if let Err(error) = folder.write(papers(&report, &plan)) {
-            desk.fail(failure(error));
-            desk.print_errors(color, streams.stderr)?;
-            return Ok(Exit::Bad);
+        match folder.write(papers(&report, &plan)) {
+            Ok(others) => tell_of(others, args.output.as_deref(), &args.talk, color, streams)?,
+            Err(error) => {
+                desk.fail(failure(error));
+                desk.print_errors(color, streams.stderr)?;
+                return Ok(Exit::Bad);
+            }
         }
     }
     if args.json {
@@ -192,6 +197,21 @@ fn exit(solution: &Solution) -> Exit {
         (_, Status::Partial) => Exit::No,
         (_, Status::Proven | Status::Feasible) => Exit::Done,
     }
+}
+
+/// Names drawings that lie beside the new ones and are not of the plan.
+pub(super) fn tell_of(
+    names: Vec<String>,
+    folder: Option<&Path>,
+    talk: &TalkArgs,
+    color: bool,
+    streams: &mut Streams<'_>,
+) -> io::Result<()> {
+    let Some(folder) = folder.filter(|_| !names.is_empty() && !talk.quiet) else { return Ok(()) };
+    let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
+    let mut desk = Desk::default();
+    desk.warn(None, Warning::OtherDrawings { folder, names });
+    desk.print_warnings(color, streams.stderr)
 }
 
 /// What kept papers from being written, for the desk.

@@ -11,7 +11,8 @@ use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Left, Piece, RackR
 use nest_core::plan::Way;
 use nest_core::units::Length;
 
-/// buy.csv: what to buy (`buy`) and what to take from the rack (`rack`), a line a stock; then what the edges need
+/// buy.csv: what to buy (`buy`), what to take from the rack (`rack`) and of what the plan that is carried on left
+/// (`before`, which it has paid for), a line a stock; then what the edges need
 /// (`band`), a line a band and material, with the length to have at hand and beside it the sum of the edges alone.
 pub fn buy(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
@@ -52,6 +53,7 @@ pub fn buy(report: &Report) -> Vec<u8> {
     };
     report.buying.lines.iter().for_each(|l| line("buy", l));
     report.buying.rack.iter().for_each(|l| line("rack", l));
+    report.buying.before.iter().for_each(|l| line("before", l));
     for band in &report.buying.bands {
         let [net, gross] = band.exact;
         let mut row: [String; 15] = Default::default();
@@ -74,7 +76,7 @@ fn band_name(band: &BandLine) -> &str {
 
 /// cuts.csv: every cut of every board and sheet in the order of the saw. `cut` says what it is: `rip`, `crosscut`, `square`
 /// (an edge off), `with a guide` (an edge off where the fence does not reach); `as left` is no cut, but what is then on the
-/// saw.
+/// saw. `stack` sheets of the `copies` lie on each other, cut at a time.
 pub fn cuts(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "layout",
@@ -102,6 +104,7 @@ pub fn cuts(report: &Report) -> Vec<u8> {
         "on_size",
         "off",
         "off_size",
+        "stack",
     ]);
     for section in &report.sections {
         for board in &section.boards {
@@ -153,7 +156,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 25] {
+fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 26] {
     let kind = match (cut.squares, cut.way) {
         (true, _) => "square",
         (false, Way::Crosscut) => "crosscut",
@@ -194,12 +197,13 @@ fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -
         String::new(),
         String::new(),
         String::new(),
+        "1".into(),
     ]
 }
 
 /// A line of cuts.csv that says no more than which layout it belongs to.
-fn of_layout(number: usize, copies: u32, stock: &str, size: &str) -> [String; 25] {
-    let mut row: [String; 25] = Default::default();
+fn of_layout(number: usize, copies: u32, stock: &str, size: &str) -> [String; 26] {
+    let mut row: [String; 26] = Default::default();
     row[0] = number.to_string();
     row[1] = copies.to_string();
     row[2] = text(stock);
@@ -207,10 +211,11 @@ fn of_layout(number: usize, copies: u32, stock: &str, size: &str) -> [String; 25
     row
 }
 
-fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 25] {
+fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 26] {
     let mut row = of_layout(board.number, board.copies, &board.stock, &board.size_text);
     row[5] = "as left".into();
     row[17] = "board".into();
+    row[25] = "1".into();
     match left {
         Left::Part(piece) => {
             row[6] = text(&piece.length);

@@ -94,7 +94,7 @@ fn expected(version: &str, foreign: bool) -> Vec<(String, String)> {
 
 fn write(disk: &dyn Disk, root: &Path, version: &str) -> Result<(), String> {
     let folder = Folder::reserve(disk, &root.join("out"), true).map_err(|e| e.to_string())?;
-    folder.write(papers(version)).map_err(|e| e.to_string())
+    folder.write(papers(version)).map(drop).map_err(|e| e.to_string())
 }
 
 /// Lets the n-th call fail, for all n until nothing fails any more.

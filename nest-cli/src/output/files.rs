@@ -84,11 +84,12 @@ impl<'d> Folder<'d> {
     }
 
     /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a.svg`. Files are
-    /// asked for one after the other and may be made as they are needed, so that they need not all be in memory.
+    /// asked for one after the other and may be made as they are needed, so that they need not all be in memory. Tells which
+    /// drawings of somebody else, or of an earlier plan under other names, lie beside the new ones.
     ///
     /// # Errors
     /// Whatever the disk says; then the wanted name is as it was before.
-    pub fn write<F>(self, files: F) -> Result<(), WriteError>
+    pub fn write<F>(self, files: F) -> Result<Vec<String>, WriteError>
     where
         F: IntoIterator<Item = (String, Vec<u8>)>,
         F::IntoIter: Send,
@@ -206,8 +207,9 @@ impl<'d> Folder<'d> {
         self.disk.sync_folder(new).map_err(fail)
     }
 
-    /// Gives the new folder the wanted name.
-    fn swap(&self, new: &Path) -> Result<(), WriteError> {
+    /// Gives the new folder the wanted name. Tells which drawings were there and stay.
+    fn swap(&self, new: &Path) -> Result<Vec<String>, WriteError> {
+        let mut stay = Vec::new();
         let fail = |error: io::Error| failed("cannot write", &self.path, &error);
         let there = self.disk.look(&self.path).map_err(fail)?;
         if there != Lies::Folder {
@@ -237,22 +239,23 @@ impl<'d> Folder<'d> {
                 );
                 return Err(refused(text, None));
             }
-            self.carry_over(&old, &self.path);
+            stay = self.carry_over(&old, &self.path);
             let _ = self.disk.remove_folder(&aside);
         }
         // The folder is there whole; only a loss of power in this moment could still undo its name.
         let _ = self.disk.sync_folder(&self.parent);
-        Ok(())
+        Ok(stay)
     }
 
     /// Moves what is not ours from the old folder to the new one, and removes the rest. What cannot be moved stays
-    /// where it is: nothing of somebody else is ever removed.
-    fn carry_over(&self, old: &Path, new: &Path) {
+    /// where it is: nothing of somebody else is ever removed. Tells which drawings were moved.
+    fn carry_over(&self, old: &Path, new: &Path) -> Vec<String> {
+        let mut moved = Vec::new();
         for name in self.disk.list(old).unwrap_or_default() {
             let (from, to) = (old.join(&name), new.join(&name));
             let lies = self.disk.look(&from).unwrap_or(Lies::File);
             if name == DIAGRAMS && lies == Lies::Folder {
-                self.carry_drawings(&from, &to);
+                moved = self.carry_drawings(&from, &to);
             } else if OURS.iter().any(|ours| name == *ours) && lies != Lies::Folder {
                 let _ = self.disk.remove_file(&from);
             } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
@@ -260,9 +263,11 @@ impl<'d> Folder<'d> {
             }
         }
         let _ = self.disk.remove_folder(old);
+        moved
     }
 
-    fn carry_drawings(&self, old: &Path, new: &Path) {
+    fn carry_drawings(&self, old: &Path, new: &Path) -> Vec<String> {
+        let mut moved = Vec::new();
         for name in self.disk.list(old).unwrap_or_default() {
             let (from, to) = (old.join(&name), new.join(&name));
             if diagrams::is_ours(&name) {
@@ -271,10 +276,15 @@ impl<'d> Folder<'d> {
                 if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
                     let _ = self.disk.make_folder(new);
                 }
-                let _ = self.disk.rename(&from, &to);
+                let drawing = from.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg"));
+                if self.disk.rename(&from, &to).is_ok() && drawing {
+                    moved.push(name.to_string_lossy().into_owned());
+                }
             }
         }
         let _ = self.disk.remove_folder(old);
+        moved.sort();
+        moved
     }
 
     /// Removes what was written so far, as far as the disk lets us.

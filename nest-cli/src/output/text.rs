@@ -167,7 +167,8 @@ impl Page {
     /// What it is all about.
     fn made(&mut self, report: &Report) {
         let before = report.before.as_ref().map_or(String::new(), |before| format!(" {before}."));
-        if report.buying.lines.is_empty() && report.buying.rack.is_empty() {
+        let buying = &report.buying;
+        if buying.lines.is_empty() && buying.rack.is_empty() && buying.before.is_empty() {
             self.paragraph(&format!("Nothing is cut.{before}"));
             return;
         }
@@ -199,10 +200,14 @@ impl Page {
                 self.line(&format!("{spare} included."));
             }
         }
-        if !buying.rack.is_empty() {
-            self.heading("Take from the rack");
+        let before = if buying.priced { Buying::BEFORE_PAID } else { Buying::BEFORE };
+        for (heading, lines) in [("Take from the rack", &buying.rack), (before, &buying.before)] {
+            if lines.is_empty() {
+                continue;
+            }
+            self.heading(heading);
             let mut table = self.table();
-            for line in &buying.rack {
+            for line in lines {
                 table.add_row(vec![right(line.qty), left(alone(line)), left(&line.size)]);
             }
             self.put(&table);
@@ -273,13 +278,16 @@ impl Page {
         if report.shares.is_empty() {
             return;
         }
-        self.heading("Shares of the cost, waste spread over the parts");
+        let now = if report.carried_on { " now" } else { "" };
+        self.heading(&format!("Shares of the cost{now}, waste spread over the parts"));
         let shown = self.most(report.shares.len());
         let mut table = self.table();
         for share in &report.shares[..shown] {
-            let rack =
-                share.taken.as_ref().map_or(String::new(), |taken| format!("and {taken} from the rack"));
-            table.add_row(vec![left(&share.job), right(&share.pieces), right(&share.cost), left(rack)]);
+            let rack = share.taken.as_ref().map(|taken| format!("{taken} from the rack"));
+            let paid = share.paid.as_ref().map(|paid| format!("{paid} paid with the plan before"));
+            let more: Vec<String> = rack.into_iter().chain(paid).collect();
+            let more = if more.is_empty() { String::new() } else { format!("and {}", more.join(", ")) };
+            table.add_row(vec![left(&share.job), right(&share.pieces), right(&share.cost), left(more)]);
         }
         self.put(&table);
         self.rest(report.shares.len() - shown, "job");
@@ -354,6 +362,9 @@ impl Page {
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
         self.wrapped(&format!("Counted with {}.", settings.join("; ")));
+        if let Some(rounded) = &report.rounded {
+            self.wrapped(&format!("{rounded}."));
+        }
     }
 
     fn rest(&mut self, more: usize, what: &str) {

@@ -1,10 +1,10 @@
-//! What to buy, what it costs, what to take from the rack.
+//! What to buy, what it costs, what to take from the rack, and of what an earlier plan left.
 
 use super::Source;
 use super::names;
 use super::words::{self, Words};
 use crate::clean::clean;
-use nest_core::cost::bill;
+use nest_core::cost::{Taken, bill};
 use nest_core::model::{Measure, Stock};
 use nest_core::units::{Length, Money};
 
@@ -17,6 +17,8 @@ pub struct Buying {
     pub lines: Vec<BuyLine>,
     /// What to take from the rack.
     pub rack: Vec<BuyLine>,
+    /// What to take of what the plan that is carried on bought and left.
+    pub before: Vec<BuyLine>,
     /// What all lines cost together, spare ones included, with currency; empty without prices.
     pub total: String,
     /// Edge band, by band and material.
@@ -77,6 +79,13 @@ pub struct BandLine {
     pub exact: [Length; 2],
 }
 
+impl Buying {
+    /// What stands above that which an earlier plan left.
+    pub const BEFORE: &str = "On hand from the plan before";
+    /// The same, where things have a price.
+    pub const BEFORE_PAID: &str = "On hand from the plan before, paid for";
+}
+
 pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
     let batch = source.batch;
     let priced = batch.measure() == Measure::Money;
@@ -116,11 +125,17 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
             exact: [line.net, line.gross],
         }
     };
+    let listed = batch.stock().len().saturating_sub(source.before.carried);
+    let (rack, before): (Vec<_>, Vec<_>) = bill.take.iter().partition(|taken| taken.stock < listed);
+    let taken = |taken: Vec<&Taken>| -> Vec<BuyLine> {
+        taken.into_iter().map(|t| line(t.stock, t.qty, 0, t.each, t.total)).collect()
+    };
     let spare: u64 = bill.buy.iter().map(|b| b.spare).sum();
     Buying {
         priced,
         lines: bill.buy.iter().map(|b| line(b.stock, b.qty, b.spare, b.each, b.total)).collect(),
-        rack: bill.take.iter().map(|t| line(t.stock, t.qty, 0, t.each, t.total)).collect(),
+        rack: taken(rack),
+        before: taken(before),
         total: bill.total.filter(|_| priced).map_or(String::new(), |m| words.cost(m.minor().into())),
         bands: nest_core::cost::banding(batch, &source.solution.plan).into_iter().map(band).collect(),
         spare: (spare > 0).then(|| words::count(spare.into(), "spare piece")),

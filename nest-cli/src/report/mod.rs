@@ -15,6 +15,7 @@ mod matched;
 mod names;
 mod parts;
 mod rack;
+mod rounded;
 mod section;
 mod sheet;
 mod step;
@@ -76,6 +77,8 @@ pub struct Report {
     pub pieces: String,
     /// Pieces that were made before, where it carries another plan on.
     pub before: Option<String>,
+    /// It carries another plan on.
+    pub carried_on: bool,
     /// What to buy and what to take from the rack.
     pub buying: Buying,
     /// One line a material.
@@ -96,6 +99,8 @@ pub struct Report {
     pub cautions: Vec<Caution>,
     /// Boards and sheets with next to nothing to spare; `None` where all have more.
     pub tight: Option<Tight>,
+    /// How far printed settings are off, and what prints them finer; `None` where they are not.
+    pub rounded: Option<String>,
     /// Saw settings in force: name and value.
     pub settings: Vec<(&'static str, String)>,
     /// How hard was looked.
@@ -131,6 +136,7 @@ impl Report {
                 1 => Some("1 piece was made before".to_owned()),
                 pieces => Some(format!("{pieces} pieces were made before")),
             },
+            carried_on: *source.before != Before::default(),
             buying: buying::buying(source, &words),
             groups: verdict::groups(source, &words),
             shares: verdict::shares(source, &words),
@@ -141,6 +147,7 @@ impl Report {
             completing: left::completing(source, &words),
             tight: tight(source, &words),
             cautions: cautions::cautions(source, &words),
+            rounded: rounded::rounded(source, &words),
             settings: verdict::settings(source, &words),
             effort: verdict::effort(source.options),
             warnings: source.warnings.iter().map(|w| sentence(&clean(w))).collect(),

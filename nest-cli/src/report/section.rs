@@ -161,39 +161,53 @@ impl Stops {
 fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> Vec<(&'static str, String)> {
     let boards: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies)).sum();
     let pieces: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies) * l.pieces.len() as u128).sum();
-    let mut kerfs: Vec<String> = Vec::new();
-    let mut trims: Vec<String> = Vec::new();
+    let (mut kerfs, mut trims) = (Vec::new(), Vec::new());
     // What is cut, not all that might have been; what is bought first.
     let mut used: Vec<(bool, usize)> =
         layouts.iter().map(|(_, layout)| (stock[layout.stock].on_hand, layout.stock)).collect();
     used.sort_unstable();
     used.dedup();
     let sheets = used.iter().any(|&(_, index)| !stock[index].board);
-    let bought = used.iter().any(|(on_hand, _)| !on_hand);
+    let trimmed = used.iter().any(|&(_, index)| stock[index].trim != [Length::ZERO; 4]);
+    let uncut = used.iter().any(|&(on_hand, index)| on_hand && stock[index].trim != [Length::ZERO; 4]);
     for (on_hand, index) in used {
         let entry = &stock[index];
-        let kerf = words.kerf(entry.kerf);
-        if !kerfs.contains(&kerf) {
-            kerfs.push(kerf);
-        }
-        let mut trim = trim_text(entry.trim, words);
-        if trims.contains(&trim) {
-            continue;
-        }
-        if on_hand && bought {
-            trim.push_str(" on the rack");
-        }
-        if !trims.contains(&trim) {
-            trims.push(trim);
-        }
+        kerfs.push((words.kerf(entry.kerf), Some(entry.board)));
+        trims.push(match (entry.trim == [Length::ZERO; 4], trimmed && on_hand) {
+            (true, true) if uncut => ("none on what was cut before".to_owned(), None),
+            (true, true) => ("none on the rack".to_owned(), None),
+            _ => (trim_text(entry.trim, words), Some(entry.board)),
+        });
     }
     vec![
-        ("Kerf", kerfs.join(", ")),
-        ("Edge trim", trims.join("; ")),
+        ("Kerf", settings(kerfs)),
+        ("Edge trim", settings(trims)),
         ("Lengths in", words.notation()),
         (if sheets { "Sheets" } else { "Boards" }, boards.to_string()),
         ("Pieces", pieces.to_string()),
     ]
+}
+
+/// Each setting once; with what it is for, boards or sheets, where the two differ. What says so itself is for neither.
+fn settings(all: Vec<(String, Option<bool>)>) -> String {
+    let of = |board: bool| -> Vec<&str> {
+        all.iter().filter(|(_, of)| *of == Some(board)).map(|(text, _)| text.as_str()).collect()
+    };
+    let [boards, sheets] = [of(true), of(false)];
+    let differ = boards.iter().any(|text| sheets.iter().any(|other| other != text));
+    let mut said: Vec<String> = Vec::new();
+    for (text, board) in &all {
+        let of = match board.filter(|_| differ) {
+            Some(true) => " for boards",
+            Some(false) => " for sheets",
+            None => "",
+        };
+        let text = format!("{text}{of}");
+        if !said.contains(&text) {
+            said.push(text);
+        }
+    }
+    said.join("; ")
 }
 
 /// Edge trim in words: `none`, `1/4" each end`, `1/4" and 1/2" at the ends`.

@@ -54,6 +54,8 @@ pub struct ShareLine {
     pub cost: String,
     /// Its share of what the rack pieces are worth; `None` where there are none.
     pub taken: Option<String>,
+    /// Its share of wood that was paid for with an earlier plan; `None` where there is none.
+    pub paid: Option<String>,
 }
 
 pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
@@ -146,7 +148,7 @@ fn boards(batch: &CheckedBatch, group: &Group) -> bool {
 /// What each job owes, and what spare boards cost, which together is what is paid; nothing where there is only one job, or
 /// no price.
 pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
-    let shares = nest_core::cost::shares(source.batch, &source.solution.plan);
+    let shares = nest_core::cost::shares(source.batch, &source.solution.plan, source.before.carried);
     if shares.len() < 2 || words.measure() != Measure::Money {
         return Vec::new();
     }
@@ -155,6 +157,7 @@ pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
         pieces: count(share.pieces.into(), "piece"),
         cost: words.bare(share.cost),
         taken: (share.taken > 0).then(|| words.bare(share.taken)),
+        paid: (share.paid > 0).then(|| words.bare(share.paid)),
     };
     let mut lines: Vec<ShareLine> = shares.into_iter().map(line).collect();
     let bill = nest_core::cost::bill(source.batch, &source.solution.plan, source.spare);
@@ -165,6 +168,7 @@ pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
             pieces: count(spare.into(), "board"),
             cost: words.bare(i128::from(total.minor()) - source.solution.cost),
             taken: None,
+            paid: None,
         });
     }
     lines

@@ -23,6 +23,11 @@ impl Words {
         self.style.parse_unit().system()
     }
 
+    /// How lengths are written.
+    pub(super) fn style(&self) -> LengthStyle {
+        self.style
+    }
+
     /// What costs are counted in.
     pub fn measure(&self) -> Measure {
         self.measure

@@ -17,18 +17,22 @@ pub struct Share {
     pub cost: i128,
     /// Its share of what the rack pieces used are worth, in hundredths of the currency.
     pub taken: i128,
+    /// Its share of what is used and was paid for with an earlier plan, in the same.
+    pub paid: i128,
     /// How many pieces are made for it.
     pub pieces: u64,
 }
 
-/// The shares of all jobs, in the order of their first parts. The costs add up to [`cost`](super::cost).
-pub fn shares(batch: &CheckedBatch, plan: &Plan) -> Vec<Share> {
+/// The shares of all jobs, in the order of their first parts. The costs add up to [`cost`](super::cost). The last
+/// `carried` rows of the stock are what earlier plans of the job bought and left.
+pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<Share> {
+    let listed = batch.stock().len().saturating_sub(carried);
     let mut shares: Vec<Share> = Vec::new();
     let mut numbers = std::collections::BTreeMap::new();
     let mut job_of = Vec::new();
     for part in &batch.batch().parts {
         let number = *numbers.entry(part.job.as_str()).or_insert_with(|| {
-            shares.push(Share { job: part.job.clone(), cost: 0, taken: 0, pieces: 0 });
+            shares.push(Share { job: part.job.clone(), cost: 0, taken: 0, paid: 0, pieces: 0 });
             shares.len() - 1
         });
         job_of.push(number);
@@ -46,7 +50,8 @@ pub fn shares(batch: &CheckedBatch, plan: &Plan) -> Vec<Share> {
             shares.iter_mut().zip(split(cost, &weights).into_iter().zip(split(worth, &weights)))
         {
             share.cost = share.cost.saturating_add(cost);
-            share.taken = share.taken.saturating_add(worth);
+            let had = if layout.stock < listed { &mut share.taken } else { &mut share.paid };
+            *had = had.saturating_add(worth);
         }
         for piece in &layout.pieces {
             if let Some(share) = job_of.get(piece.part).and_then(|&job| shares.get_mut(job)) {

@@ -26,7 +26,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::cost::bill;
-use crate::model::{Batch, CheckedBatch, Part, Stock};
+use crate::model::{Batch, CheckedBatch, Fit, Part, Stock};
 use crate::plan::{Layout, Plan, finished};
 use crate::units::Length;
 use made::Counted;
@@ -167,8 +167,14 @@ impl<'a> Followed<'a> {
     fn pieces(&self, sawn: &Sawn) -> impl Iterator<Item = Made> {
         sawn.pieces.iter().filter_map(|(&(part, stock, turned, size), &count)| {
             let asked = self.batch.batch().parts.get(part)?;
+            // A blank waits for its last cut, so all of it is there.
+            let blank = asked.fit != Fit::No || asked.oversize.is_positive();
             let [long, wide] = finished(asked, size, turned);
-            let size = if turned { [wide, long] } else { [long, wide] };
+            let size = match (blank, turned) {
+                (true, _) => size,
+                (false, true) => [wide, long],
+                (false, false) => [long, wide],
+            };
             let piece = Origin::of(self.batch, stock)?.made(size, asked);
             Some(Made { part: Part { qty: whole(count), ..asked.clone() }, piece })
         })

@@ -144,17 +144,35 @@ impl LengthStyle {
         }
     }
 
-    /// The length in the smallest steps the style writes, and whether it is a whole number of them.
-    fn steps(self, length: Length, rounding: Rounding) -> (i128, bool) {
+    /// By how much a length is written smaller when it is rounded down: less than a step, and itself rounded up to a tick.
+    ///
+    /// ```
+    /// use nest_core::units::{Length, LengthStyle};
+    /// let inches = LengthStyle::FractionalInches { denominator: 16 };
+    /// assert_eq!(inches.cut_off(Length::inches(37 * 32 + 5, 32).unwrap()), Length::inches(1, 32).unwrap());
+    /// ```
+    pub fn cut_off(self, length: Length) -> Length {
+        let (unit, parts) = self.step();
+        let rest = (i128::from(length.ticks()) * parts).rem_euclid(unit);
+        // Less than an inch, so that it fits.
+        Length::from_ticks(i64::try_from((rest + parts - 1) / parts).unwrap_or(i64::MAX))
+    }
+
+    /// One step of the style is `unit / parts` ticks.
+    fn step(self) -> (i128, i128) {
         let inch = i128::from(Length::TICKS_PER_INCH);
-        // One step is `unit / parts` ticks.
-        let (unit, parts) = match self {
+        match self {
             Self::FractionalInches { denominator } | Self::FeetInches { denominator } => {
                 (inch, i128::from(denominator.max(1)))
             }
             Self::DecimalInches { places } => (inch, 10_i128.pow(u32::from(places.min(MOST_PLACES)))),
             Self::Millimetres | Self::Centimetres | Self::Metres => (i128::from(Length::TICKS_PER_MM), 10),
-        };
+        }
+    }
+
+    /// The length in the smallest steps the style writes, and whether it is a whole number of them.
+    fn steps(self, length: Length, rounding: Rounding) -> (i128, bool) {
+        let (unit, parts) = self.step();
         let scaled = i128::from(length.ticks()) * parts;
         let (down, rest) = (scaled.div_euclid(unit), scaled.rem_euclid(unit));
         let up = match rounding {

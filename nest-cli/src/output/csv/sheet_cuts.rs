@@ -32,7 +32,7 @@ pub(super) fn rows(section: &Section, sheet: &Sheet, table: &mut Table) {
     }
 }
 
-fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> [String; 25] {
+fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> [String; 26] {
     let kind = match (cut.unreached || cut.overlong, cut.squares, cut.way) {
         (true, ..) => "with a guide",
         (_, true, _) => "square",
@@ -57,7 +57,7 @@ fn cut_row(section: &Section, sheet: &Sheet, cut: &SawCut, together: String) -> 
     row
 }
 
-fn left_row(section: &Section, sheet: &Sheet, cut: &SawCut, off: &Off) -> [String; 25] {
+fn left_row(section: &Section, sheet: &Sheet, cut: &SawCut, off: &Off) -> [String; 26] {
     let mut row = left(section, sheet, off);
     row[18] = cut.depth.to_string();
     row[21] = text(&cut.on);
@@ -65,14 +65,14 @@ fn left_row(section: &Section, sheet: &Sheet, cut: &SawCut, off: &Off) -> [Strin
     row
 }
 
-fn left(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
+fn left(section: &Section, sheet: &Sheet, off: &Off) -> [String; 26] {
     let mut row = whole(section, sheet, off);
     row[5] = "as left".into();
     row
 }
 
 /// The cells that every line of a sheet has.
-fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
+fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 26] {
     let mut row = of_layout(sheet.number, sheet.copies, &sheet.stock, &sheet.size_text);
     let (frees, part) = match off {
         Off::Part(part) => ("part", Some(*part)),
@@ -91,6 +91,7 @@ fn whole(section: &Section, sheet: &Sheet, off: &Off) -> [String; 25] {
     if let Off::Blank(name, _) = off {
         row[23] = text(name);
     }
+    row[25] = sheet.stack.to_string();
     row
 }
 

@@ -10,7 +10,7 @@ mod reckon;
 
 use super::drawing::lettering::kept;
 use super::svg;
-use crate::report::{Report, Section, Stop};
+use crate::report::{Buying, Report, Section, Stop};
 use askama::Template;
 use layout::{Draft, Layout};
 use pages::Pages;
@@ -29,6 +29,11 @@ struct Page<'a> {
     hash: &'static str,
     patterns: String,
     left_over: u64,
+    /// Whether it carries another plan on.
+    carried_on: bool,
+    /// Whether any share has something from the rack, or paid before.
+    taken: bool,
+    paid: bool,
     sections: Vec<View<'a>>,
     fits: Vec<&'a crate::report::PartLine>,
 }
@@ -53,6 +58,9 @@ pub fn render(report: &Report) -> Vec<u8> {
         hash: SCRIPT_HASH.trim_end(),
         patterns: svg::patterns_once(),
         left_over: report.missing.iter().map(|part| u64::from(part.qty)).sum(),
+        carried_on: report.carried_on,
+        taken: report.shares.iter().any(|share| share.taken.is_some()),
+        paid: report.shares.iter().any(|share| share.paid.is_some()),
         sections: report.sections.iter().map(|section| view(section, &mut pages)).collect(),
         fits: report.parts.iter().flat_map(|job| &job.parts).filter(|part| part.fit).collect(),
     };

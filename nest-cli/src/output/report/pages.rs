@@ -92,7 +92,12 @@ impl Pages {
         let buying = &report.buying;
         self.table(HEADING, buying.lines.len(), ROW + TICK);
         self.flow(if buying.priced { BELOW } else { 0 });
-        for (rows, row, after) in [(buying.rack.len(), ROW + TICK, 0), (buying.bands.len(), ROW, BELOW)] {
+        let tables = [
+            (buying.rack.len(), ROW + TICK, 0),
+            (buying.before.len(), ROW + TICK, BELOW),
+            (buying.bands.len(), ROW, BELOW),
+        ];
+        for (rows, row, after) in tables {
             if rows > 0 {
                 self.table(INNER, rows, row);
                 self.flow(after);
@@ -102,10 +107,12 @@ impl Pages {
         self.flow(BELOW);
         if !report.shares.is_empty() {
             self.table(INNER, report.shares.len(), ROW);
+            self.flow(if report.carried_on { BELOW } else { 0 });
         }
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
         self.block(HEADING + self.text(&format!("{} {}", report.jobs.join(", "), settings.join("; "))));
+        self.flow(report.rounded.as_ref().map_or(0, |text| self.text(text)));
         if !report.warnings.is_empty() {
             let high = report.warnings.iter().map(|warning| self.text(warning)).sum::<i64>();
             self.flow(INNER + high);
