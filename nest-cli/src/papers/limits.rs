@@ -43,8 +43,10 @@ const POUND: u64 = 45_359_237;
 
 /// Words in the name of a material, and pounds in a cubic foot: MDF and industrial particleboard (boards of trade),
 /// hardwood plywood 2.3 lb per square foot of 3/4 in, softwood plywood sheets of 60.8 lb (weight charts of dealers),
-/// hardboard from memory. The first word found counts; of a sheet of none of them the weight is not known.
-const KNOWN: [(&str, u64); 16] = [
+/// hardboard and HDF (850 to 900 kg in a cubic metre) from memory. The first word found counts; of a sheet of none of them the weight is not known.
+const KNOWN: [(&str, u64); 18] = [
+    ("hdf", 55_000),
+    ("high density fib", 55_000),
     ("mdf", 48_000),
     ("medium density", 48_000),
     ("particle", 45_000),
@@ -93,6 +95,7 @@ impl Limits {
         if let Some(own) = self.weights.iter().find(|w| nest_core::model::fold(&w.material) == folded) {
             return Some(own.grams);
         }
+        let folded = folded.replace('-', " ");
         KNOWN.iter().find(|(word, _)| folded.contains(word)).map(|(_, pounds)| per_cubic_metre(*pounds))
     }
 
@@ -188,6 +191,10 @@ mod tests {
         assert_eq!(pounds("birch ply"), 735, "73.6 lb, rounded down");
         assert_eq!(pounds("CDX plywood"), 607, "60.8 lb, rounded down");
         assert_eq!(Limits::default().density("mystery"), None);
+        // From memory: 850 to 900 kg in a cubic metre.
+        let hdf = Limits::default().density("HDF, white").unwrap();
+        assert!((850_000..=900_000).contains(&hdf), "{hdf}");
+        assert_eq!(Limits::default().density("High-density fibreboard"), Some(hdf));
     }
 
     #[test]
