@@ -140,6 +140,22 @@ fn the_rack_of_the_first_plan_is_given_again() {
 }
 
 #[test]
+fn an_offcut_of_what_had_a_factory_edge_is_clean() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,section,length\nrail,fir,1x4,50\n")
+        .file("stock.csv", BOARDS)
+        .file(
+            "rack.csv",
+            "name,material,section,length\n\"fir 1x4, 8', offcut 80\"\", factory right end on\",fir,1x4,80\n",
+        )
+        .args(&format!("plan parts.csv --stock stock.csv --rack rack.csv {SAW} -o out"))
+        .says("Left to keep\n1  29 7/8\"  of fir 1x4, 8'\n")
+        .exit(0);
+    assert!(!ran.stdout.contains("comes off larger"), "{}", ran.stdout);
+    assert!(ran.read("out/report.html").contains("<td data-of=\"Of\"><bdi>fir 1x4, 8&#39;</bdi></td>"));
+}
+
+#[test]
 fn what_a_job_has_paid_for_is_not_owed_again() {
     let parts = "part,material,section,length,qty,job\nstile,fir,1x4,90,2,north\nrail,fir,1x4,60,2,south\n";
     let rack = "name,material,section,length,price\nlong one,fir,1x4,91,2.50\n";

@@ -6,7 +6,8 @@ use super::names;
 use super::rack::{self, RackRow, said};
 use super::words::{Words, count};
 use crate::clean::clean;
-use nest_core::model::{FirstCut, UsableStock};
+use nest_core::model::{FirstCut, Stock, UsableStock};
+use nest_core::rest::Origin;
 use nest_core::units::Length;
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -16,7 +17,7 @@ use std::collections::BTreeMap;
 pub struct Kept {
     /// Index of the stock they come from.
     pub stock: usize,
-    /// Name of that stock.
+    /// Name of that stock, without what became of it before.
     pub from: String,
     /// How many.
     pub qty: u64,
@@ -76,7 +77,10 @@ pub(super) fn kept(source: &Source<'_>, words: &Words) -> Vec<Kept> {
         }
     }
     let entry = |((index, Reverse([usable, sawn])), (qty, layouts)): (Key, (u64, Vec<String>))| {
-        let from = super::names::of_stock(&batch.batch().stock[index]);
+        // What its stock was cut from before, and what edges that had, would be read as said of this.
+        let asked = &batch.batch().stock[index];
+        let base = Origin::of(batch, index).map_or(asked.name.as_str(), |origin| origin.base());
+        let from = names::of_stock(&Stock { name: base.to_owned(), ..asked.clone() });
         let stock = &batch.stock()[index];
         let width = Some(usable[1]).filter(|w| w.is_positive());
         let edges = factory::edges(usable, sawn);

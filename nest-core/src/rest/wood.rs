@@ -23,12 +23,17 @@ impl<'a> Origin<'a> {
         Some(Self { entry, asked, style: batch.batch().shop.style })
     }
 
+    /// What it is called without what became of it before: an offcut of an offcut is one of the same board.
+    pub fn base(&self) -> &'a str {
+        base(&self.asked.name)
+    }
+
     /// An offcut: `fir 2x4, 8', offcut 33 3/8"`. It counts as what is usable of it, all of it clean; where it comes off
     /// the saw with a factory edge, and then larger, its name says so.
     pub fn offcut(&self, usable: [Length; 2], sawn: [Length; 2]) -> Stock {
         let edges = edges_on(usable, sawn).map_or(String::new(), |edges| format!(", {edges} on"));
         let end = format!("{OFFCUT}{}{edges}", self.said(usable));
-        self.piece(usable, named(base(&self.asked.name), &end))
+        self.piece(usable, named(self.base(), &end))
     }
 
     /// What is left of a board on which some cuts are made: `fir 2x4, 8', begun, 61", factory right end on`. It counts as
@@ -38,7 +43,7 @@ impl<'a> Origin<'a> {
         let on: Vec<&str> = sides.filter_map(|(side, on)| on.then_some(side)).collect();
         let edges = if on.is_empty() { String::new() } else { format!(", factory {} on", on.join(" and ")) };
         let end = format!("{BEGUN}{}{edges}", self.said(size));
-        self.piece(size, named(base(&self.asked.name), &end))
+        self.piece(size, named(self.base(), &end))
     }
 
     /// A piece that was made: `side, made 30"`.
