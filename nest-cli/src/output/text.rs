@@ -208,7 +208,7 @@ impl Page {
             self.heading(heading);
             let mut table = self.table();
             for line in lines {
-                table.add_row(vec![right(line.qty), left(alone(line)), left(&line.size)]);
+                table.add_row(vec![right(line.qty), left(line.alone()), left(&line.size)]);
             }
             self.put(&table);
         }
@@ -388,7 +388,7 @@ fn whole_sizes(text: &str) -> String {
 }
 
 fn bought(line: &BuyLine, priced: bool) -> Vec<Cell> {
-    let mut row = vec![right(line.qty), left(alone(line)), left(&line.size)];
+    let mut row = vec![right(line.qty), left(line.alone()), left(&line.size)];
     if priced {
         row.push(right(&line.each));
         row.push(right(&line.total));
@@ -407,11 +407,6 @@ fn right(text: impl ToString) -> Cell {
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
-/// The name of a stock without the size that stands beside it: a stock that the list gives no name has one of material and size.
-fn alone(line: &BuyLine) -> &str {
-    line.name.strip_suffix(&line.size).and_then(|name| name.strip_suffix(", ")).unwrap_or(&line.name)
 }
 
 #[cfg(test)]

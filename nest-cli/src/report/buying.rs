@@ -60,6 +60,14 @@ pub struct BuyLine {
     pub total: String,
 }
 
+impl BuyLine {
+    /// Its name without the size that stands beside it: a stock that the list gives no name has one of material and size.
+    pub fn alone(&self) -> &str {
+        let name = self.name.strip_suffix(&self.size).and_then(|name| name.strip_suffix(", "));
+        name.unwrap_or(&self.name)
+    }
+}
+
 /// What one material needs of one edge band.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct BandLine {

@@ -31,6 +31,8 @@ struct Page<'a> {
     left_over: u64,
     /// Whether it carries another plan on.
     carried_on: bool,
+    /// Whether edge trim leaves less of anything that is bought.
+    usable: bool,
     /// Whether any share has something from the rack, or paid before.
     taken: bool,
     paid: bool,
@@ -59,6 +61,7 @@ pub fn render(report: &Report) -> Vec<u8> {
         patterns: svg::patterns_once(),
         left_over: report.missing.iter().map(|part| u64::from(part.qty)).sum(),
         carried_on: report.carried_on,
+        usable: report.buying.lines.iter().any(|line| !line.usable.is_empty()),
         taken: report.shares.iter().any(|share| share.taken.is_some()),
         paid: report.shares.iter().any(|share| share.paid.is_some()),
         sections: report.sections.iter().map(|section| view(section, &mut pages)).collect(),
