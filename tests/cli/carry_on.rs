@@ -191,6 +191,11 @@ fn a_blank_that_nobody_wants_is_as_large_as_it_was_cut() {
             .any_stdout()
     };
     let ran = plan(Nest::new().file("stock.csv", BOARDS), 1, "-o one").exit(0);
+    // A part without a width is as wide as its board.
+    let report = ran.read("one/report.html");
+    assert!(
+        report.contains("1 1/2&#34; over in length, to be trimmed") && !report.contains("both directions")
+    );
     plan(ran.then(), 0, "--after one/plan.json --cut 1")
         .complains("1 rail, made 32\"")
         .complains("1 top, made 41 1/2\"")
