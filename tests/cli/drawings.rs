@@ -393,6 +393,10 @@ fn the_number_of_a_piece_too_thin_for_letters_stands_beside_it() {
         (1, 0),
         "once for both"
     );
+    // A number of three figures has no room between the sheet and its dimensions.
+    let mut list: Vec<Asked<'_>> = vec![("piece", 100, 60, 1); 99];
+    list.push(("filler", 2_300, 14, 2));
+    assert_eq!(beside(&sheets(&list, [2_440, 1_220], 5, 3).check().unwrap(), "100", Anchor::End), 0);
     // Behind another piece, with a leader.
     let slat = sheets(&[("side", 2_000, 1_200, 1), ("slat", 14, 1_000, 1)], [2_440, 1_220], 5, 3);
     assert_eq!(beside(&slat.check().unwrap(), "2", Anchor::Start), 1);

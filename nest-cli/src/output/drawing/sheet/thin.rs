@@ -10,8 +10,10 @@ use super::numbers::{NEAR, apart};
 const FONT: i64 = 150;
 /// Behind a leader there is more room.
 const LED: i64 = 200;
-/// From the edge of the sheet to a number outside; the line of the dimensions is farther off.
-const OUTSIDE: i64 = 50;
+/// From the edge of the sheet to a number outside, on its left and above it: the dimensions there are farther off by no more
+/// than a line of these letters, or two figures of them.
+const OUTSIDE: [i64; 2] = [50, 20];
+const WIDEST: i64 = 270;
 /// A number that had to stand farther from the middle of its piece might be taken for that of the next one.
 const FAR: i64 = 60;
 
@@ -39,7 +41,11 @@ impl Drawing<'_> {
     pub(super) fn thin_pieces(&mut self) {
         let all = std::mem::take(&mut self.thin);
         let corner = self.at;
-        let at_edge = |piece: &Thin| piece.at[piece.long()] - corner[piece.long()] <= NEAR;
+        let at_edge = |piece: &Thin| {
+            let long = piece.long();
+            let room = long == 1 || bold_width(&piece.number, FONT) <= WIDEST;
+            room && piece.at[long] - corner[long] <= NEAR
+        };
         let [left, above] = [0, 1].map(|axis| {
             let strip = |piece: &Thin| {
                 let from = piece.at[1 - axis];
@@ -49,11 +55,11 @@ impl Drawing<'_> {
         });
         let ([x, y], [w, h]) = (self.at, self.size);
         for (middle, number) in spread(left, |_| FONT, FAR, y + h + FONT) {
-            let spot = [x - OUTSIDE, middle + FONT * 36 / 100];
+            let spot = [x - OUTSIDE[0], middle + FONT * 36 / 100];
             self.block.text(spot, FONT, Anchor::End, true, number);
         }
         for (middle, number) in spread(above, |number| bold_width(number, FONT) + 40, FAR, x + w + FONT) {
-            self.block.text([middle, y - OUTSIDE], FONT, Anchor::Middle, true, number);
+            self.block.text([middle, y - OUTSIDE[1]], FONT, Anchor::Middle, true, number);
         }
         for (n, piece) in all.iter().enumerate().filter(|(_, piece)| !at_edge(piece)) {
             let others: Vec<[i64; 4]> =
