@@ -344,7 +344,7 @@ fn the_offcuts_of_the_plan_are_no_rack_beside_it() {
             .complains(&format!(" --> {papers}/offcuts.csv:2:1\n"))
             .complains(
                 "hint: give the rack as it was before the first plan of the job, if there was one: what is left of it is \
-                 known\n",
+                 known; a piece from elsewhere needs a name of its own\n",
             )
             .exit(2);
     }

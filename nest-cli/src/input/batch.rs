@@ -245,7 +245,7 @@ impl Question {
             let message =
                 format!("`{}` is known from the plan that is carried on", self.batch.stock[row].name);
             desk.error(spot(&self.stock, row, "name", desk), message).hint(
-                "give the rack as it was before the first plan of the job, if there was one: what is left of it is known",
+                "give the rack as it was before the first plan of the job, if there was one: what is left of it is known; a piece from elsewhere needs a name of its own",
             );
         }
     }
