@@ -175,6 +175,7 @@ fn what_a_job_has_paid_for_is_not_owed_again() {
     let report = ran.read("rest/report.html");
     assert!(report.contains("<h3>What each job owes now</h3>") && report.contains("Paid before</th>"));
     assert!(report.contains("<h3>On hand from the plan before, paid for</h3>"));
+    assert!(report.contains("is worth that was bought with that, or taken from the rack."));
     assert!(report.contains("none on what was cut before"), "which of them is not trimmed");
 }
 
