@@ -218,6 +218,24 @@ fn a_list_that_cannot_be_read_hides_no_fault_of_the_others() {
 }
 
 #[test]
+fn units_that_cannot_be_read_are_missed_nowhere() {
+    let good = "part,material,thickness,length,width\nrail,pine,3/4,36,1 1/2\n";
+    let places_with = |units: &str| {
+        let shop = format!("{units}\n[boards]\nkerf = 1\nkeep = 3\n[sheets]\nkerf = \"q\"\n");
+        let nest = Nest::new().file("parts.csv", good).file("stock.csv", STOCK).file("shop.toml", shop);
+        let run = nest.args("plan parts.csv --stock stock.csv --shop shop.toml");
+        places(&run.any_stderr().exit(2).stderr)
+    };
+    for units in ["units = \"inchs\"", "unit = \"in\""] {
+        let first = places_with(units).remove(0);
+        assert!(first.starts_with("shop.toml:1:"), "{first}");
+        assert_eq!(places_with(units)[1..], ["shop.toml:6:9"]);
+    }
+    // Where nobody tried, the lists ask for them once.
+    assert_eq!(places_with(""), ["shop.toml:6:9", "parts.csv:2:11"]);
+}
+
+#[test]
 fn a_kerf_that_cannot_be_read_is_not_compared() {
     let ran = plan("part,material,thickness,length,width\nrail,pine,3/4,36,1 1/2\n")
         .file("shop.toml", "[boards]\nkerf = \"q\"\ntrim = \"1/64\"\n")

@@ -7,7 +7,9 @@ use std::collections::BTreeMap;
 use std::ops::Range;
 
 use nest_core::model::{Band, FirstCut, Place, Shop, Stages, Table, Unread, Vehicle};
-use nest_core::units::{Length, LengthStyle, System, Unit, parse_length, parse_length_or_zero};
+use nest_core::units::{
+    Length, LengthErrorKind, LengthStyle, System, Unit, parse_length, parse_length_or_zero,
+};
 
 use super::list::Reading;
 use super::toml::Settings;
@@ -152,7 +154,15 @@ impl Values<'_> {
                 }
                 Some(parsed.length)
             }
+            Err(error) if error.kind() == LengthErrorKind::NoUnit && self.reading.no_unit => {
+                // Reported already, as for a list.
+                let (field, row) = at;
+                self.unread.cell(Place { table: Table::Shop, row, field });
+                self.desk.count_silently();
+                None
+            }
             Err(error) => {
+                self.reading.no_unit |= error.kind() == LengthErrorKind::NoUnit;
                 let report = self.fault(at, part(error.span()), error.to_string());
                 if let Some(hint) = error.hint() {
                     report.hint(hint);
