@@ -171,6 +171,12 @@ error: expected 6 cells as in the header, but found 7 cells: is `12,5` one numbe
         .file("stock.csv", stock)
         .complains("is `2,60` one number?\n --> stock.csv:2:15\n")
         .exit(2);
+    // Not where it does not explain all cells too many, nor where it would put words where numbers belong.
+    reads("part,material,length,qty\nrail,pine,36,2,,\n");
+    plan(format!("{header}\nrail,pine,36,12,2,left, by the door\n"))
+        .complains("found 7 cells\n --> parts.csv:2:25\n")
+        .complains("hint: put a cell that holds a `,` in quotes\n")
+        .exit(2);
     // Spreadsheets end all rows with empty cells, the header too; a thousand more is no decimal.
     let empty = format!("{},,\n{},,\n", PARTS.lines().next().unwrap(), PARTS.lines().nth(1).unwrap());
     reads(empty);
@@ -181,14 +187,19 @@ error: expected 6 cells as in the header, but found 7 cells: is `12,5` one numbe
 
 #[test]
 fn a_header_in_between_and_one_of_one_column() {
-    let ran = plan(format!("{PARTS}{PARTS}"))
-        .complains("error: the header stands here once more\n --> parts.csv:3:1\n")
-        .exit(2);
-    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
-    let ran = plan(PARTS.replace(',', "|"))
-        .complains("hint: it is one column: separate columns by commas, semicolons or tabs\n")
-        .exit(2);
-    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    for again in [PARTS.to_owned(), PARTS.replace("part,material", "Part,MATERIAL")] {
+        let ran = plan(format!("{PARTS}{again}"))
+            .complains("error: the header stands here once more\n --> parts.csv:3:1\n")
+            .exit(2);
+        assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    }
+    // Nothing follows for its rows, whatever is in them.
+    for other in [PARTS.replace(',', "|").replace("36", "36,5"), "{\n\"a\": [1, 2],\n{\n\"b\": 3\n".into()] {
+        let ran = plan(other)
+            .complains("hint: it is one column: separate columns by commas, semicolons or tabs\n")
+            .exit(2);
+        assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    }
 }
 
 #[test]
@@ -212,6 +223,14 @@ fn a_list_that_is_given_twice_counts_once() {
     twice("--rack rack.csv --rack sub/../rack.csv", "sub/../rack.csv is given twice, first as rack.csv");
     twice("--rack ./stock.csv", "./stock.csv is given twice, first as stock.csv");
     twice("parts.csv", "parts.csv is given twice");
+    // That there is no stock then would be no news.
+    let as_both = "error: ./parts.csv is given twice, as parts and as stock, first as parts.csv\n";
+    let ran = Nest::new()
+        .file("parts.csv", PARTS)
+        .args("plan parts.csv --stock ./parts.csv --units in")
+        .complains(as_both)
+        .exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
     run("--rack rack.csv").any_stdout().exit(0);
     // Whatever is wrong in it is said once.
     let ran = run("parts.csv").file("parts.csv", PARTS.replace("pine", "pnie")).any_stderr().exit(2);

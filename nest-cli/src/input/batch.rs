@@ -68,7 +68,7 @@ pub struct Question {
 /// Reads all files. Problems go on the desk, and the question knows what it lacks.
 pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Question {
     let start = desk.errors();
-    let files = &once(files, desk);
+    let (files, mixed) = once(files, desk);
     let mut stdin = Some(stdin);
     let mut open = |path: &Path, what: &str, desk: &mut Desk| {
         let loaded = match (path == Path::new("-"), stdin.take_if(|_| path == Path::new("-"))) {
@@ -109,6 +109,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         all_parts.take(read);
     }
     let mut all_stock = Rows::of(Table::Stock);
+    all_stock.complete = !mixed;
     for path in &files.stock {
         all_stock.take(open(path, "stock", desk).and_then(|source| stock::read(source, &mut reading, desk)));
     }
@@ -138,34 +139,34 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
 }
 
 /// The files without lists that are given a second time, by whatever spelling of their path: all in them would count
-/// twice.
-fn once(files: &Files, desk: &mut Desk) -> Files {
-    let mut seen: BTreeMap<PathBuf, PathBuf> = BTreeMap::new();
-    let mut new = |list: &[PathBuf]| {
+/// twice. Tells as well whether one of stock is left out because it is one of parts.
+fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
+    let mut seen: BTreeMap<PathBuf, (PathBuf, Table)> = BTreeMap::new();
+    let mut mixed = false;
+    let mut new = |list: &[PathBuf], table: Table| {
         let is_new = |path: &&PathBuf| {
             // What cannot be found is told where it is read.
             let Some(real) = path.canonicalize().ok().filter(|_| path.as_path() != Path::new("-")) else {
                 return true;
             };
-            let Some(first) = seen.get(&real) else {
-                seen.insert(real, (*path).clone());
+            let Some((first, of)) = seen.get(&real) else {
+                seen.insert(real, ((*path).clone(), table));
                 return true;
             };
             let also = if first == *path { String::new() } else { format!(", first as {}", first.display()) };
-            desk.fail(
-                Failure::new(format!("{} is given twice{also}", path.display()))
-                    .hint("leave one out: all that is in it would count twice"),
-            );
+            let (how, hint) = match *of == table {
+                true => ("", "leave one out: all that is in it would count twice"),
+                false => (", as parts and as stock", "name the list of what can be bought, or is on hand"),
+            };
+            mixed |= *of != table;
+            desk.fail(Failure::new(format!("{} is given twice{how}{also}", path.display())).hint(hint));
             false
         };
         list.iter().filter(is_new).cloned().collect()
     };
-    Files {
-        parts: new(&files.parts),
-        stock: new(&files.stock),
-        rack: new(&files.rack),
-        shop: files.shop.clone(),
-    }
+    let (parts, stock) = (new(&files.parts, Table::Parts), new(&files.stock, Table::Stock));
+    let rack = new(&files.rack, Table::Stock);
+    (Files { parts, stock, rack, shop: files.shop.clone() }, mixed)
 }
 
 /// Rows of several lists, one after the other.

@@ -117,6 +117,10 @@ pub fn read_list<T: Default>(
         return None;
     }
     let columns = Columns::read(&header, known, what, source, desk);
+    if columns.width == 1 {
+        // Of another kind, or separated by something else: its rows say nothing more.
+        return None;
+    }
     let (mut rows, mut unread) = (Vec::new(), Vec::new());
     let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
     loop {
@@ -125,7 +129,8 @@ pub fn read_list<T: Default>(
         if cells.iter().all(|cell| cell.text.is_empty() && cell.fault.is_none()) {
             continue;
         }
-        if cells.iter().map(|cell| &cell.text).eq(header.iter().map(|cell| &cell.text)) {
+        let alike = |(cell, name): (&Cell, &Cell)| cell.text.eq_ignore_ascii_case(&name.text);
+        if cells.len() == header.len() && cells.iter().zip(&header).all(alike) {
             desk.error(whole(cells[0].span.start), "the header stands here once more")
                 .hint("lists that are put together keep one header: delete this line");
             continue;
@@ -234,13 +239,19 @@ fn faulty_cells(
 }
 
 /// Two neighbours that may be one number with a decimal comma, the first in a column of numbers: of several those with the
-/// fewest decimals, `12,5` rather than `18,12`.
+/// fewest decimals, `12,5` rather than `18,12`. Only where such numbers explain all cells too many, and numbers stand where
+/// they belong once the two are one: else it is a comma in a note, or one too many at the end.
 fn split_number(cells: &[Cell], listing: &Listing, text: &Source) -> Option<Range<usize>> {
     if listing.separator != b',' {
         return None;
     }
     let written = |cell: &Cell| text.text.get(cell.span.clone()).unwrap_or_default();
     let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+    let surplus = cells.len().saturating_sub(listing.columns.width);
+    let belongs = |(place, cell): (usize, &Cell)| {
+        let counts = listing.columns.is_number(place) || listing.columns.name(place) == "qty";
+        !counts || cell.text.is_empty() || cell.text.starts_with(char::is_numeric)
+    };
     let pairs = cells.windows(2).enumerate().filter_map(|(place, pair)| {
         let [whole, rest] = [written(&pair[0]), written(&pair[1])];
         let (decimals, behind) = rest.split_at_checked(number(rest)).unwrap_or_default();
@@ -254,8 +265,19 @@ fn split_number(cells: &[Cell], listing: &Listing, text: &Source) -> Option<Rang
             };
         let digits = !whole.is_empty() && number(whole) == whole.len();
         let touch = pair[0].span.end + 1 == pair[1].span.start;
-        let one = listing.columns.is_number(place) && digits && likely && touch;
+        // Where several numbers were split, what stands behind is farther off.
+        let behind = || (place + 1..).zip(cells.get(place + 2..).unwrap_or_default());
+        let fits = || surplus > 1 || behind().all(belongs);
+        let one = listing.columns.is_number(place) && digits && likely && touch && fits();
         one.then(|| (decimals.len(), pair[0].span.start..pair[1].span.end))
     });
-    pairs.min_by_key(|(decimals, _)| *decimals).map(|(_, span)| span)
+    let pairs: Vec<(usize, Range<usize>)> = pairs.collect();
+    let (mut apart, mut free) = (0, 0);
+    for (_, span) in &pairs {
+        if span.start >= free {
+            (apart, free) = (apart + 1, span.end);
+        }
+    }
+    let likeliest = pairs.into_iter().min_by_key(|(decimals, _)| *decimals).filter(|_| apart >= surplus);
+    likeliest.map(|(_, span)| span)
 }
