@@ -1,17 +1,7 @@
 //! All problems at once: a fault hides nothing that does not depend on it, and has no consequences of its own.
 
 use crate::harness::Nest;
-
-const STOCK: &str =
-    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
-
-/// A run of `nest plan` on these parts and good stock.
-fn plan(parts: impl AsRef<[u8]>) -> Nest {
-    Nest::new()
-        .file("parts.csv", parts)
-        .file("stock.csv", STOCK)
-        .args("plan parts.csv --stock stock.csv --units in -q")
-}
+use crate::rail::{STOCK, plan};
 
 /// Where all problems are, in their order.
 fn places(stderr: &str) -> Vec<String> {

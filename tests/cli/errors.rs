@@ -1,23 +1,7 @@
 //! Bad input: each gives one clear error or a correct plan, never a panic, never a half-written folder.
 
 use crate::harness::Nest;
-
-const STOCK: &str =
-    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
-const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
-
-/// A run of `nest plan` on these parts and good stock.
-fn plan(parts: impl AsRef<[u8]>) -> Nest {
-    Nest::new()
-        .file("parts.csv", parts)
-        .file("stock.csv", STOCK)
-        .args("plan parts.csv --stock stock.csv --units in -q")
-}
-
-/// One row below the usual header is refused with exactly this.
-fn refuses(row: &str, message: &str) {
-    plan(format!("part,material,thickness,length,width,qty\n{row}\n")).stderr(message).exit(2);
-}
+use crate::rail::{PARTS, STOCK, plan, refuses};
 
 #[test]
 fn an_empty_file() {

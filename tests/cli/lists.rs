@@ -1,27 +1,11 @@
 //! How a list is written: columns and what they are called, separators, quotes, rows of another shape.
 
 use crate::harness::Nest;
-
-const STOCK: &str =
-    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
-const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
-
-/// A run of `nest plan` on these parts and good stock.
-fn plan(parts: impl AsRef<[u8]>) -> Nest {
-    Nest::new()
-        .file("parts.csv", parts)
-        .file("stock.csv", STOCK)
-        .args("plan parts.csv --stock stock.csv --units in -q")
-}
+use crate::rail::{PARTS, STOCK, plan, refuses};
 
 /// Parts that are read without a word, and give the same plan as `PARTS`.
 fn reads(parts: impl AsRef<[u8]>) {
     plan(parts).stdout("Cost 2.60; proven: no plan can cost less\n").exit(0);
-}
-
-/// One row below the usual header is refused with exactly this.
-fn refuses(row: &str, message: &str) {
-    plan(format!("part,material,thickness,length,width,qty\n{row}\n")).stderr(message).exit(2);
 }
 
 #[test]

@@ -7,6 +7,8 @@ mod errors;
 mod at_once;
 // Runs the program as a user does.
 mod harness;
+// The question that faults are put into.
+mod rail;
 // Help fits a screen and tells the truth.
 mod help;
 // How a list is written.

@@ -1,18 +1,7 @@
 //! Faults of what surrounds the list of parts: shop, stock, flags, streams, folders, and names that mean harm.
 
 use crate::harness::Nest;
-
-const STOCK: &str =
-    "material,thickness,length,width,price\npine,3/4,8',1 1/2,2.60\npine,3/4,10',1 1/2,3.50\n";
-const PARTS: &str = "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n";
-
-/// A run of `nest plan` on these parts and good stock.
-fn plan(parts: impl AsRef<[u8]>) -> Nest {
-    Nest::new()
-        .file("parts.csv", parts)
-        .file("stock.csv", STOCK)
-        .args("plan parts.csv --stock stock.csv --units in -q")
-}
+use crate::rail::{PARTS, STOCK, plan};
 
 #[test]
 fn shop_files_with_faults() {

@@ -10,9 +10,9 @@ use super::numbers::{NEAR, apart};
 const FONT: i64 = 150;
 /// Behind a leader there is more room.
 const LED: i64 = 200;
-/// From the edge of the sheet to a number outside, on its left and above it: the dimensions there are farther off by no more
-/// than a line of these letters, or two figures of them.
+/// From the edge of the sheet to a number outside, on its left and above it.
 const OUTSIDE: [i64; 2] = [50, 20];
+/// A wider number would run into the dimensions on the left.
 const WIDEST: i64 = 270;
 /// A number that had to stand farther from the middle of its piece might be taken for that of the next one.
 const FAR: i64 = 60;
