@@ -369,6 +369,29 @@ fn sheets_of_every_kind_are_true_and_readable() {
     }
 }
 
+#[test]
+fn a_key_that_a_page_has_no_room_for_goes_on_overleaf() {
+    let names: Vec<String> = (1..=99).map(|n| format!("tiny block number {n}")).collect();
+    let list: Vec<Asked<'_>> = (names.iter().zip(0..))
+        .map(|(name, n): (_, i64)| (name.as_str(), 20 + n % 9, 14 + n / 9, 1))
+        .collect();
+    let blocks = sheets(&list, [1_220, 2_440], 0, 3).check().unwrap();
+    let solution = solved(&blocks);
+    all_is_well(&blocks, &solution);
+    let report = full(&blocks, &solution);
+    let pages: Vec<Page> = report.sections.iter().flat_map(pages).collect();
+    let shown = |name: &str| {
+        let wanted = format!("{}: ", nest_cli::clean::isolated(name));
+        let said = |shape: &Shape| match shape {
+            Shape::Text { text, .. } => text.contains(&wanted),
+            Shape::Words { words, .. } => words.iter().any(|word| word.text.contains(&wanted)),
+            _ => false,
+        };
+        pages.iter().filter(|page| page.shapes.iter().any(said)).count()
+    };
+    assert!(names.iter().all(|name| shown(name) == 1), "each is named on one page");
+}
+
 /// How many small bold numbers of a part stand beside what is too thin for letters; those outside the sheet end there.
 fn beside(batch: &CheckedBatch, number: &str, ends: Anchor) -> usize {
     let solution = solved(batch);

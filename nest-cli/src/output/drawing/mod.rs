@@ -251,7 +251,7 @@ fn sheet_pages(section: &Section) -> Vec<Page> {
     let pages = if fits(&own) {
         Some(own.clone())
     } else {
-        several.then(|| sheet_pages::blocks(section, last, most - high)).filter(fits)
+        (several && high < most).then(|| sheet_pages::blocks(section, last, most - high)).filter(fits)
     };
     match pages {
         Some(pages) => {

@@ -59,33 +59,41 @@ fn composed(
     let top = page.height;
     page.append(drawn.block);
     let items = drawn.key.into_iter().map(|text| vec![Word { text, bold: false, gap: 0 }]);
-    for line in flow(items.collect(), SMALL, SMALL, room.wide) {
-        page.append(line);
-    }
-    page.height += 120;
-    if rows.is_empty() {
-        page.text([MARGIN, page.height + 300], NAME, Anchor::Start, false, "No cut: all of it is the part");
-        page.height += 450;
-        return (vec![page], 0);
-    }
-    let mut tops = if beside { [page.height, top] } else { [page.height; 2] };
+    let mut key = flow(items.collect(), SMALL, SMALL, room.wide).into_iter().peekable();
+    let mut other = top;
     let mut left = rows;
-    let mut pages = Vec::new();
+    let mut pages: Vec<Block> = Vec::new();
     loop {
-        let taken = fill(&mut page, left, tops, most);
+        // What the drawing leaves no room for goes on overleaf, at least a line a page.
+        let mut owed = !pages.is_empty();
+        while let Some(line) = key.next_if(|line| owed || page.height + line.height + 120 <= most) {
+            page.append(line);
+            owed = false;
+        }
+        page.height += 120;
+        let tops = if beside { [page.height, other] } else { [page.height; 2] };
+        // A list that waits for the end of the key beside it need not begin here; else every page holds some of it.
+        let taken = fill(&mut page, left, tops, most, key.peek().is_none());
+        left = &left[taken..];
+        if rows.is_empty() && key.peek().is_none() {
+            let text = "No cut: all of it is the part";
+            page.text([MARGIN, page.height + 300], NAME, Anchor::Start, false, text);
+            page.height += 450;
+        }
         pages.push(std::mem::take(&mut page));
-        if taken >= left.len() {
+        if left.is_empty() && key.peek().is_none() {
             return (pages, taken);
         }
-        left = &left[taken..];
-        let title = format!("Layout {}: cuts, continued", sheet.number);
+        let what = if key.peek().is_some() { "" } else { ": cuts" };
+        let title = format!("Layout {}{what}, continued", sheet.number);
         page.text([MARGIN, 400], 400, Anchor::Start, true, title);
-        tops = [700; 2];
+        (page.height, other) = (580, 700);
     }
 }
 
-/// Sets as many rows as fit into two columns of about one height; returns how many, at least one.
-fn fill(page: &mut Block, rows: &[Block], tops: [i64; 2], most: i64) -> usize {
+/// Sets as many rows as fit into two columns of about one height; returns how many: at least one, if `some` has
+/// to be.
+fn fill(page: &mut Block, rows: &[Block], tops: [i64; 2], most: i64, some: bool) -> usize {
     let all: i64 = rows.iter().map(|row| row.height).sum();
     let mut end = ((tops[0] + tops[1] + all) / 2).max(tops[0]).min(most);
     let placed = |end: i64| {
@@ -106,7 +114,7 @@ fn fill(page: &mut Block, rows: &[Block], tops: [i64; 2], most: i64) -> usize {
         end = (end + 150).min(most);
         columns = placed(end);
     }
-    if columns == [0, 0] {
+    if columns == [0, 0] && some && !rows.is_empty() {
         columns[0] = 1;
     }
     let mut rows = rows.iter();
