@@ -420,6 +420,15 @@ fn the_number_of_a_piece_too_thin_for_letters_stands_beside_it() {
     let mut list: Vec<Asked<'_>> = vec![("piece", 100, 60, 1); 99];
     list.push(("filler", 2_300, 14, 2));
     assert_eq!(beside(&sheets(&list, [2_440, 1_220], 5, 3).check().unwrap(), "100", Anchor::End), 0);
+    // Two of them that are nearer to each other than their numbers are high.
+    let two =
+        sheets(&[("side", 2_000, 900, 1), ("one", 2_300, 9, 1), ("two", 2_300, 6, 1)], [2_440, 1_220], 5, 3);
+    let two = two.check().unwrap();
+    assert_eq!(["2", "3"].map(|number| beside(&two, number, Anchor::End)), [1, 1]);
+    // Very many side by side: across all of one number, those behind others too.
+    let kinds = [("side", 1_000, 1_000, 1), ("a", 11, 1_000, 30), ("b", 10, 1_000, 12), ("c", 9, 1_000, 12)];
+    let many = sheets(&kinds, [2_440, 1_220], 5, 3).check().unwrap();
+    assert_eq!(["2", "3", "4"].map(|number| beside(&many, number, Anchor::Start)), [1, 1, 1]);
     // Behind another piece, with a leader.
     let slat = sheets(&[("side", 2_000, 1_200, 1), ("slat", 14, 1_000, 1)], [2_440, 1_220], 5, 3);
     assert_eq!(beside(&slat.check().unwrap(), "2", Anchor::Start), 1);

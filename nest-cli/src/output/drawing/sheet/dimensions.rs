@@ -56,13 +56,14 @@ impl Drawing<'_> {
             }
         }
         let [along, across] = small;
-        for (middle, text) in spread(along, |text| width(text, SMALL) + 60, FAR, x + w + 400) {
+        for (middle, text) in spread(along, |text| width(text, SMALL) + 60, FAR, [x, x + w + 400]) {
             let spot = [middle, y - STRIPS[0] - BESIDE - 20];
             self.block.text(spot, SMALL, Anchor::Middle, false, text);
         }
         let fits = |(_, text): &Strip| !narrow && width(text, SMALL) <= ROOM;
-        for (middle, text) in spread(across.into_iter().filter(fits).collect(), |_| SMALL, FAR, y + h + SMALL)
-        {
+        let across = across.into_iter().filter(fits).collect();
+        // Below them is the letter of the reference corner.
+        for (middle, text) in spread(across, |_| SMALL, FAR, [y, y + h + SMALL * 4 / 5]) {
             let spot = [x - STRIPS[1] - BESIDE, middle + SMALL * 36 / 100];
             self.block.text(spot, SMALL, Anchor::End, false, text);
         }
@@ -106,27 +107,61 @@ fn bare(size: &str) -> &str {
     [" mm", " cm", " m"].iter().find_map(|unit| size.strip_suffix(unit)).unwrap_or(size)
 }
 
-/// Where small letters stand: beside the middles of their strips, or at most so far on where others stand there. Said once
-/// for neighbours where there is no room for each.
+/// Where small letters stand: beside the middles of their strips, or at most so far from there where others stand in the
+/// way, all of them between two ends. Said once for neighbours where there is no room for each; what is said already gives
+/// way to what is not.
 pub(super) fn spread(
     mut strips: Vec<Strip>,
     needs: impl Fn(&str) -> i64,
     far: i64,
-    end: i64,
+    [start, end]: [i64; 2],
 ) -> Vec<(i64, String)> {
     strips.sort_unstable();
-    let mut placed: Vec<(i64, String)> = Vec::new();
-    let mut free = i64::MIN / 2;
+    // Each as early as it may stand beside those before it.
+    let mut kept: Vec<Letters> = Vec::new();
     for ([from, to], text) in strips {
         let (own, half) = ((from + to) / 2, (needs(&text) + 1) / 2);
-        let middle = own.max(free + half);
-        let said = middle > own && placed.last().is_some_and(|(_, last)| *last == text);
-        if !said && middle - own <= far && middle + half <= end {
-            free = middle + half;
-            placed.push((middle, text));
+        let fitted = |before: Option<&Letters>, text: &str| {
+            let free = before.map_or(start, |last| last.earliest + last.half);
+            let said = before.is_some_and(|last| last.text == text && last.own + last.half + half > own);
+            let earliest = (free + half).max(own - far);
+            (!said && earliest <= own + far && earliest + half <= end).then_some(earliest)
+        };
+        let repeats = |kept: &[Letters]| matches!(kept, [.., a, b] if a.text == b.text && b.text != text);
+        let mut earliest = fitted(kept.last(), &text);
+        if earliest.is_none() && repeats(&kept) {
+            earliest = fitted(kept.get(kept.len() - 2), &text);
+            kept.truncate(kept.len() - usize::from(earliest.is_some()));
         }
+        kept.extend(earliest.map(|earliest| Letters { own, half, earliest, text }));
     }
-    placed
+    // Then each as near to its strip as those before and behind it allow.
+    let mut latest = end;
+    let mut last: Vec<i64> = kept
+        .iter()
+        .rev()
+        .map(|letters| {
+            let most = (latest - letters.half).min(letters.own + far);
+            latest = most - letters.half;
+            most
+        })
+        .collect();
+    last.reverse();
+    let mut free = i64::MIN / 2;
+    let near = |(letters, latest): (Letters, i64)| {
+        let middle = letters.own.max(free + letters.half).min(latest);
+        free = middle + letters.half;
+        (middle, letters.text)
+    };
+    kept.into_iter().zip(last).map(near).collect()
+}
+
+/// Letters that will stand somewhere about the middle of their strip.
+struct Letters {
+    own: i64,
+    half: i64,
+    earliest: i64,
+    text: String,
 }
 
 #[cfg(test)]
@@ -135,7 +170,7 @@ mod tests {
 
     fn placed(strips: &[(i64, i64, &str)]) -> Vec<(i64, String)> {
         let strips = strips.iter().map(|&(from, to, text)| ([from, to], text.to_owned()));
-        spread(strips.collect(), |_| 100, FAR, 1_000)
+        spread(strips.collect(), |_| 100, FAR, [0, 1_000])
     }
 
     #[test]
@@ -150,6 +185,18 @@ mod tests {
         assert_eq!(placed(&[(100, 120, "a"), (130, 150, "b")]), [at(110, "a"), at(210, "b")]);
         assert_eq!(placed(&[(100, 120, "a"), (130, 150, "a")]), [at(110, "a")], "said already");
         assert_eq!(placed(&[(100, 200, "a"), (210, 310, "a")]), [at(150, "a"), at(260, "a")]);
-        assert_eq!(placed(&[(960, 990, "a")]), [], "beyond the end");
+        let near = |strips: &[(i64, i64, &str)]| {
+            let strips = strips.iter().map(|&(from, to, text)| ([from, to], text.to_owned()));
+            spread(strips.collect(), |_| 100, 20, [0, 1_000])
+        };
+        // No room below for the second: the first gives way by what it must.
+        assert_eq!(near(&[(100, 120, "a"), (170, 190, "b")]), [at(100, "a"), at(200, "b")]);
+        assert_eq!(near(&[(100, 120, "a"), (160, 180, "b")]), [at(90, "a"), at(190, "b")]);
+        assert_eq!(near(&[(100, 120, "a"), (159, 179, "b")]), [at(110, "a")], "too near");
+        // A size that was said gives way altogether.
+        let three = [(100, 120, "a"), (200, 220, "a"), (250, 270, "b")];
+        assert_eq!(near(&three), [at(110, "a"), at(260, "b")]);
+        assert_eq!(placed(&[(960, 990, "a")]), [at(950, "a")], "not beyond the end");
+        assert_eq!(placed(&[(1_500, 1_520, "a")]), [], "nor far from its strip");
     }
 }

@@ -1,5 +1,6 @@
-//! Numbers of pieces that are too thin for any letter: beside the sheet where they begin at its edge, else beside the piece
-//! with a leader. They are bold, so that nobody takes them for the dimensions there.
+//! Numbers of pieces that are too thin for any letter: beside the sheet where they begin at its edge, else across all of
+//! one number that lie side by side, else beside the piece with a leader. They are bold, so that nobody takes them for the
+//! dimensions there.
 
 use super::super::lettering::bold_width;
 use super::super::{Anchor, Look};
@@ -10,14 +11,20 @@ use super::numbers::{NEAR, apart};
 const FONT: i64 = 150;
 /// Behind a leader there is more room.
 const LED: i64 = 200;
-/// From the edge of the sheet to a number outside, on its left and above it.
+/// Gap between the sheet and a number outside it: between its left edge and the end of a number that stands left of it,
+/// and between its upper edge and the baseline of one that stands above.
 const OUTSIDE: [i64; 2] = [50, 20];
 /// A wider number would run into the dimensions on the left.
 const WIDEST: i64 = 270;
 /// A number that had to stand farther from the middle of its piece might be taken for that of the next one.
 const FAR: i64 = 60;
+/// Pieces so near each other have nothing but dust between them.
+const DUST: i64 = 120;
+/// Half of a dot at the end of a line.
+const DOT: i64 = 25;
 
 /// A piece without any letter: where it is on paper, and its number.
+#[derive(Clone)]
 pub(super) struct Thin {
     pub at: [i64; 2],
     pub size: [i64; 2],
@@ -28,6 +35,14 @@ impl Thin {
     /// The axis along which it is longer.
     fn long(&self) -> usize {
         usize::from(self.size[1] > self.size[0])
+    }
+
+    /// Whether the other one lies beside it, its equal but for where it lies and perhaps for its thickness.
+    fn beside(&self, other: &Self) -> bool {
+        let (long, short) = (self.long(), 1 - self.long());
+        let gap = other.at[short] - self.at[short] - self.size[short];
+        let alike = other.long() == long && other.number == self.number;
+        alike && [self.at[long], self.size[long]] == [other.at[long], other.size[long]] && gap <= DUST
     }
 
     fn box_of(&self) -> [i64; 4] {
@@ -54,18 +69,71 @@ impl Drawing<'_> {
             all.iter().filter(|piece| piece.long() == axis && at_edge(piece)).map(strip).collect()
         });
         let ([x, y], [w, h]) = (self.at, self.size);
-        for (middle, number) in spread(left, |_| FONT, FAR, y + h + FONT) {
+        for (middle, number) in spread(left, |_| FONT, FAR, [y - FONT, y + h + FONT]) {
             let spot = [x - OUTSIDE[0], middle + FONT * 36 / 100];
             self.block.text(spot, FONT, Anchor::End, true, number);
         }
-        for (middle, number) in spread(above, |number| bold_width(number, FONT) + 40, FAR, x + w + FONT) {
+        let wide = |number: &str| bold_width(number, FONT) + 40;
+        for (middle, number) in spread(above, wide, FAR, [x - FONT, x + w + FONT]) {
             self.block.text([middle, y - OUTSIDE[1]], FONT, Anchor::Middle, true, number);
         }
-        for (n, piece) in all.iter().enumerate().filter(|(_, piece)| !at_edge(piece)) {
-            let others: Vec<[i64; 4]> =
-                all.iter().enumerate().filter(|(m, _)| *m != n).map(|(_, other)| other.box_of()).collect();
-            self.pointed(piece, &others);
+        let mut inner: Vec<Thin> = all.iter().filter(|piece| !at_edge(piece)).cloned().collect();
+        inner.sort_by_key(|piece| {
+            let long = piece.long();
+            (long, piece.at[long], piece.size[long], piece.at[1 - long])
+        });
+        for run in inner.chunk_by(Thin::beside) {
+            if self.spanned(run) {
+                continue;
+            }
+            for piece in run {
+                let others: Vec<[i64; 4]> = (all.iter())
+                    .filter(|other| (other.at, other.size) != (piece.at, piece.size))
+                    .map(Thin::box_of)
+                    .collect();
+                self.pointed(piece, &others);
+            }
         }
+    }
+
+    /// One number for several that lie side by side, on a line from the first to the last of them, where that has room;
+    /// whether it has.
+    fn spanned(&mut self, run: &[Thin]) -> bool {
+        let [first, .., last] = run else { return false };
+        let (long, short) = (first.long(), 1 - first.long());
+        let ends = [first, last].map(|piece| piece.at[short] + piece.size[short] / 2);
+        let half = [bold_width(&first.number, LED) / 2 + 30, LED / 2 + 20];
+        if 2 * half[short] + 100 > ends[1] - ends[0] {
+            return false;
+        }
+        let spot = |along: i64| {
+            let mut middle = [0; 2];
+            middle[short] = (ends[0] + ends[1]) / 2;
+            middle[long] = first.at[long] + first.size[long] / 2 + along;
+            let mut line = [middle; 2];
+            (line[0][short], line[1][short]) = (ends[0], ends[1]);
+            // The line needs room for its dots.
+            let mut ground = [line[0], line[1]].concat();
+            for axis in 0..2 {
+                let around = if axis == long { half[long] } else { DOT };
+                ground[axis] -= around;
+                ground[axis + 2] += around;
+            }
+            let ground: [i64; 4] = ground.try_into().unwrap_or_default();
+            self.taken.iter().all(|other| apart(&ground, other)).then_some((middle, line, ground))
+        };
+        let reach = (first.size[long] / 2 - half[long]).max(0);
+        let mut steps = (0..=reach / 100).flat_map(|step| [step * 100, -step * 100]);
+        let Some((middle, line, ground)) = steps.find_map(spot) else { return false };
+        self.taken.push(ground);
+        self.block.line(line[0], line[1], 15);
+        for [x, y] in line {
+            self.block.rect([x - DOT, y - DOT], [2 * DOT; 2], Look::Solid, None);
+        }
+        self.block.rect([0, 1].map(|i| middle[i] - half[i]), half.map(|half| 2 * half), Look::Blank, None);
+        let spot = [middle[0] - half[0] + 30, middle[1] + LED * 36 / 100];
+        self.block.text(spot, LED, Anchor::Start, true, first.number.as_str());
+        true
     }
 
     /// A free place beside the piece, nearest first, whose leader crosses no letters and no other thin piece: nobody could
