@@ -152,3 +152,26 @@ fn a_chain_of_plans_loses_nothing_of_the_rack() {
         .exit(0);
     assert_eq!(rows(&ran.read("next/offcuts.csv")), left);
 }
+
+#[test]
+fn an_offcut_squared_at_its_near_end_is_as_large_in_the_cuts_as_in_the_lists() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width\ndoor,ply,18,1400,300\nside,ply,18,900,300\n",
+        )
+        .file("stock.csv", "material,form,thickness,length,width,grain\nply,sheet,18,2440,1220,length\n")
+        .file("shop.toml", "units = \"mm\"\n[sheets]\ntrim = \"6 mm\"\nlongest_crosscut = \"600 mm\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .any_stdout()
+        .exit(0);
+    // The blade is before the line: 2440 mm less 6 mm, and no kerf beside.
+    let report = ran.read("out/report.html").replace('\u{a0}', " ");
+    let size = "(2434 mm x 910.8 mm with factory right end and upper edge)";
+    assert_eq!(report.matches(size).count(), 2, "{report}");
+    assert!(
+        ran.read("out/diagrams/layout-1-ply-18-mm.svg")
+            .replace('\u{a0}', " ")
+            .contains("(2434 mm x 910.8 mm")
+    );
+}

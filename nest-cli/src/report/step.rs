@@ -286,7 +286,8 @@ pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) 
         let axis = cut.way.axis();
         let [mut off_at, mut off, mut rest] = [cut.at, cut.size, cut.size];
         off[axis] = cut.setting;
-        rest[axis] = cut.size[axis] - cut.setting - cut.kerf;
+        // Before the line, the dust is of what is cut off.
+        rest[axis] = cut.size[axis] - cut.setting - if cut.kerf_beyond { cut.kerf } else { Length::ZERO };
         if far {
             off_at[axis] = cut.line + cut.kerf;
         }
