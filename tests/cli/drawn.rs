@@ -103,6 +103,15 @@ fn settings_that_are_rounded_say_by_how_much_and_what_prints_them_exactly() {
     assert!(ran.read("out/report.html").contains("printed smaller than they are, by up to 1/32"));
     let ran = ran.then().args("draw out/plan.json -o fine -q --units").arg("1/32 in").exit(0);
     assert!(!ran.read("fine/report.html").contains("printed smaller"));
+    // Decimals of an inch are as rough where there are few of them.
+    let decimals = |length: &str| {
+        let ran = plan(length).then().args("draw out/plan.json -o rough -q --units").arg("0.1 in").exit(0);
+        ran.read("rough/report.html")
+    };
+    let exactly =
+        "by up to 0.025&#34;: `nest draw plan.json --units &#34;0.001 in&#34; -o DIR` prints them exactly";
+    assert!(decimals("30 1/8").contains(exactly), "{}", decimals("30 1/8"));
+    assert!(!decimals("30 1/10").contains("printed smaller"));
     let finer = said(&plan("700 mm")).unwrap();
     assert!(
         finer.contains("by up to 1/16\"") && finer.ends_with("--units \"1/64 in\" -o DIR` prints them finer"),

@@ -23,7 +23,11 @@ pub(super) fn rounded(source: &Source<'_>, words: &Words) -> Option<String> {
         (None, Some(finest)) => (finest, "finer"),
         (None, None) => return None,
     };
-    let most = LengthStyle::FractionalInches { denominator: 64 }.format(most, Rounding::Up);
+    let small = match style {
+        LengthStyle::DecimalInches { .. } => LengthStyle::DecimalInches { places: MOST_PLACES },
+        _ => LengthStyle::FractionalInches { denominator: 64 },
+    };
+    let most = small.format(most, Rounding::Up);
     Some(format!(
         "Settings marked ~ are printed smaller than they are, by up to {}: `nest draw plan.json --units \"{best}\" -o DIR` \
          prints them {how}",
@@ -31,7 +35,10 @@ pub(super) fn rounded(source: &Source<'_>, words: &Words) -> Option<String> {
     ))
 }
 
-/// The notations of a tape that say more, the coarsest first.
+/// Nobody sets a saw to more decimals of an inch.
+const MOST_PLACES: u8 = 3;
+
+/// The notations of the same kind that say more, the coarsest first.
 fn finer(style: LengthStyle) -> Vec<LengthStyle> {
     let finer = |than: u32| [32, 64].into_iter().filter(move |&denominator| denominator > than);
     match style {
@@ -41,7 +48,10 @@ fn finer(style: LengthStyle) -> Vec<LengthStyle> {
         LengthStyle::FeetInches { denominator } => {
             finer(denominator).map(|denominator| LengthStyle::FeetInches { denominator }).collect()
         }
-        _ => Vec::new(),
+        LengthStyle::DecimalInches { places } => (places.saturating_add(1)..=MOST_PLACES)
+            .map(|places| LengthStyle::DecimalInches { places })
+            .collect(),
+        LengthStyle::Millimetres | LengthStyle::Centimetres | LengthStyle::Metres => Vec::new(),
     }
 }
 
@@ -51,7 +61,7 @@ mod tests {
     use nest_core::units::Length;
 
     #[test]
-    fn only_a_tape_has_finer_marks() {
+    fn inches_have_finer_marks_and_decimals() {
         let inches = |denominator| LengthStyle::FractionalInches { denominator };
         assert_eq!(finer(inches(16)), [inches(32), inches(64)]);
         assert_eq!(
@@ -59,6 +69,9 @@ mod tests {
             [LengthStyle::FeetInches { denominator: 64 }]
         );
         assert_eq!(finer(inches(64)), []);
+        let decimals = |places| LengthStyle::DecimalInches { places };
+        assert_eq!(finer(decimals(1)), [decimals(2), decimals(3)]);
+        assert_eq!(finer(decimals(3)), []);
         assert_eq!(finer(LengthStyle::Millimetres), []);
         assert_eq!(inches(16).cut_off(Length::inches(37, 32).unwrap()), Length::inches(1, 32).unwrap());
     }
