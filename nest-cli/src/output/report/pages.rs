@@ -71,6 +71,12 @@ impl Pages {
         self.used = (self.used + high).min(self.room.high);
     }
 
+    /// Room for a layout; nothing need follow the last one of a page.
+    fn layout(&mut self, high: i64) {
+        self.block(high);
+        self.used = (self.used + APART).min(self.room.high);
+    }
+
     /// Room for something that goes on overleaf.
     fn flow(&mut self, high: i64) {
         self.used = (self.used + high) % self.room.high;
@@ -149,7 +155,7 @@ impl Pages {
             let lead = if placed.is_empty() { lead } else { 0 };
             let (found, whole) = self.arrangement(&draft, drafts.peek(), lead);
             if whole {
-                self.block(lead + found.high + APART);
+                self.layout(lead + found.high);
             } else {
                 self.flow(lead + found.high + APART);
             }
@@ -202,5 +208,23 @@ impl Pages {
             .collect();
         let name = lines(&[(&section.name, true)], 500, self.room.wide) * 620;
         450 + name + 200 + high(&facts) + high(&[(note, false)])
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_layout_that_fills_a_page_is_on_it() {
+        let mut pages = Pages { room: PageRoom::of(Paper::Letter), used: 0 };
+        let high = pages.room.high;
+        pages.layout(high - 5_000);
+        assert_eq!(pages.used, high - 5_000 + APART);
+        // It fits to the last line, with no gap behind it: the next one has nothing left of this page.
+        pages.layout(5_000 - APART);
+        assert_eq!(pages.used, high);
+        pages.layout(3_000);
+        assert_eq!(pages.used, 3_000 + APART);
     }
 }
