@@ -38,7 +38,7 @@ fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
 fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     let ran = rest(frame(), "now.csv", "--cut 1x1,2")
         .file("now.csv", RAILS.replace(",30,", ",30 1/8,"))
-        .says("10 pieces for closet. 4 pieces were made before.\n\nOn hand from the plan before, paid for\n")
+        .says("10 pieces for closet. 4 pieces were made before.\n\nOn hand from the plan before\n")
         .says("2  fir 1x4, 8', bought  96\"\n3  stile, made 30\"      30\"\n\nCost 0.00; proven")
         .complains(
             "warning: made but not asked for as they are: 3 stile, made 30\"; they are on hand now, for parts that they \
@@ -91,7 +91,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
 fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
     let ran = rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
         .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
-        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nOn hand from the plan before, paid for\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
+        .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nOn hand from the plan before\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
         .exit(0);
     // That no stile is left to make is no oddity.
     let ran = ran.then().args("draw rest/plan.json -o again").any_stdout().exit(0);
@@ -100,7 +100,7 @@ fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
     rest(frame(), "parts.csv", "--cut 1x1:2")
         .says("13 pieces for closet. 1 piece was made before.\n")
         .says("\n1  fir 1x4, 8', begun, 65 3/8\", factory right end on  65 3/8\"\n\nCost 0.00; proven")
-        .says("Factory edges on the rack: fir 1x4, 8', begun, 65 3/8\", factory right end on.")
+        .says("Factory edges still on: fir 1x4, 8', begun, 65 3/8\", factory right end on.")
         .exit(0);
 }
 
@@ -125,7 +125,7 @@ fn the_rack_of_the_first_plan_is_given_again() {
         .unwrap()
         .to_owned();
     let ran = plan(ran.then(), &format!("--after one/plan.json --spoiled {layout}x1 -o rest"))
-        .says("\nTake from the rack\n2  fir 1x4  31\"\n\nOn hand from the plan before, paid for\n")
+        .says("\nTake from the rack\n2  fir 1x4  31\"\n\nOn hand from the plan before\n")
         .says("1  fir 1x4, 8', bought  96\"\n\nCost 0.00")
         .exit(0);
     // Without the list they are missed.
@@ -166,15 +166,17 @@ fn what_a_job_has_paid_for_is_not_owed_again() {
     let ran = plan(nest, "-o one").says("\nnorth  2 pieces   6.00  and 2.50 from the rack\n").exit(0);
     assert!(ran.stdout.contains("Shares of the cost, waste"), "{}", ran.stdout);
     let report = ran.read("one/report.html");
-    assert!(report.contains("From the rack") && !report.contains("Paid before"));
+    assert!(report.contains("From the rack") && !report.contains("From the plan before"));
     let ran = plan(ran.then(), "--after one/plan.json -o rest")
         .says("Shares of the cost now, waste spread over the parts\n")
-        .says("\nnorth  2 pieces  0.00  and 2.50 from the rack, 6.00 paid with the plan before\n")
-        .says("\nsouth  2 pieces  0.00  and 12.00 paid with the plan before\n")
+        .says("\nnorth  2 pieces  0.00  and 2.50 from the rack, 6.00 from the plan before\n")
+        .says("\nsouth  2 pieces  0.00  and 12.00 from the plan before\n")
         .exit(0);
     let report = ran.read("rest/report.html");
-    assert!(report.contains("<h3>What each job owes now</h3>") && report.contains("Paid before</th>"));
-    assert!(report.contains("<h3>On hand from the plan before, paid for</h3>"));
+    assert!(
+        report.contains("<h3>What each job owes now</h3>") && report.contains("From the plan before</th>")
+    );
+    assert!(report.contains("<h3>On hand from the plan before</h3>"));
     assert!(report.contains("is worth that was bought with that, or taken from the rack."));
     assert!(report.contains("none on what was cut before"), "which of them is not trimmed");
 }

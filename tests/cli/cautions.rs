@@ -131,7 +131,7 @@ fn owned_pieces_that_may_have_factory_edges_are_named() {
         );
         let said = summary(parts, &stock, &format!("--trim {trim}"));
         let found =
-            [("Owned, as large as new: ", "."), ("Factory edges on the rack: ", "."), ("edge trim ", ";")];
+            [("Owned, as large as new: ", "."), ("Factory edges still on: ", "."), ("edge trim ", ";")];
         found.map(|(begins, ends)| behind(&said, begins, ends))
     };
     let all = "1/2\" each end, 1/2\" each edge";

@@ -234,3 +234,16 @@ fn jobs_are_told_apart_as_materials_are() {
         .says("\nHall    4 pieces")
         .exit(0);
 }
+
+#[test]
+fn a_board_without_a_name_has_its_size_beside_it_once() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nshelf,oak,20,800,60,3\n")
+        .file("stock.csv", "material,thickness,length,width,form\noak,20,2500,150,board\n")
+        .args("plan parts.csv --stock stock.csv --units mm -o out")
+        .says("1  oak    2500 mm x 150 mm\n")
+        .exit(0);
+    let report = ran.read("out/report.html");
+    assert!(report.contains("<h3>Layout 1: 1 × <bdi>oak</bdi> (2500 mm x 150 mm)</h3>"), "{report}");
+    assert!(ran.read("out/diagrams/layout-1-oak-20-mm.svg").contains("oak (2500 mm x 150 mm), yield"));
+}

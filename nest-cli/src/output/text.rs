@@ -200,8 +200,7 @@ impl Page {
                 self.line(&format!("{spare} included."));
             }
         }
-        let before = if buying.priced { Buying::BEFORE_PAID } else { Buying::BEFORE };
-        for (heading, lines) in [("Take from the rack", &buying.rack), (before, &buying.before)] {
+        for (heading, lines) in [("Take from the rack", &buying.rack), (Buying::BEFORE, &buying.before)] {
             if lines.is_empty() {
                 continue;
             }
@@ -284,7 +283,7 @@ impl Page {
         let mut table = self.table();
         for share in &report.shares[..shown] {
             let rack = share.taken.as_ref().map(|taken| format!("{taken} from the rack"));
-            let paid = share.paid.as_ref().map(|paid| format!("{paid} paid with the plan before"));
+            let paid = share.paid.as_ref().map(|paid| format!("{paid} from the plan before"));
             let more: Vec<String> = rack.into_iter().chain(paid).collect();
             let more = if more.is_empty() { String::new() } else { format!("and {}", more.join(", ")) };
             table.add_row(vec![left(&share.job), right(&share.pieces), right(&share.cost), left(more)]);

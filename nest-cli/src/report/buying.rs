@@ -63,8 +63,7 @@ pub struct BuyLine {
 impl BuyLine {
     /// Its name without the size that stands beside it: a stock that the list gives no name has one of material and size.
     pub fn alone(&self) -> &str {
-        let name = self.name.strip_suffix(&self.size).and_then(|name| name.strip_suffix(", "));
-        name.unwrap_or(&self.name)
+        names::alone(&self.name, &self.size)
     }
 }
 
@@ -90,8 +89,6 @@ pub struct BandLine {
 impl Buying {
     /// What stands above that which an earlier plan left.
     pub const BEFORE: &str = "On hand from the plan before";
-    /// The same, where things have a price.
-    pub const BEFORE_PAID: &str = "On hand from the plan before, paid for";
 }
 
 pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {

@@ -218,7 +218,7 @@ fn owned(source: &Source<'_>, applies: impl Fn(usize, &str) -> Option<String>) -
 fn edged(source: &Source<'_>) -> Option<Caution> {
     let about = owned(source, |_, name| is_edged(name).then(String::new));
     (!about.is_empty()).then(|| Caution {
-        title: "Factory edges on the rack",
+        title: "Factory edges still on",
         text: "A factory edge is still on these, and they are larger than listed by it: cut them to the listed size \
                first, that edge off; all settings count on it."
             .into(),

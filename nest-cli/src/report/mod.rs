@@ -12,7 +12,7 @@ mod identity;
 pub mod labels;
 mod left;
 mod matched;
-mod names;
+pub mod names;
 mod parts;
 mod rack;
 mod rounded;

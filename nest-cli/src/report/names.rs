@@ -20,3 +20,33 @@ pub(super) fn of_material(source: &Source<'_>, group: Option<usize>) -> String {
 pub(super) fn of_stock(stock: &Stock) -> String {
     composed(&clean(&stock.name), &clean(&stock.material))
 }
+
+/// The name of a stock without the size that stands beside it: one that the list gives no name is called by material and
+/// size, a board by its length alone.
+pub fn alone<'a>(name: &'a str, size: &str) -> &'a str {
+    let length = size.split_once(" x ").map_or(size, |(length, _)| length);
+    let without = |said: &str| name.strip_suffix(said).and_then(|name| name.strip_suffix(", "));
+    without(size).or_else(|| without(length)).unwrap_or(name)
+}
+
+/// Name and size of a stock as they stand side by side; no size where the name says it.
+pub fn titled<'a>(name: &'a str, size: &'a str) -> [&'a str; 2] {
+    let name = alone(name, size);
+    [name, if name.contains(size) { "" } else { size }]
+}
+
+#[cfg(test)]
+mod tests {
+    use super::{alone, titled};
+
+    #[test]
+    fn a_size_is_said_once() {
+        assert_eq!(alone("oak, 2400 mm", "2400 mm x 150 mm"), "oak");
+        assert_eq!(alone("mdf 12 mm, 2400 mm x 150 mm", "2400 mm x 150 mm"), "mdf 12 mm");
+        assert_eq!(alone("fir 1x4, 96\"", "96\""), "fir 1x4");
+        assert_eq!(alone("fir 1x4, 8'", "96\""), "fir 1x4, 8'");
+        assert_eq!(alone("oak, 2400 mm (2)", "2400 mm x 150 mm"), "oak, 2400 mm (2)", "two of one name");
+        assert_eq!(titled("oak, 2400 mm", "2400 mm x 150 mm"), ["oak", "2400 mm x 150 mm"]);
+        assert_eq!(titled("a 96\" one", "96\""), ["a 96\" one", ""]);
+    }
+}

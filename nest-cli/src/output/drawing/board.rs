@@ -9,6 +9,7 @@ use super::label::{Label, Line};
 use super::lettering::{bold_width, shortened, width};
 use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
 use crate::clean::isolated;
+use crate::report::names::titled;
 use crate::report::{Board, CutStep, Frees, Piece, Section, What, Zone};
 use nest_core::plan::Way;
 use std::collections::BTreeMap;
@@ -315,9 +316,10 @@ fn title(board: &Board) -> Block {
         block.rect([end - room, y - 330], [room, 420], Look::Cell, None);
     }
     block.text([end - 100, y], NAME, Anchor::End, board.spare.tight, spare);
-    let size = format!(" ({})", board.size_text);
+    let [name, size] = titled(&board.stock, &board.size_text);
+    let size = if size.is_empty() { String::new() } else { format!(" ({size})") };
     let room = end - x - room - 300;
-    let stock = shortened(&board.stock, NAME, room - width(&size, NAME), 1).unwrap_or_default();
+    let stock = shortened(name, NAME, room - width(&size, NAME), 1).unwrap_or_default();
     block.text([x, y], NAME, Anchor::Start, false, format!("{stock}{size}"));
     block.height = 500;
     block

@@ -8,6 +8,7 @@ use super::flow::{Word, flow};
 use super::lettering::{bold_width, kept, shortened, width, wrapped};
 use super::sheet::{Drawn, draw};
 use super::{Anchor, Block, Look, MARGIN, ROOM, Room, Run, Shape};
+use crate::report::names::titled;
 use crate::report::{Section, Sheet, Step};
 
 /// Font size of the list.
@@ -152,14 +153,11 @@ fn title(sheet: &Sheet, drawn: &Drawn) -> Block {
     block.text([end - 100, y], SMALL, Anchor::End, sheet.tight(), spare);
     let usable = sheet.usable.as_ref().map_or(String::new(), |u| format!(", usable {u}"));
     let scale = format!(", yield {}, scale {}", sheet.yields, drawn.scale);
-    let size = if sheet.stock.contains(&sheet.size_text) {
-        String::new()
-    } else {
-        format!(" ({})", sheet.size_text)
-    };
+    let [name, size] = titled(&sheet.stock, &sheet.size_text);
+    let size = if size.is_empty() { String::new() } else { format!(" ({size})") };
     let tail = format!("{size}{usable}{scale}");
     let room = end - x - room - 300;
-    let stock = shortened(&sheet.stock, SMALL, room - width(&tail, SMALL), 1).unwrap_or_default();
+    let stock = shortened(name, SMALL, room - width(&tail, SMALL), 1).unwrap_or_default();
     let text = shortened(&format!("{stock}{tail}"), SMALL, room, 1).unwrap_or_default();
     block.text([x, y], SMALL, Anchor::Start, false, text);
     let stack = sheet.stack_text();

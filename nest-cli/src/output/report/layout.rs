@@ -6,6 +6,7 @@ use super::super::svg;
 use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
+use crate::report::names::titled;
 use crate::report::{Board, CutStep, Frees, Left, Section, Sheet, Step};
 use nest_core::plan::Way;
 use std::cell::RefCell;
@@ -21,7 +22,7 @@ const SIZES: [Size; 4] = [
         letters: "middle",
         font: 90,
         columns: 2,
-        drawings: &[12_000, 11_000, 10_000, 9_000, 8_000, 7_000],
+        drawings: &[12_000, 11_000, 10_000, 9_000, 8_000, 7_000, 6_500],
     },
     Size { letters: "small", font: 80, columns: 2, drawings: &[10_000, 9_000, 8_000, 7_000] },
     Size { letters: "tiny", font: 72, columns: 2, drawings: &[9_000, 8_000, 7_000, 6_000] },
@@ -107,10 +108,11 @@ impl<'a> Draft<'a> {
         for more in sheet.stack_text().iter().chain(&sheet.matched) {
             facts = format!("{facts}; {more}");
         }
+        let [stock, size] = titled(&sheet.stock, &sheet.size_text);
         let layout = Layout {
             number: sheet.number,
-            stock: sheet.stock.clone(),
-            size: without(&sheet.size_text, &sheet.stock),
+            stock: stock.to_owned(),
+            size: size.to_owned(),
             facts,
             tight: sheet.tight(),
             cuts: sheet.steps.iter().map(line).collect(),
@@ -126,10 +128,11 @@ impl<'a> Draft<'a> {
             (false, true) => format!("only {} to spare: measure it before the first cut", board.spare.text),
             (false, false) => format!("{} to spare", board.spare.text),
         };
+        let [stock, size] = titled(&board.stock, &board.size_text);
         let layout = Layout {
             number: board.number,
-            stock: board.stock.clone(),
-            size: without(&board.size_text, &board.stock),
+            stock: stock.to_owned(),
+            size: size.to_owned(),
             facts,
             tight: board.spare.tight,
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
@@ -236,11 +239,6 @@ impl Layout {
         let rows: Vec<i64> = self.cuts.iter().map(row).collect();
         columns(&rows, count) + 200 + self.as_left.len() as i64 * 700
     }
-}
-
-/// A size, unless the name says it already.
-fn without(size: &str, name: &str) -> String {
-    if name.contains(size) { String::new() } else { size.to_string() }
 }
 
 fn line(step: &Step) -> Line {
