@@ -43,7 +43,8 @@ const POUND: u64 = 45_359_237;
 
 /// Words in the name of a material, and pounds in a cubic foot: MDF and industrial particleboard (boards of trade),
 /// hardwood plywood 2.3 lb per square foot of 3/4 in, softwood plywood sheets of 60.8 lb (weight charts of dealers),
-/// hardboard and HDF (850 to 900 kg in a cubic metre) from memory. The first word found counts; of a sheet of none of them the weight is not known.
+/// hardboard and HDF (850 to 900 kg in a cubic metre) from memory. The first word found counts; of a sheet of none of
+/// them the weight is not known.
 const KNOWN: [(&str, u64); 18] = [
     ("hdf", 55_000),
     ("high density fib", 55_000),
