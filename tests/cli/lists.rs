@@ -244,6 +244,25 @@ fn a_board_without_a_name_has_its_size_beside_it_once() {
         .says("1  oak    2500 mm x 150 mm\n")
         .exit(0);
     let report = ran.read("out/report.html");
-    assert!(report.contains("<h3>Layout 1: 1 × <bdi>oak</bdi> (2500 mm x 150 mm)</h3>"), "{report}");
+    assert!(
+        report.contains("<h3>Layout 1: 1 × <bdi>oak</bdi> (2500\u{a0}mm x 150\u{a0}mm)</h3>"),
+        "{report}"
+    );
     assert!(ran.read("out/diagrams/layout-1-oak-20-mm.svg").contains("oak (2500 mm x 150 mm), yield"));
+}
+
+#[test]
+fn no_line_ends_inside_a_size() {
+    let parts = "part,material,thickness,length,width\nshelf,moulding of primed mdf,14,800,60\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,form\nmoulding of primed mdf,14,2500,150,board\n")
+        .args("plan parts.csv --stock stock.csv --units mm -o out")
+        .any_stdout()
+        .exit(0);
+    let labels = ran.read("out/labels.html");
+    assert!(labels.contains("14\u{a0}mm") && labels.contains("800\u{a0}mm x 60\u{a0}mm"), "{labels}");
+    assert!(!labels.contains("14 mm"), "{labels}");
+    let report = ran.read("out/report.html");
+    assert!(report.contains("\u{a0}mm to spare"), "{report}");
 }

@@ -12,8 +12,8 @@ use nest_core::plan::Way;
 use nest_core::units::Length;
 
 /// buy.csv: what to buy (`buy`), what to take from the rack (`rack`) and of what the plan that is carried on left
-/// (`before`, which it has paid for), a line a stock; then what the edges need
-/// (`band`), a line a band and material, with the length to have at hand and beside it the sum of the edges alone.
+/// (`before`), a line a stock; then what the edges need (`band`), a line a band and material, with the length to have at
+/// hand and beside it the sum of the edges alone.
 pub fn buy(report: &Report) -> Vec<u8> {
     let mut table = Table::new(&[
         "from",

@@ -5,7 +5,7 @@
 //! and only then ends in an ellipsis; nothing leaves its box. Widths are estimated for a wide font. All lengths are in
 //! units of 1/100 mm, which a narrow screen makes smaller.
 
-use super::drawing::lettering;
+use super::drawing::lettering::{self, kept};
 use super::qr::{self, Code};
 use crate::clean::isolated;
 use crate::report::labels::{Grain, Label, Labels, Outline};
@@ -133,15 +133,17 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
         join(&[&number, &isolated(&label.job)]),
         label.from.clone(),
         join(&[&label.band, &label.grain]),
-    ];
+    ]
+    .map(|text| kept(&text));
     let large = |class, height: i64, words: &String| {
         let (font, lines) = fit(std::slice::from_ref(words), [text, height], true, LARGEST);
         TextBox { class, height, font, lines: lines.concat() }
     };
-    let size = large("size", high * 16 / 100, &label.size);
+    let size = large("size", high * 16 / 100, &kept(&label.size));
     let later = (!label.later.is_empty()).then(|| {
-        let one_line = large("size", high * 10 / 100, &label.later);
-        if one_line.font < LEGIBLE { large("size", high * 18 / 100, &label.later) } else { one_line }
+        let words = kept(&label.later);
+        let one_line = large("size", high * 10 / 100, &words);
+        if one_line.font < LEGIBLE { large("size", high * 18 / 100, &words) } else { one_line }
     });
     // What is small may take a larger share of the height where its letters would not be legible.
     let most = high * 12 / 100 * 80 / 100;

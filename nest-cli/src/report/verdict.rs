@@ -54,7 +54,7 @@ pub struct ShareLine {
     pub cost: String,
     /// Its share of what the rack pieces are worth; `None` where there are none.
     pub taken: Option<String>,
-    /// Its share of wood that was paid for with an earlier plan; `None` where there is none.
+    /// Its share of wood that an earlier plan bought or took from the rack; `None` where there is none.
     pub paid: Option<String>,
 }
 

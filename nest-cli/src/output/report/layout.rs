@@ -112,8 +112,8 @@ impl<'a> Draft<'a> {
         let layout = Layout {
             number: sheet.number,
             stock: stock.to_owned(),
-            size: size.to_owned(),
-            facts,
+            size: kept(size),
+            facts: kept(&facts),
             tight: sheet.tight(),
             cuts: sheet.steps.iter().map(line).collect(),
             ..Layout::empty(sheet.copies)
@@ -132,8 +132,8 @@ impl<'a> Draft<'a> {
         let layout = Layout {
             number: board.number,
             stock: stock.to_owned(),
-            size: size.to_owned(),
-            facts,
+            size: kept(size),
+            facts: kept(&facts),
             tight: board.spare.tight,
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
             as_left: board.left.iter().map(|left| as_left(section, left)).collect(),

@@ -33,7 +33,7 @@ struct Page<'a> {
     carried_on: bool,
     /// Whether edge trim leaves less of anything that is bought.
     usable: bool,
-    /// Whether any share has something from the rack, or paid before.
+    /// Whether any share has something from the rack, or from the plan before.
     taken: bool,
     paid: bool,
     sections: Vec<View<'a>>,
