@@ -106,20 +106,16 @@ impl Drawing<'_> {
         if 2 * half[short] + 100 > ends[1] - ends[0] {
             return false;
         }
+        // The line needs room for its dots.
+        let mut around = half;
+        around[short] = (ends[1] - ends[0]) / 2 + DOT;
         let spot = |along: i64| {
-            let mut middle = [0; 2];
-            middle[short] = (ends[0] + ends[1]) / 2;
+            let mut middle = [(ends[0] + ends[1]) / 2; 2];
             middle[long] = first.at[long] + first.size[long] / 2 + along;
             let mut line = [middle; 2];
             (line[0][short], line[1][short]) = (ends[0], ends[1]);
-            // The line needs room for its dots.
-            let mut ground = [line[0], line[1]].concat();
-            for axis in 0..2 {
-                let around = if axis == long { half[long] } else { DOT };
-                ground[axis] -= around;
-                ground[axis + 2] += around;
-            }
-            let ground: [i64; 4] = ground.try_into().unwrap_or_default();
+            let [[x, y], [w, h]] = [middle, around];
+            let ground = [x - w, y - h, x + w, y + h];
             self.taken.iter().all(|other| apart(&ground, other)).then_some((middle, line, ground))
         };
         let reach = (first.size[long] / 2 - half[long]).max(0);
