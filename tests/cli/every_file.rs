@@ -134,8 +134,11 @@ fn plans_that_are_none() {
     let half = &whole[..whole.len() / 2];
     let cases: [(&[u8], &str); 6] = [
         (b"", "error: plan.json: expected a plan, but found an empty file\n"),
-        (half.as_bytes(), "error: EOF while parsing"),
-        (b"part,material,length\n", "error: expected value\n --> plan.json:1:1\n"),
+        (half.as_bytes(), "error: the plan breaks off here"),
+        (
+            b"part,material,length\n",
+            "error: expected a plan.json of nest, but found something else\n --> plan.json:1:1\n",
+        ),
         (b"[]", "error: plan.json: expected `format` to say \"nest-plan\", but found no `format`\n"),
         (b"\xFF\xFE[\0", "error: plan.json: expected UTF-8, but found UTF-16\n"),
         (b"{\"format\": \"\xE4\"}", "error: expected UTF-8, but found other bytes\n --> plan.json:1:13\n"),
@@ -153,7 +156,10 @@ fn plans_that_are_none() {
             Nest::new().folder("plan.json"),
             "error: plan.json is a folder, but a file of a plan was expected\n",
         );
-        judged(Nest::new().hole("plan.json", 200 << 20), "error: expected value\n");
+        judged(
+            Nest::new().hole("plan.json", 200 << 20),
+            "error: expected a plan.json of nest, but found something else\n",
+        );
         // As other editors save it.
         let saved = format!("\u{feff}{}", whole.replace('\n', "\r\n"));
         Nest::new().file("plan.json", saved).args(command).any_stdout().exit(0);

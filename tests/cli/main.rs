@@ -46,6 +46,8 @@ mod scenarios;
 mod every_file;
 // A cut that the fence does not reach is called so.
 mod fence;
+// A plan that is none.
+mod no_plan;
 // Faults of shop, stock, flags, streams and folders.
 mod surroundings;
 #[path = "../common/refused/mod.rs"]

@@ -22,7 +22,14 @@ use crate::{Streams, input};
 /// Reads a plan. Problems go on the desk.
 pub fn read(path: &Path, streams: &mut Streams<'_>, desk: &mut Desk) -> Option<PlanInput> {
     let (name, bytes) = input::load_bytes(path, "a plan", MOST_BYTES as u64, streams.stdin)
-        .map_err(|failure| desk.fail(failure))
+        .map_err(|failure| {
+            // A folder of papers has one in it.
+            let inside = Some(path.join("plan.json")).filter(|inside| inside.is_file());
+            desk.fail(match inside {
+                Some(inside) => failure.hint(format!("the plan is in it: {}", inside.display())),
+                None => failure,
+            });
+        })
         .ok()?;
     match read_plan(&bytes) {
         Ok(plan) => Some(plan),
@@ -35,10 +42,11 @@ pub fn read(path: &Path, streams: &mut Streams<'_>, desk: &mut Desk) -> Option<P
                 text.is_char_boundary(at).then_some(at)
             });
             let source = desk.add(input::Source::new(name.clone(), text));
-            match at {
+            let report = match at {
                 Some(at) => desk.error(Spot { source, span: at..at }, error.message),
                 None => desk.error(None, format!("{name}: {}", error.message)),
             };
+            error.hint.into_iter().for_each(|hint| report.hint(hint));
             None
         }
     }

@@ -77,6 +77,8 @@ pub struct PlanFileError {
     pub place: Option<(usize, usize)>,
     /// What is wrong, lower case, no full stop.
     pub message: String,
+    /// What to do about it.
+    pub hint: Option<&'static str>,
 }
 
 impl fmt::Display for PlanFileError {
@@ -107,7 +109,7 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
     let file: PlanFile = match serde_json::from_str(text) {
         Ok(file) => file,
         // Another version may differ in any field, so what the file says it is comes first.
-        Err(error) => return Err(kind(text).err().unwrap_or_else(|| from_serde(&error))),
+        Err(error) => return Err(kind(text).err().unwrap_or_else(|| from_serde(&error, text))),
     };
     kind_is_ours(&file.format, file.version)?;
     let amount = |name: &str, text: &str| {
@@ -165,17 +167,21 @@ fn without_certificate(group: &GroupFile<'_>) -> GroupFile<'static> {
 /// The file as text, a byte order mark taken off.
 fn text(bytes: &[u8]) -> Result<&str, PlanFileError> {
     if bytes.starts_with(&[0xFF, 0xFE]) || bytes.starts_with(&[0xFE, 0xFF]) {
-        return Err(whole("expected UTF-8, but found UTF-16".into()));
+        return Err(PlanFileError { hint: Some(OURS), ..whole("expected UTF-8, but found UTF-16".into()) });
     }
     let bytes = bytes.strip_prefix(b"\xEF\xBB\xBF").unwrap_or(bytes);
     if bytes.iter().all(u8::is_ascii_whitespace) {
-        return Err(whole("expected a plan, but found an empty file".into()));
+        return Err(PlanFileError {
+            hint: Some(OURS),
+            ..whole("expected a plan, but found an empty file".into())
+        });
     }
     std::str::from_utf8(bytes).map_err(|error| {
         let before = &bytes[..error.valid_up_to()];
         let line = 1 + before.iter().filter(|&&b| b == b'\n').count();
         let column = 1 + before.iter().rev().take_while(|&&b| b != b'\n').count();
-        PlanFileError { place: Some((line, column)), message: "expected UTF-8, but found other bytes".into() }
+        let message = "expected UTF-8, but found other bytes".into();
+        PlanFileError { place: Some((line, column)), message, hint: Some(OURS) }
     })
 }
 
@@ -190,14 +196,16 @@ fn kind(text: &str) -> Result<(), PlanFileError> {
     }
     let Ok(head) = serde_json::from_str::<Head>(text) else { return Ok(()) };
     let Some(format) = head.format else {
-        return Err(whole(format!("expected `format` to say \"{FORMAT}\", but found no `format`")));
+        let message = format!("expected `format` to say \"{FORMAT}\", but found no `format`");
+        return Err(PlanFileError { hint: Some(OURS), ..whole(message) });
     };
     kind_is_ours(&format, head.version.map_or(VERSION, |v| u32::try_from(v).unwrap_or(u32::MAX)))
 }
 
 fn kind_is_ours(format: &str, version: u32) -> Result<(), PlanFileError> {
     if format != FORMAT {
-        return Err(whole(format!("expected `format` to say \"{FORMAT}\", but found {format:?}")));
+        let message = format!("expected `format` to say \"{FORMAT}\", but found {format:?}");
+        return Err(PlanFileError { hint: Some(OURS), ..whole(message) });
     }
     if version == 0 || version > VERSION {
         return Err(whole(format!(
@@ -207,14 +215,31 @@ fn kind_is_ours(format: &str, version: u32) -> Result<(), PlanFileError> {
     Ok(())
 }
 
-fn from_serde(error: &serde_json::Error) -> PlanFileError {
-    let text = error.to_string();
+fn from_serde(error: &serde_json::Error, text: &str) -> PlanFileError {
+    let said = error.to_string();
     // The place is kept apart; serde_json appends it in words.
-    let end = text.rfind(" at line ").unwrap_or(text.len());
+    let said = &said[..said.rfind(" at line ").unwrap_or(said.len())];
     let place = (error.line() > 0).then(|| (error.line(), error.column().max(1)));
-    PlanFileError { place, message: text[..end].to_string() }
+    let hint = error.is_syntax().then_some("was it changed by hand? `nest plan -o DIR` writes it anew");
+    let broken = PlanFileError { place, message: said.to_owned(), hint };
+    match text.trim_ascii_start().as_bytes() {
+        [b'{', ..] if error.is_eof() => PlanFileError {
+            message: "the plan breaks off here".into(),
+            hint: Some("was it copied whole? `nest plan -o DIR` writes it anew"),
+            ..broken
+        },
+        [b'{', ..] => broken,
+        _ => PlanFileError {
+            place: Some((1, 1)),
+            message: "expected a plan.json of nest, but found something else".into(),
+            hint: Some(OURS),
+        },
+    }
 }
 
+/// Where plans come from.
+const OURS: &str = "`nest plan -o DIR` writes the plan as DIR/plan.json";
+
 fn whole(message: String) -> PlanFileError {
-    PlanFileError { place: None, message }
+    PlanFileError { place: None, message, hint: None }
 }
