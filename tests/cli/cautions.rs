@@ -61,6 +61,33 @@ fn the_shop_sets_its_own_limits() {
 }
 
 #[test]
+fn a_job_that_is_most_likely_a_slip_is_named() {
+    let said = |jobs: &[(&str, usize)]| {
+        let row = |job: &str| format!("shelf,mdf,3/4,30,12,{job}\n");
+        let rows: String = jobs.iter().map(|(job, rows)| row(job).repeat(*rows)).collect();
+        let parts = format!("part,material,thickness,length,width,job\n{rows}");
+        let nest = Nest::new().file("parts.csv", parts).file("stock.csv", STOCK);
+        let ran = nest.args("plan parts.csv --stock stock.csv --units in --effort none");
+        let lines = ran.any_stdout().any_stderr().exit(0).stderr;
+        lines
+            .split_inclusive('\n')
+            .filter(|line| line.contains("the job"))
+            .map(String::from)
+            .collect::<String>()
+    };
+    assert_eq!(
+        said(&[("kitchen", 3), ("kitchn", 1), ("Hall A", 4), ("Hall B", 1)]),
+        "warning: the job kitchn, of 1 row, is nearly called like kitchen: is it the same one?\n"
+    );
+    // As many rows are no slip, nor few that go with few.
+    for jobs in
+        [[("kitchen", 6), ("kitchn", 3)], [("kitchen", 2), ("kitchn", 1)], [("job 1", 9), ("job 2", 1)]]
+    {
+        assert_eq!(said(&jobs), "");
+    }
+}
+
+#[test]
 fn nobody_guesses_the_weight_of_what_is_not_known() {
     let heavy = |material: &str, shop: &str| {
         let ran = Nest::new()

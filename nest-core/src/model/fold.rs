@@ -42,6 +42,35 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     best.map(|(_, candidate)| candidate)
 }
 
+/// Whether one name is the other with a letter left out, doubled or swapped with its neighbour, inside a word of five
+/// letters at least. Names that people give on purpose differ in a digit, at the end of a word or in a letter that stands
+/// for another: `Hall A` and `Hall B`, `door` and `doors`, `Hansen` and `Hanson`.
+pub fn is_slip(a: &str, b: &str) -> bool {
+    let (a, b) = (fold(a), fold(b));
+    let (a, b): (Vec<&str>, Vec<&str>) = (a.split(' ').collect(), b.split(' ').collect());
+    let mut differ = a.iter().zip(&b).filter(|(a, b)| a != b);
+    match (a.len() == b.len(), differ.next(), differ.next()) {
+        (true, Some((a, b)), None) => is_slip_of_word(a, b),
+        _ => false,
+    }
+}
+
+fn is_slip_of_word(a: &str, b: &str) -> bool {
+    let (a, b): (Vec<char>, Vec<char>) = (a.chars().collect(), b.chars().collect());
+    let long = a.len().max(b.len());
+    if long > LONGEST || a.len().min(b.len()) < 5 || !a.iter().chain(&b).all(|c| c.is_alphabetic()) {
+        return false;
+    }
+    let start = a.iter().zip(&b).take_while(|(a, b)| a == b).count();
+    let end = a.iter().rev().zip(b.iter().rev()).take_while(|(a, b)| a == b).count();
+    match a.len().abs_diff(b.len()) {
+        // What is the same on both sides overlaps where a letter is doubled.
+        1 => start > 0 && end > 0 && start + end >= long - 1,
+        0 => start + end + 2 == long && a[start] == b[start + 1] && a[start + 1] == b[start],
+        _ => false,
+    }
+}
+
 const LONGEST: usize = 64;
 
 /// Least number of insertions, deletions, replacements and swaps of neighbours that turn one word into the other,
@@ -82,6 +111,38 @@ mod tests {
         assert_eq!(nearest("mfd", words), Some("mdf"));
         assert_eq!(nearest("walnut", words), None);
         assert_eq!(nearest("", words), None);
+    }
+
+    #[test]
+    fn slips_are_told_from_names_that_differ() {
+        for (a, b) in [
+            ("kitchn", "Kitchen"),
+            ("kitcehn", "kitchen"),
+            ("kittchen", "kitchen"),
+            ("Miler  house", "miller house"),
+            ("hal closet", "hal cloest"),
+        ] {
+            assert!(is_slip(a, b) && is_slip(b, a), "{a}, {b}");
+        }
+        for (a, b) in [
+            ("job 1", "job 2"),
+            ("job 1", "job 11"),
+            ("Hall A", "Hall B"),
+            ("Hall", "Halls"),
+            ("kitchen", "kitchens"),
+            ("Hansen", "Hanson"),
+            ("kitchen", "Kitchen "),
+            ("kitchen", "kitchen hall"),
+            ("kit12chen", "kit13chen"),
+            ("ktchn", "kitchen"),
+            ("attic", "tactic"),
+            ("bath", "batth"),
+            ("", "kitchen"),
+            ("", ""),
+            ("abcde", "abxyde"),
+        ] {
+            assert!(!is_slip(a, b) && !is_slip(b, a), "{a}, {b}");
+        }
     }
 
     #[test]

@@ -80,6 +80,17 @@ pub enum Warning {
         /// How many such parts there are.
         count: usize,
     },
+    /// A job of very few rows whose name is one slip of the keys away from that of a larger one.
+    NearJob {
+        /// Index of the first part of it.
+        part: usize,
+        /// Its name.
+        job: String,
+        /// How many rows it has.
+        rows: usize,
+        /// The other one.
+        near: String,
+    },
     /// A name with letters of two alphabets in one word, or with characters that nobody sees.
     LooksLikeAnother {
         /// The first such cell.
@@ -172,6 +183,11 @@ impl fmt::Display for Warning {
                     write!(f, "{name} and {} have quantity 0 and are left out", counted(more, "further part"))
                 }
             },
+            Self::NearJob { job, rows, near, .. } => write!(
+                f,
+                "the job {job}, of {}, is nearly called like {near}: is it the same one?",
+                counted(*rows, "row")
+            ),
             Self::LooksLikeAnother { name, more, .. } => {
                 write!(f, "{name} mixes alphabets in one word or holds characters that nobody sees")?;
                 if *more > 0 {

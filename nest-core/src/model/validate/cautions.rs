@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::super::fold::fold;
+use super::super::fold::{fold, is_slip};
 use super::super::problem::shop;
 use super::super::{Batch, Fit, Group, MatchWay, Part, Shop, Stock, Strip, UsableStock, Warning};
 use crate::units::{Length, Money, Nominal};
@@ -19,6 +19,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);
     shared_names(&batch.parts, &mut warnings);
+    near_jobs(&batch.parts, &mut warnings);
     super::looks::look(batch, &mut warnings);
     unused(batch, &mut warnings);
     warnings
@@ -143,6 +144,32 @@ fn shared_names(parts: &[Part], warnings: &mut Vec<Warning>) {
     if let Some((part, p)) = shared.next() {
         let name = p.name.clone();
         warnings.push(Warning::SharedName { part, name, more: shared.count() });
+    }
+}
+
+/// Most jobs that are compared with each other.
+const MOST_JOBS: usize = 200;
+/// Most rows of a job that may be a slip.
+const FEW: usize = 2;
+/// How many times as many rows the one has that was meant.
+const MANY: usize = 3;
+
+/// Jobs that are most likely one, of which somebody mistyped a row or two.
+fn near_jobs(parts: &[Part], warnings: &mut Vec<Warning>) {
+    let mut jobs: BTreeMap<&str, (usize, usize)> = BTreeMap::new();
+    for (row, part) in parts.iter().enumerate() {
+        jobs.entry(&part.job).or_insert((row, 0)).1 += 1;
+    }
+    if jobs.len() > MOST_JOBS {
+        return;
+    }
+    let few = jobs.iter().filter(|(_, (_, rows))| *rows <= FEW);
+    for (job, &(part, rows)) in few {
+        let meant = jobs.iter().find(|(near, (_, many))| *many >= rows * MANY && is_slip(job, near));
+        if let Some((near, _)) = meant {
+            let (job, near) = ((*job).to_owned(), (*near).to_owned());
+            warnings.push(Warning::NearJob { part, job, rows, near });
+        }
     }
 }
 
