@@ -6,7 +6,7 @@ use nest_core::search::{Effort, Options};
 use nest_core::units::{LengthStyle, System, Unit};
 
 use crate::args::{EffortArg, PaperArgs, PlanArgs, ShopArgs};
-use crate::diagnose::Failure;
+use crate::diagnose::{Desk, Failure};
 use crate::input::json::MOST_SPARE;
 use crate::input::{Files, Overrides};
 use crate::papers::{LabelSettings, Paper, PaperSettings, parse_grid};
@@ -77,31 +77,31 @@ pub fn spare(text: &str) -> Result<u32, Failure> {
     })
 }
 
-/// Lays flags over what the shop wants on its papers, and looks whether its labels fit their page.
-///
-/// # Errors
-/// A paper or a grid that is none, and labels that do not fit.
-pub fn papers(args: &PaperArgs, system: System, papers: &mut PaperSettings) -> Result<(), Failure> {
-    let flag = |name: &str, message: String| Failure::new(format!("{message} ({name})"));
+/// Lays flags over what the shop wants on its papers, and looks whether its labels fit their page, if anybody knows what
+/// the shop says, and its `system`. Problems go on the desk: a paper or a grid that is none, and labels that do not fit.
+pub fn papers(args: &PaperArgs, system: Option<System>, papers: &mut PaperSettings, desk: &mut Desk) {
+    let before = desk.errors();
+    let mut flag = |name: &str, message: String| desk.fail(Failure::new(format!("{message} ({name})")));
     if let Some(paper) = &args.paper {
-        papers.paper = Some(paper.parse().map_err(|message| flag("--paper", message))?);
+        papers.paper = paper.parse().map_err(|message| flag("--paper", message)).ok();
     }
     if let Some(grid) = &args.labels {
         // Another grid is another sheet: what was said of the old one does not hold for it.
-        let grid = Some(parse_grid(grid).map_err(|message| flag("--labels", message))?);
+        let grid = parse_grid(grid).map_err(|message| flag("--labels", message)).ok();
         papers.labels = LabelSettings { grid, code: papers.labels.code, ..LabelSettings::default() };
     }
     papers.labels.code |= args.label_codes;
+    let Some(system) = system.filter(|_| desk.errors() == before) else { return };
     let paper = papers.paper.unwrap_or(Paper::usual(system));
-    let sheet = papers.labels.on(paper, system).map_err(|message| {
-        Failure::new(message).hint("change [labels] in the shop file, --labels or --paper")
-    })?;
-    match args.label_start {
-        Some(start) if start.get() > sheet.each() => Err(Failure::new(format!(
+    match (papers.labels.on(paper, system), args.label_start) {
+        (Err(message), _) => {
+            desk.fail(Failure::new(message).hint("change [labels] in the shop file, --labels or --paper"))
+        }
+        (Ok(sheet), Some(start)) if start.get() > sheet.each() => desk.fail(Failure::new(format!(
             "expected the number of a label from 1 to {}, but found {start} (--label-start)",
             sheet.each()
         ))),
-        _ => Ok(()),
+        (Ok(_), _) => {}
     }
 }
 

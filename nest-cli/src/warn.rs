@@ -16,6 +16,11 @@ pub enum Warning {
     },
     /// A length that may not be what was meant.
     Length(Notice),
+    /// Numbers that a decimal comma might have made of one, in a list whose rows all end with a comma more than the header.
+    TwoNumbers {
+        /// The first two.
+        numbers: String,
+    },
     /// Further lengths of that kind.
     MoreLengths(usize),
     /// Prices are in more than one currency, or in another than the shop's.
@@ -74,6 +79,11 @@ impl fmt::Display for Warning {
                 write!(f, "unknown column{plural} {}: {kept} not change the plan", names.join(", "))
             }
             Self::Length(notice) => notice.fmt(f),
+            Self::TwoNumbers { numbers } => write!(
+                f,
+                "every row ends with a `,` more than the header, so that `{numbers}` is read as two numbers; a number with a \
+                 decimal comma needs quotes, \"{numbers}\""
+            ),
             Self::MoreLengths(count) => write!(f, "{count} further lengths may not be what was meant"),
             Self::Currency { expected, found } => {
                 write!(

@@ -91,7 +91,8 @@ fn slips_of_stock_and_shop_hide_nothing_that_they_do_not_touch() {
     assert_eq!(places(&plan("", "")), all);
     // Nobody knows how long the other oak is, nor whether it is oak at all where the row does not say.
     assert_eq!(places(&plan("oak,3/4,8x,2,5\n", "")), [&all[..4], &["stock.csv:4:9"]].concat());
-    assert_eq!(places(&plan("oak,3/4,8'\n", "")), [&all[..1], &["stock.csv:4:9"]].concat());
+    assert_eq!(places(&plan("oak,3/4,8'\n", "")), [&all[..4], &["stock.csv:4:9"]].concat());
+    assert_eq!(places(&plan("oak\n", "")), [&all[..1], &["stock.csv:4:1"]].concat());
     // What is too long is so whatever the saw takes off.
     for shop in ["[boards]\nkerf = \"q\"\n", "[boards]\nkerf = 1\ntrim = 0.5\n", "[bords]\nkerf = 1\n"] {
         let found = places(&plan("", shop));
@@ -221,8 +222,176 @@ fn units_that_cannot_be_read_are_missed_nowhere() {
         assert!(first.starts_with("shop.toml:1:"), "{first}");
         assert_eq!(places_with(units)[1..], ["shop.toml:6:9"]);
     }
+    for units in ["units = {}", "[labels]\nunits = \"in\""] {
+        let last = places_with(units).pop().unwrap();
+        assert!(last.starts_with("shop.toml:"), "{units}: {last}");
+    }
+    assert_eq!(places_with("units = []"), ["shop.toml:1:9", "shop.toml:6:9"]);
     // Where nobody tried, the lists ask for them once.
     assert_eq!(places_with(""), ["shop.toml:6:9", "parts.csv:2:11"]);
+    assert_eq!(places_with("[bords]\nkerf = 1"), ["shop.toml:1:2", "shop.toml:7:9", "parts.csv:2:11"]);
+    // A file that breaks off elsewhere has them still, or has none.
+    assert_eq!(places_with("style = 1/8"), ["shop.toml:1:9", "parts.csv:2:11"]);
+    assert_eq!(places_with("units = \"in\"\nstyle = 1/8"), ["shop.toml:2:9"]);
+    assert_eq!(places_with("units = in\nstyle = 1/8"), ["shop.toml:1:9", "shop.toml:2:9"]);
+    let bad = good.replace("pine", "pnie").replace("36", "36 furlongs");
+    let nest = Nest::new().file("parts.csv", bad).file("stock.csv", STOCK);
+    let nest = nest.file("shop.toml", "units = \"in\"\nstyle = 1/8\n");
+    let ran = nest.args("plan parts.csv --stock stock.csv --shop shop.toml").any_stderr().exit(2);
+    assert_eq!(places(&ran.stderr), ["shop.toml:2:9", "parts.csv:2:6", "parts.csv:2:18"], "{}", ran.stderr);
+    // Nobody knows what a file says that is not there.
+    let nest = Nest::new().file("parts.csv", good).file("stock.csv", STOCK);
+    nest.args("plan parts.csv --stock stock.csv --shop nowhere.toml")
+        .stderr("error: there is no file nowhere.toml to read shop settings from\n")
+        .exit(2);
+}
+
+#[test]
+fn rows_of_another_shape_say_what_still_stands_in_its_place() {
+    let header = "part,material,length,width,qty,job";
+    let told = |rows: &str| plan(format!("{header}\n{rows}")).any_stderr().exit(2).stderr;
+    // Before the first number nothing has moved, and before a number that a comma split.
+    assert_eq!(places(&told("a,pnie,36x,1 1/2\n")), ["parts.csv:2:3", "parts.csv:2:12"]);
+    assert_eq!(places(&told("a,pnie,36,1,5,2,\n")), ["parts.csv:2:3", "parts.csv:2:8"]);
+    assert_eq!(places(&told("a,pnie,36x,1,5,2,\n")), ["parts.csv:2:3", "parts.csv:2:8", "parts.csv:2:12"]);
+    // Who knows what this is?
+    assert_eq!(places(&told("a, left,pnie,36,1,2,k\n")), ["parts.csv:2:21"]);
+    assert_eq!(places(&told("a,pnie\n")), ["parts.csv:2:3"]);
+    // A quote that closes too early takes no cell away, and makes two of one only where another one closes it.
+    let behind = "error: there is text behind the closing quote of this cell\n";
+    for (row, all) in [
+        ("a,pine,\"36\" in,1,2,k,left,right", ["parts.csv:2:8", "parts.csv:2:22"].as_slice()),
+        ("a,pine,\"36\" in,1", &["parts.csv:2:8", "parts.csv:2:16"]),
+        ("\"a\" b, \"c\"\",pine,36,1,2,k", &["parts.csv:2:1"]),
+    ] {
+        let said = told(&format!("{row}\n"));
+        assert!(said.contains(behind), "{said}");
+        assert_eq!(places(&said), all, "{said}");
+    }
+    // Stock of another shape does not hide what is wrong with parts of other materials.
+    let ran = plan(format!("{header}\na,pnie,36,1 1/2,2,k\nb,oak,36,1 1/2,2,k\n"))
+        .file("stock.csv", "material,length,width,price\npine,8',1 1/2,5\noak,8'\n")
+        .any_stderr()
+        .exit(2);
+    assert_eq!(places(&ran.stderr), ["parts.csv:2:3", "stock.csv:3:5"], "{}", ran.stderr);
+}
+
+#[test]
+fn flags_of_papers_are_told_together_and_with_the_lists() {
+    let paper = "error: expected letter or a4, but found `a5` (--paper)\n";
+    let labels = "error: expected columns and rows of labels such as 2x7, but found `3y` (--labels)\n";
+    let wrong = "--paper a5 --labels 3y --label-start 99";
+    let bad = "part,material,length\nrail,pnie,36\n";
+    plan(bad).args(wrong).complains(&format!("{paper}{labels}")).complains("made of `pnie`").exit(2);
+    let fit = "error: expected labels at least ~1 9/16\" wide, but found ~3/16\"\n";
+    plan(bad).args("--labels 40x3").complains(fit).complains("made of `pnie`").exit(2);
+    // Nothing follows from labels or units that nobody can read.
+    for shop in
+        ["[labels]\ngrid = \"3y\"\n", "[labels]\ngird = \"3x8\"\n", "style = \"q\"\n", "paper = \"a5\"\n"]
+    {
+        let nest =
+            Nest::new().file("shop.toml", shop).file("parts.csv", "part,material,length\nrail,pine,36\n");
+        let nest = nest.file("stock.csv", STOCK).args("plan parts.csv --stock stock.csv --units in");
+        let ran = nest.args("--label-start 20 --shop shop.toml").any_stderr().exit(2);
+        assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    }
+    let made = plan("part,material,length\nrail,pine,36\n").args("-o out").any_stdout().exit(0);
+    let ran = made.then().args("draw out/plan.json -o drawn --units q").args(wrong);
+    let ran = ran.complains(paper).complains(labels).complains("(--units)\n").exit(2);
+    let ran = ran.then().args("draw nowhere.json -o drawn").args(wrong).complains(paper).complains(labels);
+    ran.complains("nowhere.json").exit(2);
+}
+
+#[test]
+fn a_vehicle_that_cannot_be_read_hides_nothing() {
+    let ran = plan("part,material,thickness,length,width,length_edges,band\nrail,pine,3/4,36,1 1/2,2,oak\n")
+        .file("shop.toml", "[band.oak]\ndeduct = 1\n[vehicle]\nlength = \"q\"\n")
+        .args("--shop shop.toml")
+        .complains("error: nothing remains of the width after what the band takes off\n")
+        .exit(2);
+    assert_eq!(places(&ran.stderr), ["shop.toml:4:11", "parts.csv:2:26"], "{}", ran.stderr);
+    // A fault of the band itself does, one of another band does not.
+    let with = |shop: &str| {
+        let parts = "part,material,thickness,length,width,length_edges,band\nrail,pine,3/4,36,1 1/2,2,oak\n";
+        let ran = plan(parts).file("shop.toml", shop).args("--shop shop.toml").any_stderr().exit(2);
+        places(&ran.stderr)
+    };
+    let oak = "[band.oak]\ndeduct = 1\n";
+    assert_eq!(with(&format!("{oak}pre_mill = \"q\"\n")), ["shop.toml:3:13"]);
+    assert_eq!(with(&format!("{oak}pre_mil = 1\n")), ["shop.toml:3:1"]);
+    assert_eq!(with(&format!("{oak}[band.ash]\ndeduct = \"q\"\n")), ["shop.toml:4:11", "parts.csv:2:26"]);
+    assert_eq!(with(&format!("[band.ash]\ndeduct = \"q\"\n{oak}")), ["shop.toml:2:11", "parts.csv:2:26"]);
+    // Nor a fence that nobody needs to know of.
+    let ran = plan("part,material,thickness,length,width\na,ply,3/4,30,20\n")
+        .file("stock.csv", "material,form,thickness,length,width\nply,sheet,3/4,8',4'\n")
+        .file("shop.toml", "[sheets]\nlongest_crosscut = 5\nlongest_rip = 5\n[vehicle]\nlength = \"q\"\n")
+        .args("--shop shop.toml")
+        .any_stderr()
+        .exit(2);
+    assert_eq!(places(&ran.stderr).len(), 2, "{}", ran.stderr);
+}
+
+#[test]
+fn a_blank_that_is_too_long_is_blamed_on_what_makes_it_so() {
+    let run = |row: &str, edges: &str| {
+        Nest::new()
+            .file("parts.csv", format!("part,material,thickness,length,width,fit,oversize\n{row}\n"))
+            .file(
+                "stock.csv",
+                format!("material,thickness,length,width,factory_edges\npine,3/4,8',2,{edges}\n"),
+            )
+            .args("plan parts.csv --stock stock.csv --units in --trim 1/2")
+    };
+    run("rail,pine,3/4,36,1,999 in,", "no")
+        .stderr(
+            "\
+error: the blank of 1035\" is longer than all stock of pine, though its part of 36\" is not
+ --> parts.csv:2:20
+  |
+2 | rail,pine,3/4,36,1,999 in,
+  |                    ^^^^^^
+  |
+  = hint: the longest piece that can be cut is 95\": check `fit`, or list longer stock
+",
+        )
+        .exit(2);
+    run("rail,pine,3/4,36,1,,99", "no")
+        .complains(" --> parts.csv:2:21\n")
+        .complains("check `oversize`")
+        .exit(2);
+    run("rail,pine,3/4,99,1,9,", "no")
+        .complains("error: 99\" is longer than all stock of pine (its blank is 108\")\n --> parts.csv:2:15\n")
+        .complains("is 95\": list longer stock or make the part of two\n")
+        .exit(2);
+    // What is bought has factory edges, whatever the cell says.
+    run("rail,pine,3/4,36,1,999 in,", "perhaps")
+        .complains("that can be cut is at most 95\": check `fit`")
+        .complains("error: expected yes or no, but found `perhaps`")
+        .complains("hint: an empty cell says no\n")
+        .exit(2);
+}
+
+#[test]
+fn a_sheet_with_a_section_is_one_fault() {
+    for sizes in ["3/4,8',4'", ",8',4'", ",8',", "2,8',4'"] {
+        plan("part,material,thickness,length,width\nrail,pine,3/4,36,1 1/2\n")
+            .file(
+                "stock.csv",
+                format!("material,form,section,thickness,length,width\npine,sheet,1x4,{sizes}\n"),
+            )
+            .stderr(&format!(
+                "\
+error: a sheet has no section
+ --> stock.csv:2:12
+  |
+2 | pine,sheet,1x4,{sizes}
+  |            ^^^
+  |
+  = hint: leave `section` empty, or write `board` in the `form` column
+"
+            ))
+            .exit(2);
+    }
 }
 
 #[test]

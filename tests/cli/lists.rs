@@ -170,6 +170,35 @@ error: expected 6 cells as in the header, but found 7 cells: is `12,5` one numbe
 }
 
 #[test]
+fn an_empty_cell_too_many_in_every_row_is_read() {
+    let list = |header: &str, rows: &str| plan(format!("part,material,thickness,length,{header}\n{rows}"));
+    let rail = "rail,pine,3/4,36,1,";
+    let cost = "Cost 2.60; proven: no plan can cost less\n";
+    // Where the rows could be read in no other way.
+    list("width,qty,note", &format!("{rail}1,,\n{rail}1,left,\n")).stdout(cost).exit(0);
+    list("width,qty,note", &format!("{rail}1,,,,,\n{rail}1,left,,,,\n")).stdout(cost).exit(0);
+    // Where a comma might have split a number in each, that is said.
+    let warned = "\
+warning: every row ends with a `,` more than the header, so that `36,1` is read as two numbers; a number with a decimal comma needs quotes, \"36,1\"
+ --> parts.csv:2:15
+  |
+2 | rail,pine,3/4,36,1,1,
+  |               ^^^^
+";
+    let both = format!("{rail}1,\nstile,pine,3/4,30,1,1,\n");
+    let ran = Nest::new().file("parts.csv", format!("part,material,thickness,length,width,qty\n{both}"));
+    let ran = ran.file("stock.csv", STOCK).args("plan parts.csv --stock stock.csv --units in --json");
+    ran.says("\"width\": 25.4, \"qty\": 1").stderr(warned).exit(0);
+    // One row is no habit, nor are commas at some of them, nor numbers where words belong.
+    let split = "is `36,1` one number?";
+    list("width,qty", &format!("{rail}1,\n")).complains(split).exit(2);
+    list("width,qty", &format!("{rail}1,\nrail,pine,3/4,36,1,1\n")).complains(split).exit(2);
+    list("width,qty", &format!("{rail}1,\nrail,pine,3/4,36,1,1,,\n")).complains(split).exit(2);
+    list("width,qty,note", &format!("{rail}5,2,\n{rail}5,2,\n")).complains("is `36,1` one number?").exit(2);
+    list("width,qty,note", &format!("{rail}5,2,\n{rail}x,2,\n")).complains("is `36,1` one number?").exit(2);
+}
+
+#[test]
 fn a_header_in_between_and_one_of_one_column() {
     for again in [PARTS.to_owned(), PARTS.replace("part,material", "Part,MATERIAL")] {
         let ran = plan(format!("{PARTS}{again}"))
@@ -216,6 +245,21 @@ fn a_list_that_is_given_twice_counts_once() {
         .exit(2);
     assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
     run("--rack rack.csv").any_stdout().exit(0);
+    // Standard input has two names, a file as many as it has links.
+    #[cfg(unix)]
+    {
+        let two = "error: /dev/stdin is given twice, first as -\n";
+        let nest = Nest::new().file("stock.csv", STOCK).stdin(PARTS);
+        nest.args("plan - /dev/stdin --stock stock.csv --units in").stderr(&format!("{two}{hint}")).exit(2);
+        let ran = run("").any_stdout().exit(0);
+        std::fs::hard_link(ran.path("rack.csv"), ran.path("link.csv")).unwrap();
+        ran.then()
+            .args("plan parts.csv --stock stock.csv --rack rack.csv --rack link.csv --units in")
+            .stderr(&format!("error: link.csv is given twice, first as rack.csv\n{hint}"))
+            .exit(2);
+    }
+    let nest = Nest::new().file("stock.csv", STOCK).stdin(PARTS);
+    nest.args("plan - - --stock stock.csv --units in").complains("standard input can be read once").exit(2);
     // Whatever is wrong in it is said once.
     let ran = run("parts.csv").file("parts.csv", PARTS.replace("pine", "pnie")).any_stderr().exit(2);
     assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);

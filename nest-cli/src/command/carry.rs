@@ -1,7 +1,6 @@
 //! `nest plan --after`: a plan that was followed in part, how far, and the question that is left.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::Path;
 
 use nest_core::model::{CheckedBatch, Fit, Part, fold};
 use nest_core::plan::{Layout, Plan};
@@ -49,7 +48,7 @@ pub fn read(
     let cut = items("--cut", &args.cut, How::Cut, desk);
     let spoiled = items("--spoiled", &args.spoiled, How::Spoiled, desk);
     let complete = desk.errors() == start;
-    if path == Path::new("-") && options::files(args).piped() {
+    if input::is_stdin(path) && options::files(args).piped() {
         desk.fail(input::given_twice("the plan"));
         return Ok(None);
     }

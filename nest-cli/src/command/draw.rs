@@ -31,17 +31,14 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     let plan = saved::read(&args.plan, streams, &mut desk);
     let folder =
         Folder::reserve(&RealDisk, &args.output, args.force).map_err(|error| desk.fail(failure(error)));
-    let (Some(plan), Ok(style), Ok(folder)) = (plan, style, folder) else {
+    let mut settings = plan.as_ref().map(|plan| plan.papers.clone()).unwrap_or_default();
+    let usual = plan.as_ref().map(|plan| plan.batch.shop.style);
+    let system = style.ok().and_then(|style| Some(style.or(usual)?.parse_unit().system()));
+    options::papers(&args.papers, system.filter(|_| plan.is_some()), &mut settings, &mut desk);
+    let (Some(plan), Ok(style), Ok(folder), 0) = (plan, style, folder, desk.errors()) else {
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
-    let system = style.unwrap_or(plan.batch.shop.style).parse_unit().system();
-    let mut settings = plan.papers.clone();
-    if let Err(failure) = options::papers(&args.papers, system, &mut settings) {
-        desk.fail(failure);
-        desk.print_errors(color, streams.stderr)?;
-        return Ok(Exit::Bad);
-    }
     let (spare, options, before) = (plan.spare, plan.searched.options.clone(), plan.before.clone());
     let found = match saved::judge(plan, style) {
         Judged { found: Some(found), faults } if faults.is_empty() => found,

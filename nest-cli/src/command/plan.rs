@@ -143,13 +143,8 @@ fn prepare(
     if args.after.is_some() && past.is_none() {
         question.lack_stock();
     }
+    options::papers(&args.papers, question.paper_system, &mut papers, desk);
     let batch = question.check(desk);
-    if let Some(batch) = &batch {
-        let system = batch.batch().shop.style.parse_unit().system();
-        if let Err(failure) = options::papers(&args.papers, system, &mut papers) {
-            desk.fail(failure);
-        }
-    }
     let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
     let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
     let (Some(batch), Ok(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())

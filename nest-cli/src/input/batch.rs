@@ -11,6 +11,7 @@ use nest_core::units::{System, Unit};
 
 use super::findings::report;
 use super::list::{Listed, Listing, Reading};
+use super::same::{Identity, is_stdin};
 use super::shop::{Placed, Places, shop};
 use super::source::{Source, load};
 use super::toml::Settings;
@@ -36,7 +37,7 @@ impl Files {
     /// Whether any of them is standard input.
     pub fn piped(&self) -> bool {
         let files = [&self.parts, &self.stock, &self.rack].into_iter().flatten().chain(&self.shop);
-        files.into_iter().any(|path| path == Path::new("-"))
+        files.into_iter().any(|path| is_stdin(path))
     }
 }
 
@@ -55,6 +56,8 @@ pub struct Overrides(pub Vec<(&'static str, &'static [&'static str], String)>);
 pub struct Question {
     /// What the shop wants on its papers.
     pub papers: PaperSettings,
+    /// The units of its papers, if all is known about them.
+    pub paper_system: Option<System>,
     batch: Batch,
     parts: Vec<Listing>,
     stock: Vec<Listing>,
@@ -67,7 +70,6 @@ pub struct Question {
 
 /// Reads all files. Problems go on the desk, and the question knows what it lacks.
 pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &mut Desk) -> Question {
-    let start = desk.errors();
     let (files, mixed) = once(files, desk);
     let mut stdin = Some(stdin);
     let mut open = |path: &Path, what: &str, desk: &mut Desk| {
@@ -88,7 +90,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     if let Some(path) = &files.shop {
         match open(path, "shop settings", desk) {
             Some(source) => settings = Settings::read(source, desk),
-            None => settings.unread.rows(Table::Shop),
+            None => settings.lose_all(),
         }
     }
     let file_unit = settings.file_unit();
@@ -99,7 +101,8 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         }
     }
     let unit = settings.unit(desk);
-    let mut reading = Reading::new(unit, desk.errors() > start);
+    let units_lost = unit.is_none() && settings.units_lost();
+    let mut reading = Reading::new(unit, units_lost);
 
     let several = files.parts.len() > 1;
     let mut all_parts = Rows::of(Table::Parts);
@@ -119,7 +122,7 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
         );
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
-    let Placed { mut shop, papers, places, mut unread } =
+    let Placed { mut shop, papers, papers_lost, places, mut unread } =
         shop(&settings, file_unit, system, &mut reading, desk);
     if shop.currency.is_empty() {
         shop.currency = reading.currency.clone().unwrap_or_default();
@@ -127,8 +130,10 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     reading.finish(desk);
     all_parts.lacks(&mut unread);
     all_stock.lacks(&mut unread);
+    let paper_system = (!papers_lost && !units_lost).then(|| shop.style.parse_unit().system());
     Question {
         papers,
+        paper_system,
         batch: Batch { parts: all_parts.rows, stock: all_stock.rows, shop },
         parts: all_parts.listings,
         stock: all_stock.listings,
@@ -138,21 +143,22 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     }
 }
 
-/// The files without lists that are given a second time, by whatever spelling of their path: all in them would count
-/// twice. Tells as well whether one of stock is left out because it is one of parts.
+/// The files without lists that are given a second time, by whatever path: all in them would count twice. Tells as well whether one of stock is left out because it is one of parts.
 fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
-    let mut seen: BTreeMap<PathBuf, (PathBuf, Table)> = BTreeMap::new();
+    let mut seen: BTreeMap<Identity, (PathBuf, Table)> = BTreeMap::new();
     let mut mixed = false;
     let mut new = |list: &[PathBuf], table: Table| {
         let is_new = |path: &&PathBuf| {
             // What cannot be found is told where it is read.
-            let Some(real) = path.canonicalize().ok().filter(|_| path.as_path() != Path::new("-")) else {
-                return true;
-            };
+            let Some(real) = Identity::of(path) else { return true };
             let Some((first, of)) = seen.get(&real) else {
                 seen.insert(real, ((*path).clone(), table));
                 return true;
             };
+            // As is what can be read once.
+            if [first, *path].into_iter().all(|path| path == Path::new("-")) {
+                return true;
+            }
             let also = if first == *path { String::new() } else { format!(", first as {}", first.display()) };
             let (how, hint) = match *of == table {
                 true => ("", "leave one out: all that is in it would count twice"),
@@ -272,6 +278,7 @@ impl Question {
                     let at = match warning {
                         nest_core::model::Warning::RepeatedPart { part, .. }
                         | nest_core::model::Warning::SharedName { part, .. } => of_part(*part, "part", desk),
+                        nest_core::model::Warning::NearJob { part, .. } => of_part(*part, "job", desk),
                         nest_core::model::Warning::MatchAlone { first, .. } => of_part(*first, "match", desk),
                         nest_core::model::Warning::NothingToMake { first, .. } => {
                             of_part(*first, "qty", desk)

@@ -250,6 +250,7 @@ impl<'a> Row<'a> {
         if found.is_none() {
             let hint = match nearest(&folded, words.iter().map(|(word, _)| *word)) {
                 Some(near) => format!("did you mean `{near}`?"),
+                None if words.iter().any(|(word, _)| *word == "yes") => "an empty cell says no".to_owned(),
                 None => match words.iter().find(|(word, _)| matches!(*word, "any" | "none")) {
                     Some((word, _)) => format!("write `{word}` if it does not matter"),
                     None => "leave it empty if you do not care".to_owned(),

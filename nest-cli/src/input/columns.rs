@@ -211,6 +211,12 @@ impl Columns {
         LENGTHS.contains(&name) || ["fit", "price"].contains(&name)
     }
 
+    /// Whether what the column at a place holds begins with a digit.
+    pub fn counts(&self, place: usize) -> bool {
+        let others = ["qty", "section", "called", "length_edges", "width_edges"];
+        self.is_number(place) || others.contains(&self.name(place))
+    }
+
     /// What bare numbers of a column are, where its header says so.
     pub fn unit(&self, name: &str) -> Option<Unit> {
         self.units.iter().find(|(of, _)| *of == name).map(|(_, unit)| *unit)

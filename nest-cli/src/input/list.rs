@@ -2,13 +2,13 @@
 
 use std::ops::Range;
 
-use nest_core::model::{LONGEST_TEXT, MOST_ROWS};
+use nest_core::model::MOST_ROWS;
 use nest_core::units::{Notice, Unit};
 
 use super::cells::Row;
 use super::columns::{Columns, Known, needs};
-use super::csv::{Cell, Dialect, MOST_COLUMNS, QuoteFault, Records};
-use super::source::Source;
+use super::csv::{Cell, Dialect, MOST_COLUMNS, Records};
+use super::shape::{Habit, Shape};
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
 
@@ -95,7 +95,7 @@ impl Reading {
 /// Reads a list. `make` reads one row as far as it can.
 ///
 /// Returns `None` where the list as a whole cannot be read.
-pub fn read_list<T: Default>(
+pub fn read_list<T>(
     source: usize,
     what: &str,
     known: &'static [Known],
@@ -121,8 +121,16 @@ pub fn read_list<T: Default>(
         // Of another kind, or separated by something else: its rows say nothing more.
         return None;
     }
-    let (mut rows, mut unread) = (Vec::new(), Vec::new());
-    let mut listing = Listing { source, separator: dialect.separator, columns, rows: Vec::new() };
+    let (mut rows, mut unread, mut places) = (Vec::new(), Vec::new(), Vec::new());
+    let separator = dialect.separator;
+    let mut shape = Shape { source, text: &text, separator, columns: &columns, surplus: 0 };
+    if let Some(Habit { surplus, doubt }) = shape.habit(records.position()) {
+        shape.surplus = surplus;
+        if let Some(span) = doubt {
+            let numbers = text.text.get(span.clone()).unwrap_or_default().to_owned();
+            desk.warn(Spot { source, span }, Warning::TwoNumbers { numbers });
+        }
+    }
     loop {
         let start = records.position();
         let Some(cells) = records.next() else { break };
@@ -143,23 +151,13 @@ pub fn read_list<T: Default>(
             .hint("split the list");
             return None;
         }
-        listing.rows.push(start as u32..records.position() as u32);
-        let columns = &listing.columns;
-        let (item, lost) = match faulty_cells(&cells, &listing, &text, desk) {
-            Some(faulty) => {
-                let commas = dialect.separator == b';';
-                let unread = columns.unread.iter().copied().chain(faulty).collect();
-                let cells = &cells;
-                let mut row = Row { source, text: &text, cells, columns, commas, unread, reading, desk };
-                (make(&mut row), row.unread)
-            }
-            // Nobody knows what it says, so nobody may miss what it has to say.
-            None => {
-                let needed = known.iter().filter(|column| column.required).map(|column| column.name);
-                (T::default(), needed.collect())
-            }
-        };
-        unread.extend(lost.into_iter().map(|column| (rows.len(), column)));
+        places.push(start as u32..records.position() as u32);
+        let faulty = shape.faulty(&cells, desk);
+        let (cells, columns, commas) = (&cells, &columns, separator == b';');
+        let lost = columns.unread.iter().copied().chain(faulty).collect();
+        let mut row = Row { source, text: &text, cells, columns, commas, unread: lost, reading, desk };
+        let item = make(&mut row);
+        unread.extend(row.unread.into_iter().map(|column| (rows.len(), column)));
         rows.push(item);
     }
     if rows.is_empty() {
@@ -167,117 +165,6 @@ pub fn read_list<T: Default>(
             .hint("write one row for each of them below the header");
         return None;
     }
+    let listing = Listing { source, separator, columns, rows: places };
     Some(Listed { rows, listing, unread })
-}
-
-/// The columns of cells that are wrong whatever they say: text behind a quote, or without an end. `None` where nobody
-/// knows which cell is which: a quote is not closed, or there are not as many cells as in the header.
-fn faulty_cells(
-    cells: &[Cell],
-    listing: &Listing,
-    text: &Source,
-    desk: &mut Desk,
-) -> Option<Vec<&'static str>> {
-    let spot = |span: Range<usize>| Spot { source: listing.source, span };
-    let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
-    let mut faulty = Vec::new();
-    for (place, cell) in cells.iter().enumerate() {
-        match cell.fault {
-            Some(QuoteFault::Unclosed) => {
-                let open = cell.span.start..cell.span.start + 1;
-                desk.error(spot(open), "the quote that opens here is never closed").hint(inside);
-                return None;
-            }
-            Some(QuoteFault::TextBehind) => {
-                desk.error(spot(cell.span.clone()), "there is text behind the closing quote of this cell")
-                    .hint(inside);
-                faulty.push(listing.columns.name(place));
-            }
-            None if cell.text.len() > LONGEST_TEXT * 4 => {
-                let (_, line) = text.line(cell.span.start);
-                let end = cell.span.end.min(line.end);
-                desk.error(
-                    spot(cell.span.start..end),
-                    format!("expected at most {LONGEST_TEXT} characters in a cell"),
-                );
-                faulty.push(listing.columns.name(place));
-            }
-            None => {}
-        }
-    }
-    let (found, expected) = (cells.len(), listing.columns.width);
-    let surplus = cells.get(expected..).unwrap_or_default();
-    let split = if surplus.is_empty() { None } else { split_number(cells, listing, text) };
-    // Empty cells at the end are harmless, unless they are there because a number became two.
-    let odd = found < expected || split.is_some() || surplus.iter().any(|cell| !cell.text.is_empty());
-    if odd && faulty.is_empty() {
-        let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
-        let span = split.clone().or(first.map(|cell| cell.span.clone())).unwrap_or(0..0);
-        let separator = match listing.separator {
-            b'\t' => "tab".to_owned(),
-            byte => format!("`{}`", char::from(byte)),
-        };
-        let number = split.and_then(|span| text.text.get(span)).unwrap_or_default();
-        let may_be = if number.is_empty() { String::new() } else { format!(": is `{number}` one number?") };
-        let hint = match found < expected {
-            true => format!("empty cells keep their {separator}"),
-            false if number.is_empty() => format!("put a cell that holds a {separator} in quotes"),
-            false => format!(
-                "a decimal comma needs quotes, \"{number}\", or a point, {}; if those are two numbers, the row has a \
-                 {separator} too many",
-                number.replace(',', ".")
-            ),
-        };
-        let plural = if found == 1 { "" } else { "s" };
-        desk.error(
-            spot(span),
-            format!("expected {expected} cells as in the header, but found {found} cell{plural}{may_be}"),
-        )
-        .hint(hint);
-    }
-    (!odd).then_some(faulty)
-}
-
-/// Two neighbours that may be one number with a decimal comma, the first in a column of numbers: of several those with the
-/// fewest decimals, `12,5` rather than `18,12`. Only where such numbers explain all cells too many, and numbers stand where
-/// they belong once the two are one: else it is a comma in a note, or one too many at the end.
-fn split_number(cells: &[Cell], listing: &Listing, text: &Source) -> Option<Range<usize>> {
-    if listing.separator != b',' {
-        return None;
-    }
-    let written = |cell: &Cell| text.text.get(cell.span.clone()).unwrap_or_default();
-    let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
-    let surplus = cells.len().saturating_sub(listing.columns.width);
-    let belongs = |(place, cell): (usize, &Cell)| {
-        let counts = listing.columns.is_number(place) || listing.columns.name(place) == "qty";
-        !counts || cell.text.is_empty() || cell.text.starts_with(char::is_numeric)
-    };
-    let pairs = cells.windows(2).enumerate().filter_map(|(place, pair)| {
-        let [whole, rest] = [written(&pair[0]), written(&pair[1])];
-        let (decimals, behind) = rest.split_at_checked(number(rest)).unwrap_or_default();
-        // A unit may follow, but no fraction.
-        let likely = !behind.contains(|c: char| c.is_numeric() || c == '/')
-            && match decimals.len() {
-                1 | 2 => true,
-                // Eighths of an inch; else thousands are more likely than thousandths.
-                3 => ["125", "375", "625", "875"].contains(&decimals),
-                _ => false,
-            };
-        let digits = !whole.is_empty() && number(whole) == whole.len();
-        let touch = pair[0].span.end + 1 == pair[1].span.start;
-        // Where several numbers were split, what stands behind is farther off.
-        let behind = || (place + 1..).zip(cells.get(place + 2..).unwrap_or_default());
-        let fits = || surplus > 1 || behind().all(belongs);
-        let one = listing.columns.is_number(place) && digits && likely && touch && fits();
-        one.then(|| (decimals.len(), pair[0].span.start..pair[1].span.end))
-    });
-    let pairs: Vec<(usize, Range<usize>)> = pairs.collect();
-    let (mut apart, mut free) = (0, 0);
-    for (_, span) in &pairs {
-        if span.start >= free {
-            (apart, free) = (apart + 1, span.end);
-        }
-    }
-    let likeliest = pairs.into_iter().min_by_key(|(decimals, _)| *decimals).filter(|_| apart >= surplus);
-    likeliest.map(|(_, span)| span)
 }

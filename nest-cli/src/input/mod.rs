@@ -1,7 +1,7 @@
 //! Files to a question: every value keeps its file, line and column until the question was checked.
 //!
-//! `source` reads bytes; `csv` splits a list into cells, `list` into rows, and `cells` reads one row for `parts` and
-//! `stock`; `toml` takes a shop file apart and `shop` reads it; `batch` puts it all together.
+//! `source` reads bytes; `csv` splits a list into cells, `list` into rows, `shape` sees whether those fit the header, and
+//! `cells` reads one row for `parts` and `stock`; `toml` takes a shop file apart and `shop` reads it; `batch` puts it all together.
 
 mod batch;
 mod cells;
@@ -14,10 +14,13 @@ mod laws;
 mod list;
 mod papers;
 mod parts;
+mod same;
+mod shape;
 mod shop;
 mod source;
 mod stock;
 mod toml;
 
 pub use batch::{Files, Overrides, Question, given_twice, read};
+pub use same::is_stdin;
 pub use source::{MOST_BYTES, Source, announce, load, load_bytes};

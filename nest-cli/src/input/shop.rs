@@ -23,6 +23,8 @@ pub type Places = BTreeMap<(&'static str, usize), Spot>;
 pub struct Placed {
     pub shop: Shop,
     pub papers: PaperSettings,
+    /// Whether something that is said about papers could not be read.
+    pub papers_lost: bool,
     pub places: Places,
     /// What could not be read, of the shop alone.
     pub unread: Unread,
@@ -42,9 +44,9 @@ pub fn shop(
     shop.style = unit.map_or(shop.style, LengthStyle::of);
     let unread = settings.unread.clone();
     let mut values = Values { settings, file_unit, reading, desk, places: Places::new(), unread };
-    if let Some(style) = values.parsed("style", "style") {
-        shop.style = style;
-    }
+    let style = values.parsed("style", "style");
+    let styleless = style.is_none() && settings.values.contains_key("style");
+    shop.style = style.unwrap_or(shop.style);
     if let Some((currency, _)) = values.one("currency", "currency") {
         shop.currency = currency;
     }
@@ -77,8 +79,10 @@ pub fn shop(
     shop.bands = values.bands();
     shop.vehicle = values.vehicle();
     let unread = values.unread.clone();
+    let before = values.desk.errors();
     let papers = values.papers();
-    Placed { shop, papers, places: values.places, unread }
+    let papers_lost = settings.papers_lost() || styleless || values.desk.errors() > before;
+    Placed { shop, papers, papers_lost, places: values.places, unread }
 }
 
 /// Reads settings into a shop.

@@ -68,6 +68,10 @@ pub struct Settings {
     pub file: Option<usize>,
     /// What could not be read.
     pub unread: Unread,
+    /// Whether some of it may say what the units are, though nobody can read it.
+    units_lost: bool,
+    /// Whether some of it may be about the papers.
+    papers_lost: bool,
 }
 
 impl Settings {
@@ -77,8 +81,12 @@ impl Settings {
         let text = desk.source(source);
         let (table, errors) = DeTable::parse_recoverable(&text.text);
         if !errors.is_empty() {
+            let broken: Vec<usize> =
+                errors.iter().filter_map(|error| Some(text.line(error.span()?.start).0)).collect();
             syntax(source, &text, errors, desk);
-            settings.unread.rows(Table::Shop);
+            settings.lose_all();
+            let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
+            walk.rescue_units(table.get_ref(), &broken);
             return settings;
         }
         let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
@@ -86,6 +94,22 @@ impl Settings {
         // In the order of the file.
         settings.bands.sort_by_key(|(_, spot)| spot.span.start);
         settings
+    }
+
+    /// Nobody could read the file.
+    pub fn lose_all(&mut self) {
+        self.unread.rows(Table::Shop);
+        (self.units_lost, self.papers_lost) = (true, true);
+    }
+
+    /// Whether somebody meant to say what the units are: then nobody has to be asked for them.
+    pub fn units_lost(&self) -> bool {
+        self.units_lost || self.values.contains_key("units")
+    }
+
+    /// Whether some of what it says about the papers cannot be read.
+    pub fn papers_lost(&self) -> bool {
+        self.papers_lost
     }
 
     /// Lays a flag over what the file says.
@@ -105,7 +129,13 @@ impl Settings {
 
     /// What bare numbers mean in the batch.
     pub fn unit(&self, desk: &mut Desk) -> Option<Unit> {
-        let (text, spot) = self.values.get("units")?.items.first()?;
+        let setting = self.values.get("units")?;
+        let [(text, spot)] = setting.items.as_slice() else {
+            let found = setting.items.len();
+            desk.error(setting.spot.clone(), format!("expected one value for `units`, but found {found}"))
+                .hint("units of bare numbers: in, ft, mm, cm or m");
+            return None;
+        };
         match text.parse() {
             Ok(unit) => Some(unit),
             Err(error) => {
@@ -168,6 +198,7 @@ impl Walk<'_> {
                             .elsewhere(name)
                             .unwrap_or_else(|| format!("known here: {}", candidates.join(", "))),
                     };
+                    self.settings.units_lost |= nearest(name, ["units"]).is_some();
                     self.desk.error(spot, format!("unknown {what} `{full}`")).hint(hint);
                     // A section that nobody knows may be one of a band.
                     self.lose(if is_table { BAND } else { lost });
@@ -193,8 +224,24 @@ impl Walk<'_> {
     /// Notes that something in a section could not be read.
     fn lose(&mut self, section: &str) {
         let known = SECTIONS.iter().map(|(name, _)| *name).find(|name| *name == section);
+        // Without a section it may belong anywhere.
+        self.settings.papers_lost |= section.is_empty() || PAPERS.contains(&section);
         if let Some(field) = known.filter(|name| !PAPERS.contains(name)) {
             self.settings.unread.cell(Place { table: Table::Shop, row: 0, field });
+        }
+    }
+
+    /// What the units are, in a file that breaks off elsewhere; or nothing of them, if no line is about them.
+    fn rescue_units(&mut self, table: &DeTable<'_>, broken: &[usize]) {
+        let whole = |value: &Spanned<DeValue<'_>>| !broken.contains(&self.text.line(value.span().start).0);
+        let units = table.iter().find(|(key, _)| key.get_ref() == "units").map(|(_, value)| value);
+        match units.filter(|value| value.get_ref().is_str() && whole(value)) {
+            Some(value) => self.value("units".to_owned(), "", value),
+            None => {
+                let about =
+                    |line: &str| line.trim_start().trim_start_matches(['"', '\'']).starts_with("unit");
+                self.settings.units_lost = self.text.text.split(['\n', '\r']).any(about);
+            }
         }
     }
 
@@ -227,6 +274,7 @@ impl Walk<'_> {
         };
         let items: Vec<(String, Spot)> = given.iter().filter_map(|item| self.item(&key, item)).collect();
         if items.len() < given.len() {
+            self.settings.units_lost |= key == "units";
             self.lose(section);
             return;
         }

@@ -211,11 +211,22 @@ impl Findings {
         !self.doubts.lists.contains(&table)
     }
 
-    /// Whether a rule can rely on all of a table.
-    pub fn sure_table(&self, table: Table) -> bool {
-        let from = Place { table, row: 0, field: "" };
-        let first = self.doubts.cells.range(from..).next();
-        self.sure_rows(table) && first.is_none_or(|place| place.table != table)
+    /// Whether a rule can rely on all settings of the shop that it needs. One without a section may belong anywhere.
+    fn sure_of_shop(&self, needs: impl Fn(&Place) -> bool) -> bool {
+        let doubts = self.doubts.cells.range(shop("")..).filter(|place| place.table == Table::Shop);
+        self.sure_rows(Table::Shop) && !doubts.into_iter().any(|place| place.field.is_empty() || needs(place))
+    }
+
+    /// Whether a rule can rely on all that the shop says of its saws.
+    pub fn sure_of_saws(&self) -> bool {
+        self.sure_of_shop(|place| ["boards", "sheets"].iter().any(|section| place.field.starts_with(section)))
+    }
+
+    /// Whether a rule can rely on all that the shop says of an edge band.
+    pub fn sure_of_band(&self, row: usize) -> bool {
+        self.sure_of_shop(|place| {
+            place.field == "band" || place.row == row && place.field.starts_with("band.")
+        })
     }
 
     pub fn len(&self) -> usize {

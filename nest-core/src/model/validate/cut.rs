@@ -36,7 +36,11 @@ fn size(row: usize, p: &Part, shop: &Shop, found: &mut Findings) -> CutSize {
         true => band_of(row, p, shop, found),
         false => Ok(None),
     };
-    let known = matches!(band, Ok(None)) || band.is_ok() && found.sure_table(Table::Shop);
+    let known = match band {
+        Ok(Some(band)) => found.sure_of_band(band),
+        Ok(None) => true,
+        Err(Unknown) => false,
+    };
     let band = band.ok().flatten();
     let taken = band.filter(|_| known).and_then(|b| shop.bands.get(b));
     let edge = taken.map_or(Length::ZERO, |band| band.pre_mill - band.deduct);

@@ -63,11 +63,12 @@ prop_compose! {
         qty in prop::option::of(0_u32..3),
         grain in few(&[None, Some(StockGrain::Length), Some(StockGrain::Width), Some(StockGrain::None)]),
         on_hand in any::<bool>(),
+        factory_edges in any::<bool>(),
     ) -> Stock {
         Stock {
             material: material.into(), form, section, thickness, length, width,
             price: price.map(|minor| Rate::from(Money::from_minor(minor))),
-            per, qty, grain, on_hand, ..Stock::default()
+            per, qty, grain, on_hand, factory_edges, ..Stock::default()
         }
     }
 }
@@ -169,7 +170,8 @@ fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Ind
             qty "qty", grain "grain", length_edges "length_edges", width_edges "width_edges", band "band",
             match_word "match", match_way "match_way", fit "fit", oversize "oversize", job "job";
         Stock stock 1: material "material", form "form", section "section", thickness "thickness", called "called",
-            length "length", width "width", price "price", per "per", qty "qty", grain "grain", on_hand "on_hand";
+            length "length", width "width", price "price", per "per", qty "qty", grain "grain", on_hand "on_hand",
+            factory_edges "factory_edges";
     ];
     let (table, row, field, write) = &cells[cell.index(cells.len() + 4).min(cells.len() - 1)];
     write(batch);

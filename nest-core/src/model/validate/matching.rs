@@ -15,6 +15,7 @@ use super::super::{Batch, CutPart, Part, PartGrain, Placing, StockGrain, Table, 
 use super::MOST_PAIRS;
 use super::cut::CutSize;
 use super::narrow::{Narrowed, infer_widths, narrow};
+use super::resolve;
 use super::unfit::{self, Blank};
 
 /// All rows of one material.
@@ -185,9 +186,10 @@ fn place_all(
         }
         // Stock that lost its width to a problem of its own may have held it.
         if from.is_empty() && candidates.iter().all(|&index| stock[index].is_some()) {
+            let exact = candidates.iter().all(|&index| resolve::is_exact(index, found));
             let candidates =
                 candidates.iter().filter_map(|&index| Some((&batch.stock[index], stock[index].as_ref()?)));
-            let blank = Blank { row, asked, cut, sure: cuts[row].sure };
+            let blank = Blank { row, asked, cut, sure: cuts[row].sure, exact };
             unfit::report(&blank, &candidates.collect::<Vec<_>>(), &batch.shop.style, found);
         }
         // What a part of unknown size may come from says nothing.

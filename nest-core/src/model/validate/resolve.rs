@@ -23,11 +23,17 @@ fn is_unknown(row: usize, s: &Stock, found: &Findings) -> bool {
 
 /// Whether the size of a row is as it is taken here.
 pub fn is_sure(row: usize, found: &Findings) -> bool {
-    found.sure_of(place(row, ""), &["length", "grain"]) && found.sure_of(place(row, ""), &OWNER)
+    found.sure_of(place(row, ""), &["length", "grain", "factory_edges"])
+        && found.sure_of(place(row, ""), &OWNER)
 }
 
-/// Cells that tell whether a row is owned, and has its factory edges.
-const OWNER: [&str; 4] = ["on_hand", "factory_edges", "price", "qty"];
+/// Whether what the saw leaves of a row is as it is taken here.
+pub fn is_exact(row: usize, found: &Findings) -> bool {
+    is_sure(row, found) && found.sure_of_saws()
+}
+
+/// Cells that tell whether a row is owned.
+const OWNER: [&str; 3] = ["on_hand", "price", "qty"];
 
 /// Where a size, an edge or an owner is in doubt, what holds more is taken: what does not fit then, never does.
 fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findings) -> Option<UsableStock> {
@@ -38,13 +44,15 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     let actual = s.section.and_then(|section| actual_size(&section));
     let thickness = s.thickness.or(actual.map(|(thickness, _)| thickness));
     let width = s.width.or(actual.map(|(_, width)| width));
-    look_at_section(row, s, found);
     if s.form == Some(Form::Sheet) && s.section.is_some() {
+        // Nor do its sizes have to agree with the section.
         found
             .add(place(row, "section"), ProblemKind::Contradiction, "a sheet has no section")
             .hint("leave `section` empty, or write `board` in the `form` column");
     } else if !board && width.is_none() {
         found.add(place(row, "width"), ProblemKind::Missing, "a sheet needs a width");
+    } else {
+        look_at_section(row, s, found);
     }
     if board && s.grain == Some(StockGrain::Width) {
         found
@@ -58,7 +66,9 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     let shop = &batch.shop;
     let kerf = if board { shop.boards.kerf } else { shop.sheets.kerf };
     let edges = found.sure(of_shop(if board { "boards.trim" } else { "sheets.trim" }));
-    let trimmed = edges && found.sure_of(place(row, ""), &OWNER);
+    // All that is bought has its factory edges.
+    let told = !s.on_hand || found.sure(place(row, "factory_edges"));
+    let trimmed = edges && told && found.sure_of(place(row, ""), &OWNER);
     let trim = match (s.on_hand && !s.factory_edges || !trimmed, board) {
         (true, _) => [Length::ZERO; 4],
         (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],

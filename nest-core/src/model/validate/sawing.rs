@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, FirstCut, MOST_RIPPED_OFF, Shop, Stages, Table, UsableStock};
+use super::super::{Batch, CutPart, FirstCut, MOST_RIPPED_OFF, Shop, Stages, UsableStock};
 use super::remedy::Remedy;
 use super::resolve;
 use crate::units::Length;
@@ -105,7 +105,7 @@ pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], fou
     type Key = (String, Vec<&'static str>);
     let mut gathered: BTreeMap<Key, (Vec<usize>, Remedy)> = BTreeMap::new();
     // A larger sheet, or another saw, is not always one that frees more.
-    let saws = found.sure_table(Table::Shop);
+    let saws = found.sure_of_saws();
     let sure = |part: &CutPart| part.from.iter().all(|placing| resolve::is_sure(placing.stock, found));
     for (row, part) in parts.iter().enumerate().filter(|(_, part)| saws && sure(part)) {
         let ways = part.from.iter().flat_map(|placing| {

@@ -9,7 +9,7 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, Table, UsableStock};
+use super::super::{Batch, CutPart, MatchWay, PartGrain, Strip, StripPlacing, UsableStock};
 use super::MOST_PIECES_A_STRIP;
 use super::cut::CutSize;
 use super::remedy::Remedy;
@@ -80,7 +80,7 @@ impl Look<'_> {
             return None;
         }
         let mut stock = self.parts[first].from.iter().map(|placing| placing.stock);
-        if !found.sure_table(Table::Shop) || stock.any(|row| !resolve::is_sure(row, found)) {
+        if !found.sure_of_saws() || stock.any(|row| !resolve::is_sure(row, found)) {
             return None;
         }
         let way = self.batch.parts[first].match_way;

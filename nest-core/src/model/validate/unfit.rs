@@ -1,7 +1,7 @@
 //! Why does a part fit none of its stock? Names the longest or widest that would.
 
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{CutPart, Part, Stock, UsableStock};
+use super::super::{CutPart, Fit, Part, Stock, UsableStock};
 use super::matching::lies;
 use crate::units::{Length, LengthStyle, Rounding};
 
@@ -15,6 +15,8 @@ pub struct Blank<'a> {
     pub cut: &'a CutPart,
     /// Whether its cut length and width are those that are asked for.
     pub sure: [bool; 2],
+    /// Whether what can be cut of each stock is known; else it may be less.
+    pub exact: bool,
 }
 
 /// Reports a part that is larger than all stock it may come from, as far as its size is known.
@@ -24,7 +26,8 @@ pub fn report(
     style: &LengthStyle,
     found: &mut Findings,
 ) {
-    let &Blank { row, asked, cut, sure } = blank;
+    let &Blank { row, asked, cut, sure, exact } = blank;
+    let most = if exact { "" } else { "at most " };
     let show = |length| style.format(length, Rounding::Down);
     let material = &asked.material;
     // What has to lie along the length of each stock, and what across it, in the orientations that the grain allows.
@@ -52,12 +55,19 @@ pub fn report(
         if !sure[0] {
             return;
         }
-        let blank = grown(asked.length, cut.length);
-        let problem = found.add(
-            place(row, "length"),
-            ProblemKind::TooLong,
-            format!("{} is longer than all stock of {material}{blank}", show(asked.length)),
-        );
+        let allowance = allowance(asked, cut, longest);
+        let message = match allowance {
+            Some(_) => format!(
+                "the blank of {} is longer than all stock of {material}, though its part of {} is not",
+                show(cut.length),
+                show(asked.length)
+            ),
+            None => {
+                let blank = grown(asked.length, cut.length);
+                format!("{} is longer than all stock of {material}{blank}", show(asked.length))
+            }
+        };
+        let problem = found.add(place(row, allowance.unwrap_or("length")), ProblemKind::TooLong, message);
         if cut.length <= longest_whole {
             problem.hint(format!(
                 "the longest is {}, of which {} remain after the edge trim; trim 0 leaves its ends as they are",
@@ -67,10 +77,11 @@ pub fn report(
         } else if cut.length <= widest_of(candidates) {
             problem.hint("it would fit across a sheet: `any` in the `grain` column lets it turn");
         } else {
-            problem.hint(format!(
-                "the longest piece that can be cut is {}: list longer stock or make the part of two",
-                show(longest)
-            ));
+            let remedy = match allowance {
+                Some(column) => format!("check `{column}`, or list longer stock"),
+                None => "list longer stock or make the part of two".to_owned(),
+            };
+            problem.hint(format!("the longest piece that can be cut is {most}{}: {remedy}", show(longest)));
         }
         return;
     }
@@ -105,7 +116,7 @@ pub fn report(
             ));
         } else {
             problem.hint(format!(
-                "the widest piece that can be cut is {}: list wider stock or glue it up",
+                "the widest piece that can be cut is {most}{}: list wider stock or glue it up",
                 show(widest_of_all)
             ));
         }
@@ -118,9 +129,19 @@ pub fn report(
         let untrimmed =
             candidates.iter().any(|(_, usable)| cut.length <= usable.size[0] && cut_width <= usable.size[1]);
         let trim = if untrimmed { " after the edge trim" } else { "" };
-        found
-            .add(at, ProblemKind::TooWide, message)
-            .hint(format!("where it is long enough, the widest that can be cut{trim} is {}", show(widest)));
+        found.add(at, ProblemKind::TooWide, message).hint(format!(
+            "where it is long enough, the widest that can be cut{trim} is {most}{}",
+            show(widest)
+        ));
+    }
+}
+
+/// The column that makes a blank too long whose part is not.
+fn allowance(asked: &Part, cut: &CutPart, longest: Length) -> Option<&'static str> {
+    let longest = (asked.length <= longest).then_some(longest)?;
+    match asked.fit {
+        Fit::Over(by) if cut.length - by <= longest => Some("fit"),
+        _ => (cut.length - asked.oversize <= longest).then_some("oversize"),
     }
 }
 

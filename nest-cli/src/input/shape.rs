@@ -1,0 +1,225 @@
+//! Rows of another shape than the header: what is to be said of them, and which of their cells still stand where they
+//! belong.
+
+use std::ops::Range;
+
+use nest_core::model::LONGEST_TEXT;
+
+use super::columns::Columns;
+use super::csv::{Cell, QuoteFault, Records};
+use super::source::Source;
+use crate::diagnose::{Desk, Spot};
+
+/// How the rows of a list are cut into cells.
+#[derive(Debug)]
+pub struct Shape<'a> {
+    /// Which source of the desk.
+    pub source: usize,
+    /// The list.
+    pub text: &'a Source,
+    /// What stands between cells.
+    pub separator: u8,
+    /// The header.
+    pub columns: &'a Columns,
+    /// How many empty cells more than the header every row ends with.
+    pub surplus: usize,
+}
+
+/// Whole rows end with empty cells that the header does not have.
+pub struct Habit {
+    /// How many.
+    pub surplus: usize,
+    /// Two numbers that a decimal comma might have made of one, if there are such in every row.
+    pub doubt: Option<Range<usize>>,
+}
+
+impl Shape<'_> {
+    /// Whether every row from `start` on ends with as many empty cells more than the header, as spreadsheets write them, and
+    /// fits the header otherwise. One row alone may as well have lost a number to a decimal comma; and so may all, where
+    /// that would leave nothing but numbers in a column of words.
+    pub fn habit(&self, start: usize) -> Option<Habit> {
+        if self.separator != b',' {
+            return None;
+        }
+        let width = self.columns.width;
+        let all = Records::new(self.text.text.as_str(), start..self.text.text.len(), self.separator);
+        let mut rows = all.filter(|cells| cells.iter().any(|cell| !cell.text.is_empty())).peekable();
+        let surplus = rows.peek()?.len().checked_sub(width).filter(|surplus| *surplus > 0)?;
+        let (mut count, mut last, mut doubt, mut doubts) = (0, 0, None, 0);
+        // Columns of words in which something else than a number was found.
+        let mut worded = vec![false; width];
+        for cells in rows {
+            let (fitting, rest) = cells.split_at_checked(width)?;
+            let empty = rest.len() == surplus && rest.iter().all(|cell| cell.text.is_empty());
+            if !empty || cells.iter().any(|cell| cell.fault.is_some()) || !self.belong(fitting, 0) {
+                return None;
+            }
+            for (place, cell) in fitting.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty()) {
+                last = last.max(place);
+                worded[place] |= !cell.text.starts_with(char::is_numeric);
+            }
+            count += 1;
+            if let Some((_, span)) = self.split_number(&cells) {
+                doubts += 1;
+                doubt.get_or_insert(span);
+            }
+        }
+        let fits = worded.get(last).is_some_and(|worded| *worded) || self.columns.counts(last);
+        (count > 1 && fits).then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
+    }
+
+    /// Whether numbers stand wherever they belong, in cells from this place on.
+    fn belong(&self, cells: &[Cell], first: usize) -> bool {
+        let belongs = |(place, cell): (usize, &Cell)| {
+            let counts = self.columns.is_number(place) || self.columns.name(place) == "qty";
+            !counts || cell.text.is_empty() || cell.text.starts_with(char::is_numeric)
+        };
+        (first..).zip(cells).all(belongs)
+    }
+
+    /// Reports what is wrong with cells whatever they say, and tells the columns that nobody can read in this row: cells
+    /// with text behind a quote, or without an end, and, where there are not as many as in the header, all but the first
+    /// ones, which have not moved.
+    pub fn faulty(&self, cells: &[Cell], desk: &mut Desk) -> Vec<&'static str> {
+        let spot = |span: Range<usize>| Spot { source: self.source, span };
+        let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
+        let mut faulty = Vec::new();
+        // Where a cell begins that may hold separators of its own.
+        let mut torn = None;
+        for (place, cell) in cells.iter().enumerate() {
+            match cell.fault {
+                Some(QuoteFault::Unclosed) => {
+                    let open = cell.span.start..cell.span.start + 1;
+                    desk.error(spot(open), "the quote that opens here is never closed").hint(inside);
+                    return self.from(0);
+                }
+                Some(QuoteFault::TextBehind) => {
+                    desk.error(
+                        spot(cell.span.clone()),
+                        "there is text behind the closing quote of this cell",
+                    )
+                    .hint(inside);
+                    faulty.push(self.columns.name(place));
+                    torn = Some(place);
+                }
+                None if cell.text.len() > LONGEST_TEXT * 4 => {
+                    let (_, line) = self.text.line(cell.span.start);
+                    let end = cell.span.end.min(line.end);
+                    desk.error(
+                        spot(cell.span.start..end),
+                        format!("expected at most {LONGEST_TEXT} characters in a cell"),
+                    );
+                    faulty.push(self.columns.name(place));
+                }
+                None => {}
+            }
+        }
+        let (found, expected) = (cells.len(), self.columns.width);
+        let surplus = cells.get(expected..).unwrap_or_default();
+        let usual = surplus.len() == self.surplus;
+        let split = if surplus.is_empty() || usual { None } else { self.split_number(cells) };
+        // Empty cells at the end are harmless, unless they are there because a number became two.
+        let odd = found < expected || split.is_some() || surplus.iter().any(|cell| !cell.text.is_empty());
+        if !odd {
+            return faulty;
+        }
+        // A quote that was closed too early lets separators through, up to the one that was to close it.
+        let closes = |cell: &Cell| self.written(cell).contains('"');
+        let let_through = torn.is_some_and(|torn| cells.iter().skip(torn + 1).any(closes));
+        if found < expected || !let_through {
+            self.report(cells, split.as_ref().map(|(_, span)| span.clone()), desk);
+        }
+        let before = split.map(|(place, _)| place).filter(|place| self.belong(&cells[..*place], 0));
+        let sure = before.unwrap_or_else(|| self.unmoved(cells));
+        faulty.extend(self.from(torn.map_or(sure, |torn| torn.min(sure))));
+        faulty
+    }
+
+    /// The columns from a place on.
+    fn from(&self, place: usize) -> Vec<&'static str> {
+        (place..self.columns.width).map(|place| self.columns.name(place)).collect()
+    }
+
+    /// How many cells at the head of a row with too many or too few still stand where they belong: those before the first
+    /// column of numbers, if there is a number in it.
+    fn unmoved(&self, cells: &[Cell]) -> usize {
+        let first = (0..self.columns.width).find(|place| self.columns.counts(*place));
+        let number =
+            |place: &usize| cells.get(*place).is_some_and(|cell| cell.text.starts_with(char::is_numeric));
+        first.filter(number).unwrap_or(0)
+    }
+
+    fn report(&self, cells: &[Cell], split: Option<Range<usize>>, desk: &mut Desk) {
+        let (found, expected) = (cells.len(), self.columns.width);
+        let surplus = cells.get(expected..).unwrap_or_default();
+        let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
+        let span = split.clone().or(first.map(|cell| cell.span.clone())).unwrap_or(0..0);
+        let separator = match self.separator {
+            b'\t' => "tab".to_owned(),
+            byte => format!("`{}`", char::from(byte)),
+        };
+        let number = split.and_then(|span| self.text.text.get(span)).unwrap_or_default();
+        let may_be = if number.is_empty() { String::new() } else { format!(": is `{number}` one number?") };
+        let hint = match found < expected {
+            true => format!("empty cells keep their {separator}"),
+            false if number.is_empty() => format!("put a cell that holds a {separator} in quotes"),
+            false => format!(
+                "a decimal comma needs quotes, \"{number}\", or a point, {}; if those are two numbers, the row has a \
+                 {separator} too many",
+                number.replace(',', ".")
+            ),
+        };
+        let plural = if found == 1 { "" } else { "s" };
+        desk.error(
+            Spot { source: self.source, span },
+            format!("expected {expected} cells as in the header, but found {found} cell{plural}{may_be}"),
+        )
+        .hint(hint);
+    }
+
+    fn written(&self, cell: &Cell) -> &str {
+        self.text.text.get(cell.span.clone()).unwrap_or_default()
+    }
+
+    /// Two neighbours that may be one number with a decimal comma, the first in a column of numbers: of several those with the
+    /// fewest decimals, `12,5` rather than `18,12`. Only where such numbers explain all cells too many, and numbers stand where
+    /// they belong once the two are one: else it is a comma in a note, or one too many at the end. Tells as well where the
+    /// first pair of all begins.
+    fn split_number(&self, cells: &[Cell]) -> Option<(usize, Range<usize>)> {
+        if self.separator != b',' {
+            return None;
+        }
+        let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
+        let surplus = cells.len().saturating_sub(self.columns.width);
+        let pairs = cells.windows(2).enumerate().filter_map(|(place, pair)| {
+            let [whole, rest] = [self.written(&pair[0]), self.written(&pair[1])];
+            let (decimals, behind) = rest.split_at_checked(number(rest)).unwrap_or_default();
+            // A unit may follow, but no fraction.
+            let likely = !behind.contains(|c: char| c.is_numeric() || c == '/')
+                && match decimals.len() {
+                    1 | 2 => true,
+                    // Eighths of an inch; else thousands are more likely than thousandths.
+                    3 => ["125", "375", "625", "875"].contains(&decimals),
+                    _ => false,
+                };
+            let digits = !whole.is_empty() && number(whole) == whole.len();
+            let touch = pair[0].span.end + 1 == pair[1].span.start;
+            // Where several numbers were split, others are moved already.
+            let [before, behind] =
+                [cells.get(..place), cells.get(place + 2..)].map(Option::unwrap_or_default);
+            let fits = || surplus > 1 || self.belong(before, 0) && self.belong(behind, place + 1);
+            let one = self.columns.is_number(place) && digits && likely && touch && fits();
+            one.then(|| (decimals.len(), place, pair[0].span.start..pair[1].span.end))
+        });
+        let pairs: Vec<(usize, usize, Range<usize>)> = pairs.collect();
+        let (mut apart, mut free) = (0, 0);
+        for (.., span) in &pairs {
+            if span.start >= free {
+                (apart, free) = (apart + 1, span.end);
+            }
+        }
+        let first = pairs.first().map(|(_, place, _)| *place)?;
+        let likeliest = pairs.into_iter().min_by_key(|(decimals, ..)| *decimals).filter(|_| apart >= surplus);
+        likeliest.map(|(.., span)| (first, span))
+    }
+}
