@@ -124,6 +124,12 @@ error: expected 6 cells as in the header, but found 5 cells
         .complains("found 4 cells\n --> parts.csv:2:17\n")
         .exit(2);
     plan("part,material,length\nrail,pine,36,,\n").any_stdout().exit(0);
+    for (row, hint) in [
+        ("rail;pine;36", "hint: the header separates cells by `,`: do so here too\n"),
+        ("# sizes", "hint: comments stand above the header: delete this line\n"),
+    ] {
+        plan(format!("part,material,length\nrail,pine,36\n{row}\n")).complains(hint).exit(2);
+    }
     plan("part,material,length\n\"rail,pine,36\nrail,pine,36\n")
         .complains("error: the quote that opens here is never closed\n --> parts.csv:2:1\n")
         .exit(2);

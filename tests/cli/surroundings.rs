@@ -63,6 +63,28 @@ error: unclosed table, expected `]`
 }
 
 #[test]
+fn hints_on_shop_files_can_be_followed() {
+    let shop = |text: &str| {
+        let ran = plan(PARTS).file("shop.toml", text).args("--shop shop.toml").any_stderr().exit(2);
+        assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+        ran.stderr
+    };
+    for (wrong, right) in [("“in”", "in"), ("„mm“", "mm"), ("’in’", "in"), ("mm", "mm")] {
+        let said = shop(&format!("units = {wrong}\n"));
+        assert!(said.contains(&format!("hint: write \"{right}\" in quotes")), "{said}");
+    }
+    // The mark of an inch is no quote.
+    let said = shop("[boards]\nkerf = 1/8”\n");
+    assert!(said.contains("hint: write \"1/8”\" in quotes"), "{said}");
+    for text in ["boards = 3\n", "[[boards]]\nkerf = 1\n"] {
+        let said = shop(text);
+        assert!(said.contains("error: expected the section `boards`, but found a value\n"), "{said}");
+        assert!(said.contains("hint: write [boards] once, and its settings below it\n"), "{said}");
+    }
+    assert!(shop("band = 3\n").contains("hint: write [band.NAME] for each, and its settings below it\n"));
+}
+
+#[test]
 fn a_flag_that_sets_two_things_is_wrong_once() {
     let ran = Nest::new()
         .file("parts.csv", PARTS)

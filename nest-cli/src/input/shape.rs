@@ -160,7 +160,12 @@ impl Shape<'_> {
         };
         let number = split.and_then(|span| self.text.text.get(span)).unwrap_or_default();
         let may_be = if number.is_empty() { String::new() } else { format!(": is `{number}` one number?") };
+        let alone = cells.first().filter(|_| found == 1).map_or("", |cell| cell.text.as_str());
+        // A row that was put together by another hand than the header.
+        let other = [',', ';', '\t'].into_iter().find(|other| alone.matches(*other).count() + 1 == expected);
         let hint = match found < expected {
+            true if alone.starts_with('#') => "comments stand above the header: delete this line".to_owned(),
+            true if other.is_some() => format!("the header separates cells by {separator}: do so here too"),
             true => format!("empty cells keep their {separator}"),
             false if number.is_empty() => format!("put a cell that holds a {separator} in quotes"),
             false => format!(

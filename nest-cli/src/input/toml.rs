@@ -189,6 +189,16 @@ impl Walk<'_> {
                         .iter()
                         .map(|(other, _)| *other)
                         .filter(|other| section.is_empty() && !other.is_empty());
+                    if section.is_empty() && SECTIONS.iter().any(|(other, _)| *other == name) {
+                        let message = format!("expected the section `{name}`, but found a value");
+                        let hint = match name {
+                            BAND => "write [band.NAME] for each, and its settings below it".to_owned(),
+                            _ => format!("write [{name}] once, and its settings below it"),
+                        };
+                        self.desk.error(spot, message).hint(hint);
+                        self.lose(name);
+                        continue;
+                    }
                     let is_table = matches!(inner, DeValue::Table(_));
                     let candidates: Vec<&str> = if is_table { sections.collect() } else { known.to_vec() };
                     let what = if is_table { "section" } else { "setting" };
@@ -238,9 +248,13 @@ impl Walk<'_> {
         match units.filter(|value| value.get_ref().is_str() && whole(value)) {
             Some(value) => self.value("units".to_owned(), "", value),
             None => {
-                let about =
-                    |line: &str| line.trim_start().trim_start_matches(['"', '\'']).starts_with("unit");
-                self.settings.units_lost = self.text.text.split(['\n', '\r']).any(about);
+                let code = |line: &'_ str| line.find('#').unwrap_or(line.len());
+                let about = |line: &str| line[..code(line)].to_lowercase().contains("unit");
+                let known =
+                    |key: &str| SECTIONS.iter().any(|(name, keys)| *name == key || keys.contains(&key));
+                // A file of another kind is not the one that may say it.
+                let shop = table.iter().any(|(key, _)| known(key.get_ref()));
+                self.settings.units_lost = !shop || self.text.text.split(['\n', '\r']).any(about);
             }
         }
     }
@@ -325,10 +339,19 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, desk: 
         let message = error.message().lines().next().unwrap_or("syntax error").to_owned();
         let report = desk.error(Spot { source, span }, message);
         match unquoted {
-            Some(value) => report.hint(format!(
-                "write \"{}\" in quotes: lengths and words are quoted",
-                value.replace('"', "")
-            )),
+            Some(value) => {
+                // Those that word processors write are none to this file.
+                let opened = value.trim_start_matches(['“', '”', '„', '‘', '’']);
+                let bare = if opened == value {
+                    value
+                } else {
+                    opened.trim_end_matches(['“', '”', '‘', '’'])
+                };
+                report.hint(format!(
+                    "write \"{}\" in quotes: lengths and words are quoted",
+                    bare.replace('"', "")
+                ));
+            }
             // What follows is most likely an echo of this one.
             None => return,
         }
