@@ -195,8 +195,27 @@ warning: every row ends with a `,` more than the header, so that `36,1` is read 
     let ran = Nest::new().file("parts.csv", format!("part,material,thickness,length,width,qty\n{both}"));
     let ran = ran.file("stock.csv", STOCK).args("plan parts.csv --stock stock.csv --units in --json");
     ran.says("\"width\": 25.4, \"qty\": 1").stderr(warned).exit(0);
-    // One row is no habit, nor are commas at some of them, nor numbers where words belong.
     let split = "is `36,1` one number?";
+    // Not where decimals are as people have them, or in prices: both ways of reading are sound then.
+    list("width,qty", &format!("{rail}5,\nrail,pine,3/4,30,1,5,\n"))
+        .complains("is `36,1` one number?")
+        .exit(2);
+    let stock = "material,thickness,length,price,qty\npine,3/4,8',2,60,\npine,3/4,10',3,49,\n";
+    plan(PARTS)
+        .file("stock.csv", stock)
+        .complains("is `2,60` one number?")
+        .complains("is `3,49` one")
+        .exit(2);
+    let mm = |rows: &str, said: &str| {
+        let parts = format!("part,material,length,width,qty\n{rows}");
+        let nest =
+            Nest::new().file("parts.csv", parts).file("stock.csv", "material,length,width\npine,2400,600\n");
+        let ran = nest.args("plan parts.csv --stock stock.csv --units mm -q").any_stdout().complains(said);
+        ran.exit(if said.is_empty() { 0 } else { 2 });
+    };
+    mm("a,pine,600,300,2,\nb,pine,600,200,5,\n", "");
+    mm("a,pine,600,300,5,\nb,pine,600,200,5,\n", "is `300,5` one number?");
+    // One row is no habit, nor are commas at some of them, nor numbers where words belong.
     list("width,qty", &format!("{rail}1,\n")).complains(split).exit(2);
     list("width,qty", &format!("{rail}1,\nrail,pine,3/4,36,1,1\n")).complains(split).exit(2);
     list("width,qty", &format!("{rail}1,\nrail,pine,3/4,36,1,1,,\n")).complains(split).exit(2);

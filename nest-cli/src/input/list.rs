@@ -123,7 +123,8 @@ pub fn read_list<T>(
     }
     let (mut rows, mut unread, mut places) = (Vec::new(), Vec::new(), Vec::new());
     let separator = dialect.separator;
-    let mut shape = Shape { source, text: &text, separator, columns: &columns, surplus: 0 };
+    let mut shape =
+        Shape { source, text: &text, separator, columns: &columns, surplus: 0, unit: reading.unit };
     if let Some(Habit { surplus, doubt }) = shape.habit(records.position()) {
         shape.surplus = surplus;
         if let Some(span) = doubt {

@@ -4,6 +4,7 @@
 use std::ops::Range;
 
 use nest_core::model::LONGEST_TEXT;
+use nest_core::units::Unit;
 
 use super::columns::Columns;
 use super::csv::{Cell, QuoteFault, Records};
@@ -23,6 +24,8 @@ pub struct Shape<'a> {
     pub columns: &'a Columns,
     /// How many empty cells more than the header every row ends with.
     pub surplus: usize,
+    /// What bare numbers mean.
+    pub unit: Option<Unit>,
 }
 
 /// Whole rows end with empty cells that the header does not have.
@@ -35,8 +38,8 @@ pub struct Habit {
 
 impl Shape<'_> {
     /// Whether every row from `start` on ends with as many empty cells more than the header, as spreadsheets write them, and
-    /// fits the header otherwise. One row alone may as well have lost a number to a decimal comma; and so may all, where
-    /// that would leave nothing but numbers in a column of words.
+    /// fits the header otherwise. As much could be said of rows that all lost a number to a decimal comma: in one of them at
+    /// least that number would have to be odd. One row alone is no habit.
     pub fn habit(&self, start: usize) -> Option<Habit> {
         if self.separator != b',' {
             return None;
@@ -45,7 +48,7 @@ impl Shape<'_> {
         let all = Records::new(self.text.text.as_str(), start..self.text.text.len(), self.separator);
         let mut rows = all.filter(|cells| cells.iter().any(|cell| !cell.text.is_empty())).peekable();
         let surplus = rows.peek()?.len().checked_sub(width).filter(|surplus| *surplus > 0)?;
-        let (mut count, mut last, mut doubt, mut doubts) = (0, 0, None, 0);
+        let (mut count, mut last, mut doubt, mut doubts, mut odd) = (0, 0, None, 0, false);
         // Columns of words in which something else than a number was found.
         let mut worded = vec![false; width];
         for cells in rows {
@@ -59,13 +62,17 @@ impl Shape<'_> {
                 worded[place] |= !cell.text.starts_with(char::is_numeric);
             }
             count += 1;
-            if let Some((_, span)) = self.split_number(&cells) {
-                doubts += 1;
-                doubt.get_or_insert(span);
+            match self.split_number(&cells) {
+                Some((_, span)) => {
+                    doubts += 1;
+                    odd |= !self.pairs(&cells).iter().any(|pair| self.is_usual(pair));
+                    doubt.get_or_insert(span);
+                }
+                None => odd = true,
             }
         }
         let fits = worded.get(last).is_some_and(|worded| *worded) || self.columns.counts(last);
-        (count > 1 && fits).then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
+        (count > 1 && fits && odd).then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
     }
 
     /// Whether numbers stand wherever they belong, in cells from this place on.
@@ -191,8 +198,23 @@ impl Shape<'_> {
     /// they belong once the two are one: else it is a comma in a note, or one too many at the end. Tells as well where the
     /// first pair of all begins.
     fn split_number(&self, cells: &[Cell]) -> Option<(usize, Range<usize>)> {
+        let surplus = cells.len().saturating_sub(self.columns.width);
+        let pairs = self.pairs(cells);
+        let (mut apart, mut free) = (0, 0);
+        for Pair { span, .. } in &pairs {
+            if span.start >= free {
+                (apart, free) = (apart + 1, span.end);
+            }
+        }
+        let first = pairs.first()?.place;
+        let likeliest = pairs.into_iter().min_by_key(|pair| pair.decimals.len());
+        likeliest.filter(|_| apart >= surplus).map(|pair| (first, pair.span))
+    }
+
+    /// All neighbours that may be one number.
+    fn pairs(&self, cells: &[Cell]) -> Vec<Pair<'_>> {
         if self.separator != b',' {
-            return None;
+            return Vec::new();
         }
         let number = |text: &str| text.bytes().take_while(u8::is_ascii_digit).count();
         let surplus = cells.len().saturating_sub(self.columns.width);
@@ -204,7 +226,7 @@ impl Shape<'_> {
                 && match decimals.len() {
                     1 | 2 => true,
                     // Eighths of an inch; else thousands are more likely than thousandths.
-                    3 => ["125", "375", "625", "875"].contains(&decimals),
+                    3 => EIGHTHS.contains(&decimals),
                     _ => false,
                 };
             let digits = !whole.is_empty() && number(whole) == whole.len();
@@ -214,17 +236,30 @@ impl Shape<'_> {
                 [cells.get(..place), cells.get(place + 2..)].map(Option::unwrap_or_default);
             let fits = || surplus > 1 || self.belong(before, 0) && self.belong(behind, place + 1);
             let one = self.columns.is_number(place) && digits && likely && touch && fits();
-            one.then(|| (decimals.len(), place, pair[0].span.start..pair[1].span.end))
+            one.then(|| Pair { place, whole, decimals, span: pair[0].span.start..pair[1].span.end })
         });
-        let pairs: Vec<(usize, usize, Range<usize>)> = pairs.collect();
-        let (mut apart, mut free) = (0, 0);
-        for (.., span) in &pairs {
-            if span.start >= free {
-                (apart, free) = (apart + 1, span.end);
-            }
-        }
-        let first = pairs.first().map(|(_, place, _)| *place)?;
-        let likeliest = pairs.into_iter().min_by_key(|(decimals, ..)| *decimals).filter(|_| apart >= surplus);
-        likeliest.map(|(.., span)| (first, span))
+        pairs.collect()
     }
+
+    /// Whether people measure so: sizes to half a millimetre, and to eighths and hundredths in fives of an inch.
+    fn is_usual(&self, pair: &Pair<'_>) -> bool {
+        let column = self.columns.name(pair.place);
+        match self.columns.unit(column).or(self.unit) {
+            _ if ["price", "thickness"].contains(&column) || pair.whole == "0" => true,
+            Some(Unit::Millimetre) => pair.decimals == "5",
+            Some(Unit::Inch) => pair.decimals.ends_with('5') || ["50", "00"].contains(&pair.decimals),
+            _ => true,
+        }
+    }
+}
+
+/// Decimals of an eighth of an inch.
+const EIGHTHS: [&str; 4] = ["125", "375", "625", "875"];
+
+/// Two cells that may be one number.
+struct Pair<'t> {
+    place: usize,
+    whole: &'t str,
+    decimals: &'t str,
+    span: Range<usize>,
 }
