@@ -238,6 +238,9 @@ fn units_that_cannot_be_read_are_missed_nowhere() {
     assert_eq!(places(&ran.stderr), ["stock.csv:1:9"], "{}", ran.stderr);
     assert_eq!(places_with("units = \"in\"\nstyle = 1/8"), ["shop.toml:2:9"]);
     assert_eq!(places_with("units = in\nstyle = 1/8"), ["shop.toml:1:9", "shop.toml:2:9"]);
+    for units in ["units = \"inch", "units = \"q\" x"] {
+        assert_eq!(places_with(units).len(), 1, "{units}");
+    }
     let bad = good.replace("pine", "pnie").replace("36", "36 furlongs");
     let nest = Nest::new().file("parts.csv", bad).file("stock.csv", STOCK);
     let nest = nest.file("shop.toml", "units = \"in\"\nstyle = 1/8\n");
@@ -290,9 +293,13 @@ fn flags_of_papers_are_told_together_and_with_the_lists() {
     let fit = "error: expected labels at least ~1 9/16\" wide, but found ~3/16\"\n";
     plan(bad).args("--labels 40x3").complains(fit).complains("made of `pnie`").exit(2);
     // Nothing follows from labels or units that nobody can read.
-    for shop in
-        ["[labels]\ngrid = \"3y\"\n", "[labels]\ngird = \"3x8\"\n", "style = \"q\"\n", "paper = \"a5\"\n"]
-    {
+    for shop in [
+        "[labels]\ngrid = \"3y\"\n",
+        "[labels]\ngird = \"3x8\"\n",
+        "style = \"q\"\n",
+        "paper = \"a5\"\n",
+        "papr = \"a4\"\n",
+    ] {
         let nest =
             Nest::new().file("shop.toml", shop).file("parts.csv", "part,material,length\nrail,pine,36\n");
         let nest = nest.file("stock.csv", STOCK).args("plan parts.csv --stock stock.csv --units in");
