@@ -89,7 +89,7 @@ impl Batch {
         let mut stock = resolve::stock(&self, &boards, &mut found);
         let cuts = cut::sizes(&self, &mut found);
         let mut parts = matching::parts(&self, &cuts, &mut stock, &mut found);
-        sawing::look(&self, &parts, &stock, &mut found);
+        sawing::look(&self, &mut parts, &stock, &mut found);
         let strips = strips::form(&self, &cuts, &parts, &stock, &mut found);
         let used = matching::used(&parts, self.stock.len());
         let measure = price::settle(&self, &used, &mut stock, &mut found);

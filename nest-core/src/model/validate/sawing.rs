@@ -11,7 +11,7 @@ use std::collections::BTreeMap;
 
 use super::super::fold::fold;
 use super::super::problem::{Findings, ProblemKind, part as place};
-use super::super::{Batch, CutPart, FirstCut, MOST_RIPPED_OFF, Shop, Stages, UsableStock};
+use super::super::{Batch, CutPart, FirstCut, MOST_RIPPED_OFF, Placing, Shop, Stages, UsableStock};
 use super::remedy::Remedy;
 use super::resolve;
 use crate::units::Length;
@@ -100,30 +100,28 @@ impl Limits {
     }
 }
 
-/// Reports parts that no cuts free: those of one material that the same settings forbid as one problem, at the first.
-pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], found: &mut Findings) {
+/// Takes away the ways to lie from which no cuts free a part, so that no floor counts on them. Reports parts that have no
+/// other: those of one material that the same settings forbid as one problem, at the first.
+pub fn look(batch: &Batch, parts: &mut [CutPart], stock: &[Option<UsableStock>], found: &mut Findings) {
     type Key = (String, Vec<&'static str>);
     let mut gathered: BTreeMap<Key, (Vec<usize>, Remedy)> = BTreeMap::new();
     // A larger sheet, or another saw, is not always one that frees more.
     let saws = found.sure_of_saws();
-    let sure = |part: &CutPart| part.from.iter().all(|placing| resolve::is_sure(placing.stock, found));
-    for (row, part) in parts.iter().enumerate().filter(|(_, part)| saws && sure(part)) {
-        let ways = part.from.iter().flat_map(|placing| {
-            let usable = stock.get(placing.stock).and_then(Option::as_ref);
-            let both = [(placing.straight, false), (placing.turned, true)];
-            both.into_iter().filter(|(may, _)| *may).filter_map(move |(_, turned)| {
-                let usable = usable?;
-                let mut size = [part.length, part.width.unwrap_or(usable.usable()[1])];
-                if turned {
-                    size.reverse();
-                }
-                Some((usable, Blank { size, chain: None, link: Length::ZERO }))
-            })
-        });
-        let ways: Vec<(&UsableStock, Blank)> = ways.collect();
-        let free =
-            |(usable, blank): &(&UsableStock, Blank)| Limits::of(&batch.shop, usable).free(usable, *blank);
-        if ways.is_empty() || ways.iter().any(free) {
+    let free = |(usable, blank): &(&UsableStock, Blank)| Limits::of(&batch.shop, usable).free(usable, *blank);
+    for (row, part) in parts.iter_mut().enumerate() {
+        let sure = part.from.iter().all(|placing| resolve::is_sure(placing.stock, found));
+        let ways: Vec<_> = part.from.iter().flat_map(|placing| ways(part, placing, stock)).collect();
+        if !saws || !sure || ways.is_empty() || ways.iter().all(free) {
+            continue;
+        }
+        if ways.iter().any(free) {
+            part.from = (part.from.iter())
+                .filter_map(|placing| {
+                    let frees = |turned| way(part, placing, stock, turned).as_ref().is_some_and(free);
+                    let (straight, turned) = (frees(false), frees(true));
+                    (straight || turned).then_some(Placing { stock: placing.stock, straight, turned })
+                })
+                .collect();
             continue;
         }
         let remedy = Remedy::of(&batch.shop, &ways);
@@ -145,6 +143,31 @@ pub fn look(batch: &Batch, parts: &[CutPart], stock: &[Option<UsableStock>], fou
         let message = format!("no cut that the saw can make frees {what} from any stock of {material}");
         found.add(place(first, "length"), ProblemKind::Saw, message).hint(remedy.text(&batch.shop));
     }
+}
+
+/// The ways in which a part may lie on a stock.
+fn ways<'a>(
+    part: &CutPart,
+    placing: &Placing,
+    stock: &'a [Option<UsableStock>],
+) -> impl Iterator<Item = (&'a UsableStock, Blank)> + use<'a> {
+    [false, true].map(|turned| way(part, placing, stock, turned)).into_iter().flatten()
+}
+
+/// One of them, if the part may lie so.
+fn way<'a>(
+    part: &CutPart,
+    placing: &Placing,
+    stock: &'a [Option<UsableStock>],
+    turned: bool,
+) -> Option<(&'a UsableStock, Blank)> {
+    let may = if turned { placing.turned } else { placing.straight };
+    let usable = stock.get(placing.stock).and_then(Option::as_ref).filter(|_| may)?;
+    let mut size = [part.length, part.width.unwrap_or(usable.usable()[1])];
+    if turned {
+        size.reverse();
+    }
+    Some((usable, Blank { size, chain: None, link: Length::ZERO }))
 }
 
 /// One part by its size, several by names and sizes of the first and their count.

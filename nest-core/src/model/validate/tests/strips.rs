@@ -150,6 +150,25 @@ fn a_sheet_with_rules_for_its_cuts_is_no_problem_of_lengths() {
     assert_eq!(batch.check().unwrap().groups()[0].kind, GroupKind::Boards);
 }
 
+/// Else a sheet on which no cut of the saw leads to the part would make the least possible cost too low.
+#[test]
+fn a_part_comes_from_no_sheet_that_the_saw_cannot_take_to_it() {
+    let short = Stock { length: whole(60), width: Some(whole(24)), ..sheet() };
+    let from = |rip, crosscut| {
+        let any = Part { grain: Some(PartGrain::Any), ..part() };
+        let mut batch = batch(vec![any], vec![sheet(), short.clone()]);
+        batch.shop.sheets.longest_rip = Some(whole(rip));
+        batch.shop.sheets.longest_crosscut = Some(whole(crosscut));
+        let checked = batch.check().unwrap();
+        let lies =
+            checked.parts()[0].from.iter().map(|placing| (placing.stock, placing.straight, placing.turned));
+        (lies.collect::<Vec<_>>(), checked.groups()[0].stock.clone())
+    };
+    assert_eq!(from(60, 30), (vec![(1, true, false)], vec![1]));
+    assert_eq!(from(96, 30), (vec![(0, true, false), (1, true, false)], vec![0, 1]));
+    assert_eq!(from(96, 48), (vec![(0, true, true), (1, true, false)], vec![0, 1]));
+}
+
 #[test]
 fn boards_with_a_strip_are_narrow_sheets() {
     let rails = |qty| Part { qty, match_word: Some("rail".into()), ..part() };
