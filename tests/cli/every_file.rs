@@ -40,7 +40,10 @@ fn empty_without_rows_or_without_a_column() {
         }
         let header = sound.lines().next().unwrap();
         let alone = format!("error: the list of {what} has a header but no rows\n --> {name}:1:1\n");
-        refused(with(name, header), &alone);
+        // A rack may be empty; see `offcuts`.
+        if name != "rack.csv" {
+            refused(with(name, header), &alone);
+        }
         let lacks = format!("error: the list of {what} lacks the column `length`\n --> {name}:1:1\n");
         refused(with(name, sound.replace("length", "finish")), &lacks);
     }

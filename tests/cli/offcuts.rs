@@ -118,6 +118,15 @@ fn the_rack_counts_on_what_is_usable_whatever_the_trim() {
 }
 
 #[test]
+fn a_plan_that_leaves_nothing_has_a_rack_for_the_next() {
+    let ran = plan("side,ply,18,2440,1220,1\n", "0");
+    assert_eq!(ran.read("out/offcuts.csv").lines().count(), 1);
+    let words = "plan parts.csv --stock stock.csv --rack out/offcuts.csv --units mm --kerf 3 -o next";
+    let ran = ran.then().args(words).any_stdout().exit(0);
+    assert_eq!(ran.read("next/buy.csv"), ran.read("out/buy.csv"));
+}
+
+#[test]
 fn a_chain_of_plans_loses_nothing_of_the_rack() {
     // Rows of a list as text without quotes, what stands beside for spreadsheets left off.
     let rows = |list: &str| -> Vec<String> {

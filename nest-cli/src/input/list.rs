@@ -92,6 +92,15 @@ impl Reading {
     }
 }
 
+/// What a list without rows is.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub enum Empty {
+    /// A slip: it has nothing to say.
+    Wrong,
+    /// An answer: there is nothing.
+    Right,
+}
+
 /// Reads a list. `make` reads one row as far as it can.
 ///
 /// Returns `None` where the list as a whole cannot be read.
@@ -99,6 +108,7 @@ pub fn read_list<T>(
     source: usize,
     what: &str,
     known: &'static [Known],
+    empty: Empty,
     reading: &mut Reading,
     desk: &mut Desk,
     mut make: impl FnMut(&mut Row<'_>) -> T,
@@ -161,7 +171,7 @@ pub fn read_list<T>(
         unread.extend(row.unread.into_iter().map(|column| (rows.len(), column)));
         rows.push(item);
     }
-    if rows.is_empty() {
+    if rows.is_empty() && empty == Empty::Wrong {
         desk.error(whole(header[0].span.start), format!("the list of {what} has a header but no rows"))
             .hint("write one row for each of them below the header");
         return None;

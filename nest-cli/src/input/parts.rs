@@ -5,12 +5,12 @@ use nest_core::units::Nominal;
 
 use super::cells::Row;
 use super::columns::PARTS;
-use super::list::{Listed, Reading, read_list};
+use super::list::{Empty, Listed, Reading, read_list};
 use crate::diagnose::Desk;
 
 /// Reads a list of parts. `job` is the job of rows that name none.
 pub fn read(source: usize, job: &str, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Part>> {
-    read_list(source, "parts", PARTS, reading, desk, |row| part(row, job))
+    read_list(source, "parts", PARTS, Empty::Wrong, reading, desk, |row| part(row, job))
 }
 
 fn part(row: &mut Row<'_>, job: &str) -> Part {

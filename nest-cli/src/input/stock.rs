@@ -5,18 +5,18 @@ use nest_core::units::{MoneyError, Rate, currency_in, parse_money, parse_rate};
 
 use super::cells::Row;
 use super::columns::STOCK;
-use super::list::{Listed, Reading, read_list};
+use super::list::{Empty, Listed, Reading, read_list};
 use super::parts::section;
 use crate::diagnose::Desk;
 
 /// Reads a list of stock.
 pub fn read(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Stock>> {
-    read_list(source, "stock", STOCK, reading, desk, |row| stock(row, false))
+    read_list(source, "stock", STOCK, Empty::Wrong, reading, desk, |row| stock(row, false))
 }
 
-/// Reads the rack: what is on it is on hand, whatever the list says.
+/// Reads the rack: what is on it is on hand, whatever the list says. It may be empty: a plan that leaves nothing says so.
 pub fn read_rack(source: usize, reading: &mut Reading, desk: &mut Desk) -> Option<Listed<Stock>> {
-    read_list(source, "the rack", STOCK, reading, desk, |row| stock(row, true))
+    read_list(source, "the rack", STOCK, Empty::Right, reading, desk, |row| stock(row, true))
 }
 
 fn stock(row: &mut Row<'_>, rack: bool) -> Stock {

@@ -280,6 +280,16 @@ impl View<'_> {
         }
         let widths: BTreeSet<Length> = boards.iter().filter_map(|&index| self.width(index)).collect();
         if widths.len() > 1 && wanted.section.is_none() {
+            // A board on hand that is narrower than all for sale is what a rip left of one, and none that is meant.
+            let sold: BTreeSet<Length> = (boards.iter().copied())
+                .filter(|&index| !self.batch.stock[index].on_hand)
+                .filter_map(|index| self.width(index))
+                .collect();
+            let meant = sold.first().copied().filter(|_| sold.len() == 1);
+            if meant.is_some() && meant == widths.last().copied() {
+                let whole = |&index: &usize| self.width(index).is_none_or(|width| Some(width) == meant);
+                return Ok(boards.into_iter().filter(whole).collect());
+            }
             return Err(Refusal {
                 field: "width",
                 kind: ProblemKind::Ambiguous,

@@ -2,6 +2,27 @@
 
 use super::*;
 
+/// Else a plan that ripped a board could be followed by none: what the rip left is a narrower one.
+#[test]
+fn a_part_as_wide_as_its_board_is_none_of_what_a_rip_left() {
+    let whole = Part { width: None, ..part() };
+    let left = |width| Stock { width: Some(width), on_hand: true, qty: Some(1), ..board() };
+    let (narrow, alike) = (left(inches(3, 4)), left(inches(3, 2)));
+    let from = |stock| {
+        let checked = batch(vec![whole.clone()], stock).check().unwrap();
+        checked.parts()[0].from.iter().map(|placing| placing.stock).collect::<Vec<_>>()
+    };
+    assert_eq!(from(vec![board(), narrow.clone(), alike]), [0, 2]);
+    // Which board is meant where those for sale differ, or one on hand is wider, nobody knows.
+    let wide = Stock { width: Some(inches(5, 2)), ..board() };
+    for stock in
+        [vec![board(), wide.clone(), narrow.clone()], vec![board(), left(inches(5, 2)), narrow.clone()]]
+    {
+        let unclear = vec![("parts 0, width".to_owned(), ProblemKind::Ambiguous)];
+        assert_eq!(refused(batch(vec![whole.clone()], stock)), unclear);
+    }
+}
+
 #[test]
 fn materials_match_without_regard_to_case_and_spaces() {
     let shouted = Part { material: "  Birch  PLY ".into(), ..part() };
