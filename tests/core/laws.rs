@@ -197,3 +197,24 @@ fn of_boards_that_cost_the_same_those_are_taken_that_hold_more_optional_parts() 
     let solution = boards.solve(Effort::Normal);
     assert_eq!((solution.cost, solution.plan.unplaced), (500, vec![(2, 2)]));
 }
+
+/// Whatever the order of the list: the longer ones are worth more as they are.
+#[test]
+fn the_shortest_of_the_owned_boards_that_will_do_are_opened() {
+    for owned in [[2440, 1000, 560], [560, 1000, 2440], [1000, 560, 2440], [2440, 560, 1000]] {
+        for (parts, opened) in
+            [(&[500][..], &[560][..]), (&[500, 900], &[560, 1000]), (&[520, 530], &[560, 1000])]
+        {
+            let boards = owned
+                .iter()
+                .fold(Boards::new().kerf(3000), |boards, &length| boards.stock(length * 1000, 0).limited(1));
+            let boards = parts
+                .iter()
+                .fold(boards.stock(3_000_000, 10), |boards, &length| boards.part(length * 1000, 1));
+            let solution = boards.solve(Effort::Normal);
+            let mut used: Vec<i64> = solution.plan.layouts.iter().map(|layout| owned[layout.stock]).collect();
+            used.sort_unstable();
+            assert_eq!(used, opened, "{owned:?}");
+        }
+    }
+}

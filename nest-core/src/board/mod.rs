@@ -131,7 +131,7 @@ pub(crate) fn solve(batch: &CheckedBatch, group: usize, control: &Control<'_>) -
     Answer { layouts, unplaced, certificates, stop, work }
 }
 
-/// The best layouts of a packing, or of the same bars filled another way, and how good they are.
+/// The best layouts of a packing, or of the same bars or owned ones filled another way, and how good they are.
 fn drawn(
     batch: &CheckedBatch,
     group: usize,
@@ -140,7 +140,8 @@ fn drawn(
     effort: Effort,
 ) -> (Score, Vec<Layout>) {
     let whole = effort != Effort::None && packing.left.iter().all(|&d| d == 0);
-    let others = if whole { polish::refill(&question.problem, packing) } else { Vec::new() };
+    let real = question.stock.len();
+    let others = if whole { polish::others(&question.problem, packing, real) } else { Vec::new() };
     let layouts =
         std::iter::once(packing).chain(&others).map(|packing| layouts::lay_out(batch, question, packing));
     let scored = layouts.map(|layouts| (Score::of(batch, group, &layouts), layouts));
