@@ -79,8 +79,11 @@ fn settle(problem: &Problem, packing: &Packing, free: &[usize]) -> Option<Packin
     Some(Packing { used, left: packing.left.clone() })
 }
 
+/// Patterns with their copies.
+type Used = Vec<(Pattern, u64)>;
+
 /// What is cut from some bars, and what from others.
-fn split(packing: &Packing, free: &[usize]) -> (Vec<(Pattern, u64)>, Vec<(Pattern, u64)>) {
+fn split(packing: &Packing, free: &[usize]) -> (Used, Used) {
     packing.used.iter().cloned().partition(|(pattern, _)| free.contains(&pattern.bar))
 }
 
