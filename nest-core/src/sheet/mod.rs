@@ -130,7 +130,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
-    // With hardly two parts alike, sets prove more, but for two stages.
+    // With hardly two parts alike, sets prove more as a rule, but for two stages.
     let recurs = alike >= ALIKE;
     let steps = steps(problem, budget, pieces, recurs);
     let mut pool = (!steps.is_empty()).then(|| Generator::new(problem, &worth));

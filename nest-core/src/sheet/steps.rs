@@ -4,7 +4,8 @@ use super::MANY;
 use super::problem::Problem;
 use crate::search::Effort;
 
-/// Column generation where hardly two parts are alike is mostly for the floor it proves: with so much less work.
+/// Column generation where hardly two parts are alike is mostly for the floor it proves: with so much less work. Of panels of
+/// closets two or three are alike and few go on a sheet: there its floor often is the plan's cost, and the rest need not go.
 const UNLIKE: u64 = 16;
 /// More items than this are too many rows for column generation: the basis of its master is dense, and one solution of
 /// twenty thousand rows takes hours.
@@ -115,9 +116,9 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
             if first {
                 steps.push(Step::Sets((GLANCE * kinds).min(sets)));
             }
-            if !recurs && few && staged {
+            if !recurs && few && (staged || kinds == 1) {
                 steps.push(Step::Relax(cells / UNLIKE, gaps / UNLIKE));
-            } else if !recurs && few && kinds > 1 {
+            } else if !recurs && few {
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
             }
             if !recurs {
