@@ -20,6 +20,8 @@ mod looks;
 mod refused;
 // Drawings are true to their plan and readable.
 mod drawings;
+// Pieces too small for letters.
+mod small;
 // Names of the files of the drawings.
 mod diagrams;
 // Files that mean harm, one folder an attack, through the program.

@@ -143,7 +143,8 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     }
 }
 
-/// The files without lists that are given a second time, by whatever path: all in them would count twice. Tells as well whether one of stock is left out because it is one of parts.
+/// The files without lists that are given a second time, by whatever path: all in them would count twice. Tells as well
+/// whether one of stock is left out because it is one of parts.
 fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
     let mut seen: BTreeMap<Identity, (PathBuf, Table)> = BTreeMap::new();
     let mut mixed = false;
