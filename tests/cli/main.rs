@@ -48,6 +48,7 @@ mod scenarios;
 mod every_file;
 // A cut that the fence does not reach is called so.
 mod fence;
+mod misfits;
 // A plan that is none.
 mod no_plan;
 // Faults of shop, stock, flags, streams and folders.

@@ -211,6 +211,17 @@ impl Columns {
         LENGTHS.contains(&name) || ["fit", "price"].contains(&name)
     }
 
+    /// Whether nothing but a number can be read in the column at a place.
+    pub fn measures(&self, place: usize) -> bool {
+        LENGTHS.contains(&self.name(place)) || self.name(place) == "qty"
+    }
+
+    /// How many columns there are up to the last that has a name.
+    pub fn named(&self) -> usize {
+        let nameless = |place: &usize| self.extra.iter().any(|(at, name)| at == place && name.is_empty());
+        self.width - (0..self.width).rev().take_while(nameless).count()
+    }
+
     /// Whether what the column at a place holds begins with a digit.
     pub fn counts(&self, place: usize) -> bool {
         let others = ["qty", "section", "called", "length_edges", "width_edges"];

@@ -31,7 +31,7 @@ pub fn report(problems: Vec<(Option<Spot>, Problem)>, desk: &mut Desk) {
 }
 
 /// ` (and in lines 3, 4 and 12 more)`.
-fn also(lines: &[usize]) -> String {
+pub(super) fn also(lines: &[usize]) -> String {
     const NAMED: usize = 5;
     let named = |lines: &[usize]| lines.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
     match lines {

@@ -8,6 +8,7 @@ use nest_core::units::{Notice, Unit};
 use super::cells::Row;
 use super::columns::{Columns, Known, needs};
 use super::csv::{Cell, Dialect, MOST_COLUMNS, Records};
+use super::misfits;
 use super::shape::{Habit, Shape};
 use crate::diagnose::{Desk, Spot};
 use crate::warn::Warning;
@@ -142,6 +143,7 @@ pub fn read_list<T>(
             desk.warn(Spot { source, span }, Warning::TwoNumbers { numbers });
         }
     }
+    let mut odd = Vec::new();
     loop {
         let start = records.position();
         let Some(cells) = records.next() else { break };
@@ -160,10 +162,11 @@ pub fn read_list<T>(
                 format!("expected at most {MOST_ROWS} rows of {what}, but there are more"),
             )
             .hint("split the list");
+            misfits::report(odd, rows.len(), &shape, desk);
             return None;
         }
         places.push(start as u32..records.position() as u32);
-        let faulty = shape.faulty(&cells, desk);
+        let faulty = shape.faulty(&cells, &mut odd, desk);
         let (cells, columns, commas) = (&cells, &columns, separator == b';');
         let lost = columns.unread.iter().copied().chain(faulty).collect();
         let mut row = Row { source, text: &text, cells, columns, commas, unread: lost, reading, desk };
@@ -171,6 +174,7 @@ pub fn read_list<T>(
         unread.extend(row.unread.into_iter().map(|column| (rows.len(), column)));
         rows.push(item);
     }
+    misfits::report(odd, rows.len(), &shape, desk);
     if rows.is_empty() && empty == Empty::Wrong {
         desk.error(whole(header[0].span.start), format!("the list of {what} has a header but no rows"))
             .hint("write one row for each of them below the header");

@@ -1,8 +1,8 @@
 //! Files to a question: every value keeps its file, line and column until the question was checked.
 //!
-//! `source` reads bytes; `csv` splits a list into cells, `list` into rows, `shape` sees whether those fit the header, and
-//! `cells` reads one row for `parts` and `stock`; `toml` takes a shop file apart and `shop` reads it; `batch` puts it all
-//! together.
+//! `source` reads bytes; `csv` splits a list into cells, `list` into rows, `shape` sees whether those fit the header
+//! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`; `toml` takes a shop file apart
+//! and `shop` reads it; `batch` puts it all together.
 
 mod batch;
 mod cells;
@@ -13,6 +13,7 @@ pub mod json;
 #[cfg(test)]
 mod laws;
 mod list;
+mod misfits;
 mod papers;
 mod parts;
 mod same;

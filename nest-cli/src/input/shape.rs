@@ -8,6 +8,7 @@ use nest_core::units::Unit;
 
 use super::columns::Columns;
 use super::csv::{Cell, QuoteFault, Records};
+use super::misfits::Misfit;
 use super::source::Source;
 use crate::diagnose::{Desk, Spot};
 
@@ -38,15 +39,16 @@ pub struct Habit {
 
 impl Shape<'_> {
     /// Whether every row from `start` on ends with as many empty cells more than the header, as spreadsheets write them, and
-    /// fits the header otherwise. As much could be said of rows that all lost a number to a decimal comma: in one of them at
-    /// least that number would have to be odd. One row alone is no habit.
+    /// fits the header otherwise, those aside that will be refused for another reason. As much could be said of rows that all
+    /// lost a number to a decimal comma: in one of them at least that number would have to be odd. One row alone is no habit.
     pub fn habit(&self, start: usize) -> Option<Habit> {
         if self.separator != b',' {
             return None;
         }
         let width = self.columns.width;
         let all = Records::new(self.text.text.as_str(), start..self.text.text.len(), self.separator);
-        let mut rows = all.filter(|cells| cells.iter().any(|cell| !cell.text.is_empty())).peekable();
+        let filled = all.filter(|cells| cells.iter().any(|cell| !cell.text.is_empty()));
+        let mut rows = filled.filter(|cells| !self.surely_refused(cells)).peekable();
         let surplus = rows.peek()?.len().checked_sub(width).filter(|surplus| *surplus > 0)?;
         let (mut count, mut last, mut doubt, mut doubts, mut odd) = (0, 0, None, 0, false);
         // Columns of words in which something else than a number was found.
@@ -54,7 +56,7 @@ impl Shape<'_> {
         for cells in rows {
             let (fitting, rest) = cells.split_at_checked(width)?;
             let empty = rest.len() == surplus && rest.iter().all(|cell| cell.text.is_empty());
-            if !empty || cells.iter().any(|cell| cell.fault.is_some()) || !self.belong(fitting, 0) {
+            if !empty || !self.belong(fitting, 0) {
                 return None;
             }
             for (place, cell) in fitting.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty()) {
@@ -75,6 +77,48 @@ impl Shape<'_> {
         (count > 1 && fits && odd).then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
     }
 
+    /// Whether a row has a slip of its own: in quotes, in how many cells it has, or a word where a number belongs. None that
+    /// a decimal comma may have made.
+    fn surely_refused(&self, cells: &[Cell]) -> bool {
+        let surplus = cells.get(self.columns.width..);
+        let torn = surplus.is_none_or(|rest| rest.iter().any(|cell| !cell.text.is_empty()));
+        cells.iter().any(|cell| cell.fault.is_some())
+            || torn && self.split_number(cells).is_none()
+            || self.has_word(cells)
+    }
+
+    /// Whether something without a digit stands where a number belongs.
+    fn has_word(&self, cells: &[Cell]) -> bool {
+        let word = |text: &str| !text.is_empty() && !text.contains(char::is_numeric);
+        (0..self.columns.width)
+            .zip(cells)
+            .any(|(place, cell)| self.columns.measures(place) && word(&cell.text))
+    }
+
+    /// Where a comma without quotes made several cells of one, all behind it moved on, and none but empty ones stand where the
+    /// header has no name any more: how many too many, and from the first cell that may be meant to the last.
+    fn torn(&self, cells: &[Cell]) -> Option<(usize, Range<usize>)> {
+        let named = self.columns.named();
+        if named > MOST_JOINED || !self.has_word(cells) {
+            return None;
+        }
+        (1..=cells.len().checked_sub(named)?.min(MOST_COMMAS)).find_map(|more| {
+            let beyond = cells.get(named + more..)?;
+            let joins = |place: &usize| {
+                let joined = cells.get(*place..=place + more).unwrap_or_default();
+                let worded = |cell: &Cell| !cell.text.is_empty() && !cell.text.starts_with(char::is_numeric);
+                let behind = cells.get(place + more + 1..named + more).unwrap_or_default();
+                !self.columns.counts(*place)
+                    && joined.iter().all(worded)
+                    && self.belong(cells.get(..*place).unwrap_or_default(), 0)
+                    && self.belong(behind, place + 1)
+            };
+            let places: Vec<usize> = (0..named).filter(joins).collect();
+            let [from, to] = [cells.get(*places.first()?)?, cells.get(places.last()? + more)?];
+            beyond.iter().all(|cell| cell.text.is_empty()).then(|| (more, from.span.start..to.span.end))
+        })
+    }
+
     /// Whether numbers stand wherever they belong, in cells from this place on.
     fn belong(&self, cells: &[Cell], first: usize) -> bool {
         let belongs = |(place, cell): (usize, &Cell)| {
@@ -87,7 +131,7 @@ impl Shape<'_> {
     /// Reports what is wrong with cells whatever they say, and tells the columns that nobody can read in this row: cells
     /// with text behind a quote, or without an end, and, where there are not as many as in the header, all but the first
     /// ones, which have not moved.
-    pub fn faulty(&self, cells: &[Cell], desk: &mut Desk) -> Vec<&'static str> {
+    pub fn faulty(&self, cells: &[Cell], misfits: &mut Vec<Misfit>, desk: &mut Desk) -> Vec<&'static str> {
         let spot = |span: Range<usize>| Spot { source: self.source, span };
         let inside = "inside quotes an inch mark is written twice: \"23 1/4\"\"\"";
         let mut faulty = Vec::new();
@@ -121,10 +165,19 @@ impl Shape<'_> {
                 None => {}
             }
         }
+        let cells = self.without_habit(cells);
         let (found, expected) = (cells.len(), self.columns.width);
         let surplus = cells.get(expected..).unwrap_or_default();
-        let usual = surplus.len() == self.surplus;
-        let split = if surplus.is_empty() || usual { None } else { self.split_number(cells) };
+        if surplus.iter().all(|cell| cell.text.is_empty())
+            && faulty.is_empty()
+            && let Some((more, span)) = self.torn(cells)
+        {
+            let expected = self.columns.named();
+            let hint = self.quotes();
+            misfits.push(Misfit { span, found: expected + more, expected, number: None, hint });
+            return self.from(self.unmoved(cells));
+        }
+        let split = if surplus.is_empty() { None } else { self.split_number(cells) };
         // Empty cells at the end are harmless, unless they are there because a number became two.
         let odd = found < expected || split.is_some() || surplus.iter().any(|cell| !cell.text.is_empty());
         if !odd {
@@ -134,12 +187,19 @@ impl Shape<'_> {
         let closes = |cell: &Cell| self.written(cell).contains('"');
         let let_through = torn.is_some_and(|torn| cells.iter().skip(torn + 1).any(closes));
         if found < expected || !let_through {
-            self.report(cells, split.as_ref().map(|(_, span)| span.clone()), desk);
+            misfits.push(self.misfit(cells, split.as_ref().map(|(_, span)| span.clone())));
         }
         let before = split.map(|(place, _)| place).filter(|place| self.belong(&cells[..*place], 0));
         let sure = before.unwrap_or_else(|| self.unmoved(cells));
         faulty.extend(self.from(torn.map_or(sure, |torn| torn.min(sure))));
         faulty
+    }
+
+    /// A row without the empty cells that every row ends with.
+    fn without_habit<'c>(&self, cells: &'c [Cell]) -> &'c [Cell] {
+        let beyond = cells.get(self.columns.width..).unwrap_or_default();
+        let usual = beyond.iter().rev().take(self.surplus).take_while(|cell| cell.text.is_empty()).count();
+        cells.get(..cells.len() - usual).unwrap_or(cells)
     }
 
     /// The columns from a place on.
@@ -156,37 +216,45 @@ impl Shape<'_> {
         first.filter(number).unwrap_or(0)
     }
 
-    fn report(&self, cells: &[Cell], split: Option<Range<usize>>, desk: &mut Desk) {
+    /// How the separator is written in messages.
+    pub fn separator_name(&self) -> String {
+        match self.separator {
+            b'\t' => "tab".to_owned(),
+            byte => format!("`{}`", char::from(byte)),
+        }
+    }
+
+    fn quotes(&self) -> String {
+        format!("put a cell that holds a {} in quotes", self.separator_name())
+    }
+
+    /// What is to be said of a row with too many or too few cells.
+    fn misfit(&self, cells: &[Cell], split: Option<Range<usize>>) -> Misfit {
         let (found, expected) = (cells.len(), self.columns.width);
         let surplus = cells.get(expected..).unwrap_or_default();
         let first = surplus.iter().find(|cell| !cell.text.is_empty()).or(cells.last());
         let span = split.clone().or(first.map(|cell| cell.span.clone())).unwrap_or(0..0);
-        let separator = match self.separator {
-            b'\t' => "tab".to_owned(),
-            byte => format!("`{}`", char::from(byte)),
-        };
-        let number = split.and_then(|span| self.text.text.get(span)).unwrap_or_default();
-        let may_be = if number.is_empty() { String::new() } else { format!(": is `{number}` one number?") };
+        let separator = self.separator_name();
+        let number = split.and_then(|span| self.text.text.get(span)).map(str::to_owned);
         let alone = cells.first().filter(|_| found == 1).map_or("", |cell| cell.text.as_str());
         // A row that was put together by another hand than the header.
         let other = [',', ';', '\t'].into_iter().find(|other| alone.matches(*other).count() + 1 == expected);
-        let hint = match found < expected {
-            true if alone.starts_with('#') => "comments stand above the header: delete this line".to_owned(),
-            true if other.is_some() => format!("the header separates cells by {separator}: do so here too"),
-            true => format!("empty cells keep their {separator}"),
-            false if number.is_empty() => format!("put a cell that holds a {separator} in quotes"),
-            false => format!(
+        let hint = match &number {
+            _ if found < expected && alone.starts_with('#') => {
+                "comments stand above the header: delete this line".to_owned()
+            }
+            _ if found < expected && other.is_some() => {
+                format!("the header separates cells by {separator}: do so here too")
+            }
+            _ if found < expected => format!("empty cells keep their {separator}"),
+            None => self.quotes(),
+            Some(number) => format!(
                 "a decimal comma needs quotes, \"{number}\", or a point, {}; if those are two numbers, the row has a \
                  {separator} too many",
                 number.replace(',', ".")
             ),
         };
-        let plural = if found == 1 { "" } else { "s" };
-        desk.error(
-            Spot { source: self.source, span },
-            format!("expected {expected} cells as in the header, but found {found} cell{plural}{may_be}"),
-        )
-        .hint(hint);
+        Misfit { span, found, expected, number, hint }
     }
 
     fn written(&self, cell: &Cell) -> &str {
@@ -252,6 +320,11 @@ impl Shape<'_> {
         }
     }
 }
+
+/// Most columns of a list in which cells are joined to see where a comma too many stands.
+const MOST_JOINED: usize = 100;
+/// Most commas too many that are looked for.
+const MOST_COMMAS: usize = 3;
 
 /// Decimals of an eighth of an inch.
 const EIGHTHS: [&str; 4] = ["125", "375", "625", "875"];
