@@ -42,9 +42,9 @@ pub fn nearest<'a>(word: &str, candidates: impl IntoIterator<Item = &'a str>) ->
     best.map(|(_, candidate)| candidate)
 }
 
-/// Whether one name is the other with a letter left out, doubled or swapped with its neighbour, inside a word of five
-/// letters at least. Names that people give on purpose differ in a digit, at the end of a word or in a letter that stands
-/// for another: `Hall A` and `Hall B`, `door` and `doors`, `Hansen` and `Hanson`.
+/// Whether one name is the other with a letter left out, doubled, swapped with its neighbour or replaced, inside a word of
+/// five letters at least. Names that people give on purpose differ in a digit, at an end of a word or in a vowel that stands
+/// for another: `Hall A` and `Hall B`, `door` and `doors`, `Parker` and `Barker`, `Hansen` and `Hanson`.
 pub fn is_slip(a: &str, b: &str) -> bool {
     let (a, b) = (fold(a), fold(b));
     let (a, b): (Vec<&str>, Vec<&str>) = (a.split(' ').collect(), b.split(' ').collect());
@@ -66,9 +66,14 @@ fn is_slip_of_word(a: &str, b: &str) -> bool {
     match a.len().abs_diff(b.len()) {
         // What is the same on both sides overlaps where a letter is doubled.
         1 => start > 0 && end > 0 && start + end >= long - 1,
+        0 if start + end + 1 == long => start > 0 && end > 0 && !(is_vowel(a[start]) && is_vowel(b[start])),
         0 => start + end + 2 == long && a[start] == b[start + 1] && a[start + 1] == b[start],
         _ => false,
     }
+}
+
+fn is_vowel(c: char) -> bool {
+    "aeiouyäöüáéíóúàèìòùâêîôûåæø".contains(c)
 }
 
 const LONGEST: usize = 64;
@@ -119,6 +124,8 @@ mod tests {
             ("kitchn", "Kitchen"),
             ("kitcehn", "kitchen"),
             ("kittchen", "kitchen"),
+            ("kitcjen", "kitchen"),
+            ("main kitchrn", "main kitchen"),
             ("Miler  house", "miller house"),
             ("hal closet", "hal cloest"),
         ] {
@@ -131,6 +138,12 @@ mod tests {
             ("Hall", "Halls"),
             ("kitchen", "kitchens"),
             ("Hansen", "Hanson"),
+            ("Meier", "Meyer"),
+            ("Parker", "Barker"),
+            ("unit1", "unit2"),
+            ("hall-a", "hall-b"),
+            ("kitchea", "kitcheb"),
+            ("hall", "hawl"),
             ("kitchen", "Kitchen "),
             ("kitchen", "kitchen hall"),
             ("kit12chen", "kit13chen"),
