@@ -85,24 +85,13 @@ impl Look<'_> {
         }
         let way = self.batch.parts[first].match_way;
         let lying = self.lying(way);
-        let fits = |placing: &StripPlacing| {
-            let axis = way.axis(placing.turned);
-            self.room(placing).is_some_and(|room| placing.size[axis] <= room)
-        };
-        let fitting: Vec<StripPlacing> = lying.iter().copied().filter(fits).collect();
+        let fitting: Vec<StripPlacing> =
+            lying.iter().copied().filter(|placing| self.is_held(way, placing)).collect();
         if fitting.is_empty() {
             self.report(way, &lying, found);
             return None;
         }
-        let ways: Vec<(StripPlacing, &UsableStock, Blank)> = fitting
-            .iter()
-            .filter_map(|&placing| {
-                let usable = self.stock.get(placing.stock)?.as_ref()?;
-                let chain = way.axis(placing.turned);
-                let link = if chain == 1 { self.link(usable, placing.turned) } else { Length::ZERO };
-                Some((placing, usable, Blank { size: placing.size, chain: Some(chain), link }))
-            })
-            .collect();
+        let ways = self.blanks(way, &fitting);
         let shop = &self.batch.shop;
         let from: Vec<StripPlacing> = ways
             .iter()
@@ -123,12 +112,42 @@ impl Look<'_> {
         Some(Strip { parts: self.members, way, from })
     }
 
+    /// Whether the stock is large enough for the strip.
+    fn is_held(&self, way: MatchWay, placing: &StripPlacing) -> bool {
+        let axis = way.axis(placing.turned);
+        self.room(way, placing).is_some_and(|room| placing.size[axis] <= room)
+    }
+
+    /// What the saw has to free for each of the places.
+    fn blanks(&self, way: MatchWay, fitting: &[StripPlacing]) -> Vec<(StripPlacing, &UsableStock, Blank)> {
+        let blank = |&placing: &StripPlacing| {
+            let usable = self.stock.get(placing.stock)?.as_ref()?;
+            let chain = way.axis(placing.turned);
+            let link = if chain == 1 { self.link(usable, placing.turned) } else { Length::ZERO };
+            Some((placing, usable, Blank { size: placing.size, chain: Some(chain), link }))
+        };
+        fitting.iter().filter_map(blank).collect()
+    }
+
+    /// Whether the strip could be cut if it ran this way.
+    fn would_do(&self, way: MatchWay) -> bool {
+        let sizes: Vec<Option<Length>> = self.members.iter().map(|&row| self.across(row, way).0).collect();
+        let wide =
+            way == MatchWay::Along || self.members.iter().all(|&row| self.batch.parts[row].width.is_some());
+        let fitting: Vec<StripPlacing> =
+            self.lying(way).into_iter().filter(|placing| self.is_held(way, placing)).collect();
+        let shop = &self.batch.shop;
+        let free =
+            |(_, usable, blank): &(_, &UsableStock, Blank)| Limits::of(shop, usable).free(usable, *blank);
+        wide && sizes.windows(2).all(|two| two[0] == two[1]) && self.blanks(way, &fitting).iter().any(free)
+    }
+
     /// Whether all parts run the same way, are optional or not, and are equal across the strip.
     fn alike(&self, found: &mut Findings) -> bool {
         let before = found.len();
         let word = self.word();
         let first = &self.batch.parts[self.members[0]];
-        let (size, _) = self.across(self.members[0]);
+        let (size, _) = self.across(self.members[0], first.match_way);
         for &row in &self.members {
             let part = &self.batch.parts[row];
             if part.match_way != first.match_way {
@@ -148,7 +167,7 @@ impl Look<'_> {
                     .add(place(row, "optional"), ProblemKind::Contradiction, message)
                     .hint("a strip is made whole or not at all");
             }
-            let (found_size, field) = self.across(row);
+            let (found_size, field) = self.across(row, part.match_way);
             if part.match_way == MatchWay::Across && part.width.is_none() {
                 let message = format!("{} is as wide as its board, so nothing lies beside it", part.name);
                 found
@@ -173,10 +192,10 @@ impl Look<'_> {
         found.len() == before
     }
 
-    /// The cut size across the strip and the column that it comes from; nothing for the width of the board.
-    fn across(&self, row: usize) -> (Option<Length>, &'static str) {
+    /// The cut size across a strip that runs this way and the column that it comes from; nothing for the width of the board.
+    fn across(&self, row: usize, way: MatchWay) -> (Option<Length>, &'static str) {
         let (part, cut) = (&self.batch.parts[row], &self.parts[row]);
-        let by_length = PartGrain::length_runs_with_strip(part.grain) == (part.match_way == MatchWay::Across);
+        let by_length = PartGrain::length_runs_with_strip(part.grain) == (way == MatchWay::Across);
         if by_length { (Some(cut.length), "length") } else { (cut.width, "width") }
     }
 
@@ -235,8 +254,7 @@ impl Look<'_> {
     }
 
     /// What the stock offers along the strip.
-    fn room(&self, placing: &StripPlacing) -> Option<Length> {
-        let way = self.batch.parts[self.members[0]].match_way;
+    fn room(&self, way: MatchWay, placing: &StripPlacing) -> Option<Length> {
         Some(self.stock.get(placing.stock)?.as_ref()?.usable()[way.axis(placing.turned)])
     }
 
@@ -250,7 +268,7 @@ impl Look<'_> {
         let material = &self.batch.parts[first].material;
         let at = place(first, "match");
         let shortest = lying.iter().map(|placing| placing.size[way.axis(placing.turned)]).min();
-        let longest = lying.iter().filter_map(|placing| self.room(placing)).max();
+        let longest = lying.iter().filter_map(|placing| self.room(way, placing)).max();
         let Some((shortest, longest)) = shortest.zip(longest) else {
             let message = format!(
                 "no stock of {material} holds all parts of the strip {word} ({names}) with their grain alike"
@@ -264,8 +282,17 @@ impl Look<'_> {
             "the strip {word} ({names}, {pieces} pieces) is {} {wide} with its kerfs, more than any stock of {material} takes",
             self.batch.shop.style.exact(shortest)
         );
+        let other = match way {
+            MatchWay::Along if self.would_do(MatchWay::Across) => {
+                ", or lay them side by side, where they fit: `match_way` across"
+            }
+            MatchWay::Across if self.would_do(MatchWay::Along) => {
+                ", or lay them one after the other, where they fit: `match_way` along"
+            }
+            _ => "",
+        };
         found.add(at, ProblemKind::TooLong, message).hint(format!(
-            "the most that can be cut as one strip is {}: give some of the parts another word in `match`",
+            "the most that can be cut as one strip is {}: give some of the parts another word in `match`{other}",
             show(longest)
         ));
     }

@@ -83,6 +83,40 @@ fn a_strip_longer_than_all_stock_is_told_how_long_it_may_be() {
 }
 
 #[test]
+fn a_strip_that_fits_the_other_way_is_told_so() {
+    let hint = |heights: &[i64], way, change: fn(&mut Batch)| {
+        let mut parts = fronts(heights);
+        parts.iter_mut().for_each(|front| front.match_way = way);
+        let mut batch = batch(parts, vec![sheet()]);
+        change(&mut batch);
+        told(batch).2.unwrap_or_default()
+    };
+    let across = hint(&[50, 50], MatchWay::Along, |_| ());
+    assert_eq!(
+        across,
+        "the most that can be cut as one strip is 96\": give some of the parts another word in `match`, or lay them \
+         side by side, where they fit: `match_way` across"
+    );
+    let along = hint(&[10, 11, 12], MatchWay::Across, |batch| {
+        batch.parts.iter_mut().for_each(|front| front.width = Some(whole(10)));
+    });
+    assert!(
+        along.ends_with(", or lay them one after the other, where they fit: `match_way` along"),
+        "{along}"
+    );
+    // Three are too wide, unequal ones cannot lie side by side, and the saw must be able to free them.
+    let other = |hint: String| hint.contains("match_way");
+    assert!(!other(hint(&[50, 50, 50], MatchWay::Along, |_| ())));
+    assert!(!other(hint(&[50, 51], MatchWay::Along, |_| ())));
+    assert!(!other(hint(&[50, 50], MatchWay::Along, |batch| (
+        batch.shop.sheets.stages,
+        batch.shop.sheets.first_cut
+    ) = (Stages::Limited(2), FirstCut::Rip))));
+    let whole_width = Part { qty: 4, width: None, match_word: Some("run".into()), ..part() };
+    assert!(!other(told(batch(vec![whole_width], vec![board()])).2.unwrap_or_default()));
+}
+
+#[test]
 fn a_strip_takes_three_stages_where_the_first_cut_runs_across_it() {
     let with = |stages, first_cut, width| {
         let mut batch = batch(fronts(&[6, 8]), vec![Stock { width: Some(width), ..sheet() }]);
