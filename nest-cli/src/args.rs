@@ -1,8 +1,9 @@
 //! The command line as typed text. Nothing is opened, read or decided here; `options` turns it into objects.
 
-use std::ffi::OsString;
+use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
+use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
@@ -122,12 +123,13 @@ pub struct PlanArgs {
     #[arg(
         long,
         value_name = "EFFORT",
+        value_parser = EffortWords,
         hide_possible_values = true,
         long_help = "How hard to look:\n  none    the first plan that works\n  quick   a tenth of normal\n  normal  \
                      a few seconds at most (default)\n  deep    as long as anything may be gained (default with \
                      --time-limit)"
     )]
-    pub effort: Option<EffortArg>,
+    pub effort: Option<String>,
     /// Stop with the best plan so far: 10s, 2m
     #[arg(long, value_name = "TIME", allow_hyphen_values = true)]
     pub time_limit: Option<String>,
@@ -135,15 +137,14 @@ pub struct PlanArgs {
     #[arg(
         long,
         value_name = "NUMBER",
-        default_value_t = 0,
+        default_value = "0",
         hide_short_help = true,
-        allow_negative_numbers = true,
-        value_parser = seed
+        allow_hyphen_values = true
     )]
-    pub seed: u64,
+    pub seed: String,
     /// Threads to use [default: one for each core]; the plan does not depend on it
-    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_negative_numbers = true, value_parser = counted::<std::num::NonZeroUsize>)]
-    pub threads: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_hyphen_values = true)]
+    pub threads: Option<String>,
     /// Print plan.json instead of the summary
     #[arg(long)]
     pub json: bool,
@@ -182,8 +183,8 @@ pub struct PaperArgs {
     #[arg(long, value_name = "GRID", hide_short_help = true)]
     pub labels: Option<String>,
     /// First free label on a page that was used before [default: 1]
-    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_negative_numbers = true, value_parser = counted::<std::num::NonZeroU32>)]
-    pub label_start: Option<std::num::NonZeroU32>,
+    #[arg(long, value_name = "NUMBER", hide_short_help = true, allow_hyphen_values = true)]
+    pub label_start: Option<String>,
     /// Print a QR code with the piece's numbers on each label
     #[arg(long, hide_short_help = true)]
     pub label_codes: bool,
@@ -297,13 +298,25 @@ pub struct CompletionsArgs {
     pub shell: Shell,
 }
 
-/// A number that counts something: clap would tell of types and digit strings.
-fn counted<N: std::str::FromStr>(text: &str) -> Result<N, &'static str> {
-    text.parse().map_err(|_| "expected a whole number, 1 or more")
-}
+/// Any text, but completed to how hard to look: a word that is none is told with all else that is wrong.
+#[derive(Clone, Copy, Debug)]
+struct EffortWords;
 
-fn seed(text: &str) -> Result<u64, &'static str> {
-    text.parse().map_err(|_| "expected a whole number, 0 or more")
+impl TypedValueParser for EffortWords {
+    type Value = String;
+
+    fn parse_ref(
+        &self,
+        command: &clap::Command,
+        arg: Option<&clap::Arg>,
+        value: &OsStr,
+    ) -> Result<String, clap::Error> {
+        StringValueParser::new().parse_ref(command, arg, value)
+    }
+
+    fn possible_values(&self) -> Option<Box<dyn Iterator<Item = PossibleValue> + '_>> {
+        Some(Box::new(EffortArg::value_variants().iter().filter_map(EffortArg::to_possible_value)))
+    }
 }
 
 /// How hard to look.

@@ -1,7 +1,11 @@
 //! Typed text to library objects: flags to settings of the solver, of the shop and of the files.
 
+use std::num::NonZeroU32;
+use std::str::FromStr;
 use std::time::Duration;
 
+use clap::ValueEnum;
+use nest_core::model::nearest;
 use nest_core::search::{Effort, Options};
 use nest_core::units::{LengthStyle, System, Unit};
 
@@ -11,22 +15,48 @@ use crate::input::json::MOST_SPARE;
 use crate::input::{Files, Overrides};
 use crate::papers::{LabelSettings, Paper, PaperSettings, parse_grid};
 
-/// Settings of the solver.
+/// Settings of the solver; problems go on the desk, all at once.
 ///
 /// With a time limit and no effort the search goes on until the limit, or until nothing more can be gained: whoever
 /// gives a time wants it used.
-///
-/// # Errors
-/// A time limit that is none.
-pub fn solver(args: &PlanArgs) -> Result<Options, Failure> {
-    let time_limit = args.time_limit.as_deref().map(time_limit).transpose()?;
-    let effort = match (args.effort, time_limit) {
+pub fn solver(args: &PlanArgs, desk: &mut Desk) -> Option<Options> {
+    let mut told = |failure| desk.fail(failure);
+    let time_limit = args.time_limit.as_deref().map(time_limit).transpose().map_err(&mut told);
+    let effort = args.effort.as_deref().map(effort).transpose().map_err(&mut told);
+    let seed = number(&args.seed, "--seed", "0 or more").map_err(&mut told);
+    let threads = args.threads.as_deref().map(|text| number(text, "--threads", "1 or more"));
+    let threads = threads.transpose().map_err(&mut told);
+    let (Ok(time_limit), Ok(effort), Ok(seed), Ok(threads)) = (time_limit, effort, seed, threads) else {
+        return None;
+    };
+    let effort = match (effort, time_limit) {
         (Some(EffortArg::None), _) => Effort::None,
         (Some(EffortArg::Quick), _) => Effort::Quick,
         (Some(EffortArg::Normal), _) | (None, None) => Effort::Normal,
         (Some(EffortArg::Deep), _) | (None, Some(_)) => Effort::Deep,
     };
-    Ok(Options { effort, time_limit, seed: args.seed, threads: args.threads })
+    Some(Options { effort, time_limit, seed, threads })
+}
+
+fn effort(text: &str) -> Result<EffortArg, Failure> {
+    EffortArg::from_str(text, false).map_err(|_| {
+        let words: Vec<String> = EffortArg::value_variants()
+            .iter()
+            .filter_map(|word| Some(word.to_possible_value()?.get_name().to_owned()))
+            .collect();
+        let failure = Failure::new(format!("expected an effort for --effort, but found `{text}`"));
+        match nearest(text, words.iter().map(String::as_str)) {
+            Some(near) => failure.hint(format!("did you mean `{near}`?")),
+            None => failure.hint(format!("efforts are {}", words.join(", "))),
+        }
+    })
+}
+
+/// A number that counts something.
+fn number<N: FromStr>(text: &str, flag: &str, range: &str) -> Result<N, Failure> {
+    text.trim().parse().map_err(|_| {
+        Failure::new(format!("expected a whole number, {range}, for {flag}, but found `{text}`"))
+    })
 }
 
 /// The files of a question.
@@ -79,7 +109,13 @@ pub fn spare(text: &str) -> Result<u32, Failure> {
 
 /// Lays flags over what the shop wants on its papers, and looks whether its labels fit their page, if anybody knows what
 /// the shop says, and its `system`. Problems go on the desk: a paper or a grid that is none, and labels that do not fit.
-pub fn papers(args: &PaperArgs, system: Option<System>, papers: &mut PaperSettings, desk: &mut Desk) {
+/// Returns the first label that is free.
+pub fn papers(
+    args: &PaperArgs,
+    system: Option<System>,
+    papers: &mut PaperSettings,
+    desk: &mut Desk,
+) -> NonZeroU32 {
     let before = desk.errors();
     let mut flag = |name: &str, message: String| desk.fail(Failure::new(format!("{message} ({name})")));
     if let Some(paper) = &args.paper {
@@ -91,18 +127,25 @@ pub fn papers(args: &PaperArgs, system: Option<System>, papers: &mut PaperSettin
         papers.labels = LabelSettings { grid, code: papers.labels.code, ..LabelSettings::default() };
     }
     papers.labels.code |= args.label_codes;
-    let Some(system) = system.filter(|_| desk.errors() == before) else { return };
+    let readable = desk.errors() == before;
+    let start = args.label_start.as_deref().unwrap_or("1");
+    let first = number(start, "--label-start", "1 or more").unwrap_or_else(|failure| {
+        desk.fail(failure);
+        NonZeroU32::MIN
+    });
+    let Some(system) = system.filter(|_| readable) else { return first };
     let paper = papers.paper.unwrap_or(Paper::usual(system));
-    match (papers.labels.on(paper, system), args.label_start) {
-        (Err(message), _) => {
+    match papers.labels.on(paper, system) {
+        Err(message) => {
             desk.fail(Failure::new(message).hint("change [labels] in the shop file, --labels or --paper"))
         }
-        (Ok(sheet), Some(start)) if start.get() > sheet.each() => desk.fail(Failure::new(format!(
-            "expected the number of a label from 1 to {}, but found {start} (--label-start)",
+        Ok(sheet) if first.get() > sheet.each() => desk.fail(Failure::new(format!(
+            "expected the number of a label from 1 to {}, but found {first} (--label-start)",
             sheet.each()
         ))),
-        (Ok(_), _) => {}
+        Ok(_) => {}
     }
+    first
 }
 
 /// How lengths are to be printed: a unit, or a style such as `1/32 in`.

@@ -190,16 +190,20 @@ fn flags_that_cannot_be_meant() {
         ("--time-limit -3s", "error: expected a time for --time-limit, but found `-3s`\n"),
         ("--time-limit 0s", "error: expected a time for --time-limit, but found `0s`\n"),
         ("--spare -5%", "error: expected a percentage from 0 to 100 for --spare, but found `-5%`\n"),
-        (
-            "--seed -1",
-            "error: invalid value '-1' for '--seed <NUMBER>': expected a whole number, 0 or more\n",
-        ),
-        ("--threads 0", "'--threads <NUMBER>': expected a whole number, 1 or more\n"),
-        ("--label-start 0", "'--label-start <NUMBER>': expected a whole number, 1 or more\n"),
+        ("--seed -1", "error: expected a whole number, 0 or more, for --seed, but found `-1`\n"),
+        ("--threads 0", "error: expected a whole number, 1 or more, for --threads, but found `0`\n"),
+        ("--label-start 0", "error: expected a whole number, 1 or more, for --label-start, but found `0`\n"),
         ("--labels 0x0", "error: expected 1 to 50 columns and rows of labels, but found 0\n"),
     ] {
         refused(with("parts.csv", FILES[0].2).args(flag), words);
     }
+    // All at once, and with what is wrong with the lists.
+    let all = "--time-limit soon --effort quik --seed x --threads y --label-start z --labels 40x3 --kerf q";
+    let ran = with("parts.csv", "part,material,length\n").args(all).any_stderr().exit(2);
+    for said in ["--time-limit", "hint: did you mean `quick`?", "--seed", "--threads", "--label-start"] {
+        assert!(ran.stderr.contains(said), "{said}: {}", ran.stderr);
+    }
+    assert_eq!(ran.stderr.matches("error: ").count(), 8, "{}", ran.stderr);
     // Starting them would take minutes.
     with("parts.csv", FILES[0].2).args("--threads 100000000").any_stdout().exit(0);
 }

@@ -187,7 +187,7 @@ fn standard_input_is_read_once() {
 fn usage_that_is_wrong() {
     Nest::new().args("plan").complains("--stock <STOCK.csv>").exit(2);
     Nest::new().args("paln").complains("tip: a similar subcommand exists: 'plan'").exit(2);
-    plan(PARTS).args("--effort huge").complains("possible values: none, quick, normal, deep").exit(2);
+    plan(PARTS).args("--effort huge").complains("hint: efforts are none, quick, normal, deep\n").exit(2);
     plan(PARTS)
         .args("--spare lots")
         .complains("error: expected a percentage from 0 to 100 for --spare, but found `lots`")

@@ -34,7 +34,8 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     let mut settings = plan.as_ref().map(|plan| plan.papers.clone()).unwrap_or_default();
     let usual = plan.as_ref().map(|plan| plan.batch.shop.style);
     let system = style.ok().and_then(|style| Some(style.or(usual)?.parse_unit().system()));
-    options::papers(&args.papers, system.filter(|_| plan.is_some()), &mut settings, &mut desk);
+    let label_start =
+        options::papers(&args.papers, system.filter(|_| plan.is_some()), &mut settings, &mut desk);
     let (Some(plan), Ok(style), Ok(folder), 0) = (plan, style, folder, desk.errors()) else {
         desk.print_errors(color, streams.stderr)?;
         return Ok(Exit::Bad);
@@ -61,7 +62,7 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         spare,
         before: &before,
         papers: &settings,
-        label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
+        label_start: label_start.get(),
         warnings: &warnings,
     };
     let (report, file) = (Report::full(&source), plan_file(&source));

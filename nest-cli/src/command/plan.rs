@@ -82,7 +82,7 @@ pub fn run(
         spare: ready.spare,
         before: &ready.before,
         papers: &ready.papers,
-        label_start: args.papers.label_start.map_or(1, std::num::NonZeroU32::get),
+        label_start: ready.label_start,
         warnings: &warnings,
     };
     if let Some(folder) = ready.folder {
@@ -117,6 +117,7 @@ struct Ready {
     spare: u32,
     before: Before,
     papers: PaperSettings,
+    label_start: u32,
     folder: Option<Folder<'static>>,
 }
 
@@ -131,7 +132,7 @@ fn prepare(
     for (paths, what) in [(&args.parts, "parts"), (&args.stock, "stock"), (&args.rack, "the rack")] {
         input::announce(paths, what, terminal.stdin, streams.stderr)?;
     }
-    let solver = options::solver(args).map_err(|failure| desk.fail(failure));
+    let solver = options::solver(args, desk);
     let spare = args.spare.as_deref().map_or(Ok(0), options::spare).map_err(|failure| desk.fail(failure));
     let mut question =
         input::read(&options::files(args), &options::overrides(&args.shop), streams.stdin, desk);
@@ -143,15 +144,16 @@ fn prepare(
     if args.after.is_some() && past.is_none() {
         question.lack_stock();
     }
-    options::papers(&args.papers, question.paper_system, &mut papers, desk);
+    let label_start = options::papers(&args.papers, question.paper_system, &mut papers, desk);
     let batch = question.check(desk);
     let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
     let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
-    let (Some(batch), Ok(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())
+    let (Some(batch), Some(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())
     else {
         return Ok(None);
     };
-    Ok(Some(Ready { batch, known, solver, spare, before, papers, folder }))
+    let label_start = label_start.get();
+    Ok(Some(Ready { batch, known, solver, spare, before, papers, label_start, folder }))
 }
 
 /// Solves with a live line, if somebody watches.
