@@ -378,3 +378,13 @@ fn of_whole_widths_only_the_length_is_to_spare() {
     assert!(report.contains(" to spare, yield") && !report.contains("7 1/4&#34; across"), "{report}");
     assert!(report.contains("to spare along, "), "{report}");
 }
+
+#[test]
+fn a_shop_file_whose_lines_end_with_carriage_returns_alone() {
+    let shop = "units = \"in\"\r# old\r[boards]\rkerf = \"1/8\"\r";
+    let ran = with("shop.toml", shop).any_stdout().any_stderr();
+    ran.exit(0);
+    let wrong = shop.replace("kerf", "krf").replace("# old\r", "# old\r\n");
+    let said = "error: unknown setting `boards.krf`\n --> shop.toml:4:1\n  |\n4 | krf = \"1/8\"\n";
+    refused(with("shop.toml", wrong), said);
+}

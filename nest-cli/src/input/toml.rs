@@ -2,6 +2,7 @@
 //!
 //! Nothing is understood yet but the units: what a bare number means is known no earlier. `shop` reads the values.
 
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use std::ops::Range;
 
@@ -79,7 +80,9 @@ impl Settings {
     pub fn read(source: usize, desk: &mut Desk) -> Self {
         let mut settings = Self { file: Some(source), ..Self::default() };
         let text = desk.source(source);
-        let (table, errors) = DeTable::parse_recoverable(&text.text);
+        // To TOML a carriage return alone ends no line, to the lists it does. Places stay where they are.
+        let lines = with_line_feeds(&text.text);
+        let (table, errors) = DeTable::parse_recoverable(&lines);
         if !errors.is_empty() {
             let broken: Vec<usize> =
                 errors.iter().filter_map(|error| Some(text.line(error.span()?.start).0)).collect();
@@ -321,6 +324,22 @@ impl Walk<'_> {
             }
         }
     }
+}
+
+/// The text with a line feed for each carriage return that stands alone.
+fn with_line_feeds(text: &str) -> Cow<'_, str> {
+    let mut pieces = text.split('\r').peekable();
+    if pieces.clone().skip(1).all(|piece| piece.starts_with('\n')) {
+        return Cow::Borrowed(text);
+    }
+    let mut lines = String::with_capacity(text.len());
+    while let Some(piece) = pieces.next() {
+        lines.push_str(piece);
+        if let Some(next) = pieces.peek() {
+            lines.push(if next.starts_with('\n') { '\r' } else { '\n' });
+        }
+    }
+    Cow::Owned(lines)
 }
 
 /// What the parser found; the first of each line, since most of the rest are echoes.
