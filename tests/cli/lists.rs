@@ -287,6 +287,31 @@ fn a_list_that_is_given_twice_counts_once() {
 }
 
 #[test]
+fn lists_that_are_swapped_are_read_as_what_they_are() {
+    let swapped = "error: the lists are swapped: stock.csv is one of stock, and parts.csv one of parts\n  = hint: exchange the two on the command line\n";
+    let run = |parts: &str, stock: &str| {
+        let nest = Nest::new().file("parts.csv", parts).file("stock.csv", stock);
+        nest.args("plan stock.csv --stock parts.csv --units in").any_stdout().any_stderr().exit(2).stderr
+    };
+    assert_eq!(run(PARTS, STOCK), swapped);
+    // Names of stock may be those of parts, and nothing but the names of parts may tell which is which.
+    assert_eq!(run(PARTS, &STOCK.replace("material", "name,material").replace("pine", "x,pine")), swapped);
+    assert_eq!(run(PARTS, "material,thickness,length,width\npine,3/4,8',1 1/2\n"), swapped);
+    // All else that is wrong in them is told as well.
+    let more = run(&PARTS.replace("36", "36x"), &STOCK.replace("2.60", "free"));
+    assert!(
+        more.starts_with(swapped) && more.contains("parts.csv:2:15") && more.contains("stock.csv:2:19"),
+        "{more}"
+    );
+    assert_eq!(more.matches("error: ").count(), 3, "{more}");
+    // One of them alone says nothing.
+    assert!(
+        !run(PARTS, &PARTS.replace("pine", "oak")).contains("swapped")
+            && !run(STOCK, STOCK).contains("swapped")
+    );
+}
+
+#[test]
 fn jobs_are_told_apart_as_materials_are() {
     let header = "part,material,thickness,length,width,job";
     let rows = "a,pine,3/4,30,1 1/2,Hall\nb,PINE,3/4,24,1 1/2,hall\nc, pine ,3/4,20,1 1/2,HALL \n\

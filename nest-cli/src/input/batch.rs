@@ -9,6 +9,8 @@ use nest_core::model::{
 };
 use nest_core::units::{System, Unit};
 
+use super::columns::{is_of_parts, is_of_stock};
+use super::csv::{Cell, Dialect, Records};
 use super::findings::report;
 use super::list::{Listed, Listing, Reading};
 use super::same::{Identity, is_stdin};
@@ -104,17 +106,19 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     let units_lost = unit.is_none() && settings.units_lost();
     let mut reading = Reading::new(unit, units_lost);
 
-    let several = files.parts.len() > 1;
+    let parts_files: Vec<_> = files.parts.iter().map(|path| (path, open(path, "parts", desk))).collect();
+    let stock_files: Vec<_> = files.stock.iter().map(|path| (path, open(path, "stock", desk))).collect();
+    let (parts_files, stock_files) = unswapped(parts_files, stock_files, desk);
+    let several = parts_files.len() > 1;
     let mut all_parts = Rows::of(Table::Parts);
-    for path in &files.parts {
+    for (path, source) in parts_files {
         let job = if several { job_of(path) } else { String::new() };
-        let read = open(path, "parts", desk).and_then(|source| parts::read(source, &job, &mut reading, desk));
-        all_parts.take(read);
+        all_parts.take(source.and_then(|source| parts::read(source, &job, &mut reading, desk)));
     }
     let mut all_stock = Rows::of(Table::Stock);
     all_stock.complete = !mixed;
-    for path in &files.stock {
-        all_stock.take(open(path, "stock", desk).and_then(|source| stock::read(source, &mut reading, desk)));
+    for (_, source) in stock_files {
+        all_stock.take(source.and_then(|source| stock::read(source, &mut reading, desk)));
     }
     for path in &files.rack {
         all_stock.take(
@@ -174,6 +178,34 @@ fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
     let (parts, stock) = (new(&files.parts, Table::Parts), new(&files.stock, Table::Stock));
     let rack = new(&files.rack, Table::Stock);
     (Files { parts, stock, rack, shop: files.shop.clone() }, mixed)
+}
+
+/// Paths, and the sources that were read from them.
+type Opened<'f> = Vec<(&'f PathBuf, Option<usize>)>;
+
+/// Parts and stock, each read as what it is, where all lists say that they were given the other way round.
+fn unswapped<'f>(parts: Opened<'f>, stock: Opened<'f>, desk: &mut Desk) -> (Opened<'f>, Opened<'f>) {
+    let all = |files: &Opened<'_>, are: fn(&[Cell]) -> bool| {
+        files.iter().all(|(_, source)| source.is_some_and(|source| are(&header(source, desk))))
+    };
+    if !all(&parts, is_of_stock) || !all(&stock, is_of_parts) {
+        return (parts, stock);
+    }
+    let first = |files: &Opened<'_>| {
+        let source = files.iter().find_map(|(_, source)| *source);
+        source.map(|source| desk.source(source).name.clone()).unwrap_or_default()
+    };
+    let (of_stock, of_parts) = (first(&parts), first(&stock));
+    let message = format!("the lists are swapped: {of_stock} is one of stock, and {of_parts} one of parts");
+    desk.fail(Failure::new(message).hint("exchange the two on the command line"));
+    (stock, parts)
+}
+
+/// The first row of a list.
+fn header(source: usize, desk: &Desk) -> Vec<Cell> {
+    let text = desk.source(source);
+    let dialect = Dialect::of(&text.text);
+    Records::new(&text.text, dialect.start..text.text.len(), dialect.separator).next().unwrap_or_default()
 }
 
 /// Rows of several lists, one after the other.

@@ -40,6 +40,10 @@ impl Known {
     const fn or(self, plain_words: &'static [&'static str]) -> Self {
         Self { plain_words, ..self }
     }
+
+    fn means(&self, name: &str) -> bool {
+        self.name == name || self.plain_words.contains(&name)
+    }
 }
 
 /// Words for how many.
@@ -90,6 +94,26 @@ pub const STOCK: &[Known] = &[
 
 /// Columns of our own lists that repeat another one as a plain number: the other one is read.
 const BESIDE: [(&str, &str); 2] = [("length_mm", "length"), ("width_mm", "width")];
+
+/// Whether a header has columns that only lists of parts have, and none that only those of stock have.
+pub fn is_of_parts(header: &[Cell]) -> bool {
+    has_only(header, PARTS, STOCK) && !has_only(header, STOCK, PARTS)
+}
+
+/// Whether a header has columns that only lists of stock have, or no names of parts, and none that only those of parts have.
+pub fn is_of_stock(header: &[Cell]) -> bool {
+    let named = names(header).any(|name| PARTS[0].means(&name));
+    header.len() > 1 && !has_only(header, PARTS, STOCK) && (has_only(header, STOCK, PARTS) || !named)
+}
+
+fn names(header: &[Cell]) -> impl Iterator<Item = String> {
+    header.iter().map(|cell| name_and_unit(&cell.text).0)
+}
+
+fn has_only(header: &[Cell], of: &[Known], others: &[Known]) -> bool {
+    let means = |name: &str, known: &[Known]| known.iter().any(|column| column.means(name));
+    names(header).any(|name| means(&name, of) && !means(&name, others))
+}
 
 /// Where the columns of one list stand.
 #[derive(Clone, Debug)]
