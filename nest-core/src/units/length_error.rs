@@ -106,9 +106,10 @@ impl LengthError {
             K::Negative => "write it without the dash in front; within a length a dash joins a number and a fraction: `23-5/8`".to_owned(),
             K::TooManyDigits => "a thousandth of an inch or of a millimetre is fine enough: `23.625 in`".to_owned(),
             K::Unexpected => "lengths look like `23 5/8\"`, `5' 11 1/2\"`, `600 mm`, `0.6 m`".to_owned(),
-            K::NoNumber => "a length starts with a number: `23 5/8\"`, `600 mm`".to_owned(),
+            K::ZeroDenominator => "behind the slash stands a number above zero: `3/4`".to_owned(),
+            K::NoNumber | K::Empty => "a length starts with a number: `23 5/8\"`, `600 mm`".to_owned(),
             K::TooLarge => "is the unit right? the longest length is 13.7 km".to_owned(),
-            K::Empty | K::TooLong | K::Zero | K::ZeroDenominator | K::TooSmall => return None,
+            K::TooLong | K::Zero | K::TooSmall => return None,
         })
     }
 }
@@ -212,12 +213,14 @@ mod tests {
             ),
             ("600 x 400", Some(Unit::Millimetre), "write length and width as two values"),
             ("12\"6'", None, "write feet first: `6' 12\"`"),
+            ("3/0", Some(Unit::Inch), "behind the slash stands a number above zero: `3/4`"),
+            ("", None, "a length starts with a number: `23 5/8\"`, `600 mm`"),
         ] {
             assert_eq!(hint(text, bare).as_deref(), Some(expected));
         }
         let section =
             "`2x4` names a section; give it as the section, or write the actual size as two lengths";
         assert_eq!(hint("2x4", None).as_deref(), Some(section));
-        assert_eq!(hint("", None), None);
+        assert_eq!(hint("0 in", None), None);
     }
 }
