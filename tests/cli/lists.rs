@@ -228,10 +228,17 @@ fn a_header_in_between_and_one_of_one_column() {
         assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
     }
     // Nothing follows for its rows, whatever is in them.
-    for other in [PARTS.replace(',', "|").replace("36", "36,5"), "{\n\"a\": [1, 2],\n{\n\"b\": 3\n".into()] {
-        let ran = plan(other)
-            .complains("hint: it is one column: separate columns by commas, semicolons or tabs\n")
-            .exit(2);
+    let file =
+        "hint: a list is text with columns separated by commas, semicolons or tabs: is it the right file?\n";
+    for (other, hint) in [
+        (
+            PARTS.replace(',', "|").replace("36", "36,5"),
+            "hint: it is one column: separate columns by commas, semicolons or tabs\n",
+        ),
+        ("{\n\"a\": [1, 2],\n{\n\"b\": 3\n".into(), file),
+        ("units = \"in\"\n[boards]\n".into(), file),
+    ] {
+        let ran = plan(other).complains(hint).exit(2);
         assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
     }
 }

@@ -203,6 +203,10 @@ impl Columns {
                 format!("the list of {what} lacks the column{plural} {}", named.join(", ")),
             )
             .hint(match header {
+                [cell] if cell.text.starts_with(['{', '[', '<']) || cell.text.contains('=') => {
+                    "a list is text with columns separated by commas, semicolons or tabs: is it the right file?"
+                        .into()
+                }
                 [_] => "it is one column: separate columns by commas, semicolons or tabs".into(),
                 _ => needs(known),
             });

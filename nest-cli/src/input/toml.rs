@@ -86,7 +86,7 @@ impl Settings {
         if !errors.is_empty() {
             let broken: Vec<usize> =
                 errors.iter().filter_map(|error| Some(text.line(error.span()?.start).0)).collect();
-            syntax(source, &text, errors, desk);
+            syntax(source, &text, errors, is_shop(table.get_ref()), desk);
             settings.lose_all();
             let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
             walk.rescue_units(table.get_ref(), &broken);
@@ -253,11 +253,8 @@ impl Walk<'_> {
             None => {
                 let code = |line: &'_ str| line.find('#').unwrap_or(line.len());
                 let about = |line: &str| line[..code(line)].to_lowercase().contains("unit");
-                let known =
-                    |key: &str| SECTIONS.iter().any(|(name, keys)| *name == key || keys.contains(&key));
                 // A file of another kind is not the one that may say it.
-                let shop = table.iter().any(|(key, _)| known(key.get_ref()));
-                self.settings.units_lost = !shop || self.text.text.split(['\n', '\r']).any(about);
+                self.settings.units_lost = !is_shop(table) || self.text.text.split(['\n', '\r']).any(about);
             }
         }
     }
@@ -342,8 +339,14 @@ fn with_line_feeds(text: &str) -> Cow<'_, str> {
     Cow::Owned(lines)
 }
 
+/// Whether anything in a file is a setting or a section of a shop file.
+fn is_shop(table: &DeTable<'_>) -> bool {
+    let known = |key: &str| SECTIONS.iter().any(|(name, keys)| *name == key || keys.contains(&key));
+    table.iter().any(|(key, _)| known(key.get_ref()))
+}
+
 /// What the parser found; the first of each line, since most of the rest are echoes.
-fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, desk: &mut Desk) {
+fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_shop: bool, desk: &mut Desk) {
     errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
     let mut last_line = 0;
     for error in errors {
@@ -372,7 +375,12 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, desk: 
                 ));
             }
             // What follows is most likely an echo of this one.
-            None => return,
+            None => {
+                if !is_shop {
+                    report.hint("a shop file has lines such as `units = \"in\"`: is it the right file?");
+                }
+                return;
+            }
         }
     }
 }
