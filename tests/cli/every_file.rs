@@ -398,3 +398,23 @@ fn a_file_of_another_kind_as_shop_is_asked_about() {
     let ran = with("shop.toml", "units = \"in\"\n[boards]\nkerf\n").any_stderr().exit(2);
     assert!(!ran.stderr.contains("right file"), "{}", ran.stderr);
 }
+
+#[test]
+fn what_is_no_toml_has_a_hint() {
+    for (shop, hint) in [
+        ("units = \"in\"\nunits = \"mm\"\n", "hint: this stands in the file twice: delete one\n"),
+        (
+            "units = \"in\"\n[boards]\nkerf = \"1/8\n",
+            "hint: what opens with a quote ends with one on the same line",
+        ),
+        ("units = \"in\"\n[boards\nkerf = \"1/8\"\n", "hint: a section stands in brackets: `[boards]`\n"),
+        ("units = \"in\"\n[boards]\nkerf\n", "hint: a setting has a value: `kerf = \"1/8\"`\n"),
+        (
+            "units = \"in\"\n[band.a.b]\ndeduct = 0\n",
+            "hint: a name with a point in it stands in quotes: [band.\"a.b\"]\n",
+        ),
+        ("units = \"in\"\n[boards.far]\ntrim = 0\n", "hint: [boards] has no sections of its own\n"),
+    ] {
+        refused(with("shop.toml", shop), hint);
+    }
+}

@@ -101,6 +101,8 @@ error: expected 5 cells as in the header, but found 6 cells (and in lines 3 and 
     let more = list(",material,thickness,length,width,qty,note", rows);
     assert!(more.contains("found 6 cells (and in lines 3 and 4)\n"), "{more}");
     assert!(more.contains("hint: does the header name a column that no row has?"), "{more}");
+    let ends = list(",material,thickness,length,width,qty,", rows);
+    assert!(ends.contains("hint: the header ends with a `,` that no row has: delete it there\n"), "{ends}");
     // Decimal commas in all of them, of which the first is shown.
     let commas = list(",material,length,qty", "a,pine,30,5,1\nb,pine,20,5,1\nc,pine,12,25,1\n");
     assert!(commas.contains("is `30,5` one number? (and in lines 3 and 4)\n"), "{commas}");

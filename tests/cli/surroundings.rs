@@ -58,6 +58,8 @@ error: unclosed table, expected `]`
   |
 1 | [boards
   |        ^
+  |
+  = hint: a section stands in brackets: `[boards]`
 ",
     );
 }

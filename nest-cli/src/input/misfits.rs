@@ -36,7 +36,7 @@ impl Misfit {
 /// Reports them, those that most rows share once, with the other lines. `rows` is how many rows the list has.
 pub fn report(mut misfits: Vec<Misfit>, rows: usize, shape: &Shape<'_>, desk: &mut Desk) {
     if misfits.len() == rows {
-        reread(&mut misfits, &shape.separator_name());
+        reread(&mut misfits, shape.columns.named(), &shape.separator_name());
     }
     let mut shared: BTreeMap<Cause, Vec<usize>> = BTreeMap::new();
     for misfit in &misfits {
@@ -65,20 +65,21 @@ pub fn report(mut misfits: Vec<Misfit>, rows: usize, shape: &Shape<'_>, desk: &m
 
 /// Where every row has as many cells as the others, it may be the header that is wrong; and where not every row holds what
 /// may be one number with a decimal comma, those are two numbers.
-fn reread(misfits: &mut [Misfit], separator: &str) {
+fn reread(misfits: &mut [Misfit], named: usize, separator: &str) {
     let Some(Misfit { found, expected, .. }) = misfits.first().cloned() else { return };
     let alike = misfits.iter().all(|other| (other.found, other.expected) == (found, expected));
     let numbers = misfits.iter().all(|misfit| misfit.number.is_some());
     if !alike || numbers || found == 1 || misfits.len() == 1 {
         return;
     }
-    let hint = match found < expected {
-        true => format!("does the header name a column that no row has? empty cells keep their {separator}"),
-        false => {
-            format!(
-                "does the header lack a column that every row has? put cells that hold a {separator} in quotes"
-            )
-        }
+    let hint = if found > expected {
+        format!(
+            "does the header lack a column that every row has? put cells that hold a {separator} in quotes"
+        )
+    } else if found == named {
+        format!("the header ends with a {separator} that no row has: delete it there")
+    } else {
+        format!("does the header name a column that no row has? empty cells keep their {separator}")
     };
     for misfit in misfits {
         (misfit.number, misfit.hint) = (None, hint.clone());

@@ -115,7 +115,7 @@ impl Shape<'_> {
             };
             let places: Vec<usize> = (0..named).filter(joins).collect();
             let [from, to] = [cells.get(*places.first()?)?, cells.get(places.last()? + more)?];
-            beyond.iter().all(|cell| cell.text.is_empty()).then(|| (more, from.span.start..to.span.end))
+            beyond.iter().all(|cell| cell.text.is_empty()).then_some((more, from.span.start..to.span.end))
         })
     }
 

@@ -207,6 +207,11 @@ impl Walk<'_> {
                     let what = if is_table { "section" } else { "setting" };
                     let hint = match nearest(name, candidates.iter().copied()) {
                         Some(near) => format!("did you mean `{near}`?"),
+                        None if section == BAND && is_table => {
+                            let band = full.strip_prefix("band.").unwrap_or(&full);
+                            format!("a name with a point in it stands in quotes: [band.\"{band}\"]")
+                        }
+                        None if candidates.is_empty() => format!("[{section}] has no sections of its own"),
                         None => self
                             .elsewhere(name)
                             .unwrap_or_else(|| format!("known here: {}", candidates.join(", "))),
@@ -359,7 +364,7 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_sho
         let written = text.text.get(line).unwrap_or("");
         let unquoted = unquoted_value(written);
         let message = error.message().lines().next().unwrap_or("syntax error").to_owned();
-        let report = desk.error(Spot { source, span }, message);
+        let report = desk.error(Spot { source, span }, message.clone());
         match unquoted {
             Some(value) => {
                 // Those that word processors write are none to this file.
@@ -378,11 +383,24 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_sho
             None => {
                 if !is_shop {
                     report.hint("a shop file has lines such as `units = \"in\"`: is it the right file?");
+                } else if let Some(hint) = advice(&message) {
+                    report.hint(hint);
                 }
                 return;
             }
         }
     }
+}
+
+/// What to do about what the parser found.
+fn advice(message: &str) -> Option<&'static str> {
+    let advice = [
+        ("duplicate key", "this stands in the file twice: delete one"),
+        ("invalid basic string", "what opens with a quote ends with one on the same line: `units = \"in\"`"),
+        ("unclosed table", "a section stands in brackets: `[boards]`"),
+        ("key with no value", "a setting has a value: `kerf = \"1/8\"`"),
+    ];
+    advice.iter().find(|(start, _)| message.starts_with(start)).map(|(_, hint)| *hint)
 }
 
 /// The value of a line such as `kerf = 1/8`, where quotes were left out.
