@@ -30,6 +30,8 @@ mod attacks;
 mod hostile;
 // Cautions and their limits.
 mod cautions;
+// What is cut further is called the same on all papers.
+mod blanks;
 // The report and the labels in a real browser, where one is found.
 mod browser;
 // What the printer gets, read back page by page.

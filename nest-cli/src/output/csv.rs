@@ -4,11 +4,10 @@
 //! reader takes off again. Lengths stand twice: as the user reads them, and as plain millimetres to count with. Unix
 //! line ends, UTF-8 without a mark. The columns are a public format: new ones are added at the end.
 
-mod sheet_cuts;
+pub mod cuts;
 
 use crate::clean::bare;
-use crate::report::{BandLine, Board, BuyLine, CutStep, Frees, Left, Piece, RackRow, Report, Section, What};
-use nest_core::plan::Way;
+use crate::report::{BandLine, BuyLine, RackRow, Report};
 use nest_core::units::Length;
 
 /// buy.csv: what to buy (`buy`), what to take from the rack (`rack`) and of what the plan that is carried on left
@@ -74,57 +73,6 @@ fn band_name(band: &BandLine) -> &str {
     if band.name.is_empty() { "edge band" } else { &band.name }
 }
 
-/// cuts.csv: every cut of every board and sheet in the order of the saw. `cut` says what it is: `rip`, `crosscut`, `square`
-/// (an edge off), `with a guide` (an edge off where the fence does not reach); `as left` is no cut, but what is then on the
-/// saw. `stack` sheets of the `copies` lie on each other, cut at a time.
-pub fn cuts(report: &Report) -> Vec<u8> {
-    let mut table = Table::new(&[
-        "layout",
-        "copies",
-        "stock",
-        "stock_size",
-        "step",
-        "cut",
-        "setting",
-        "setting_mm",
-        "blade",
-        "line",
-        "line_mm",
-        "kerf_mm",
-        "frees",
-        "part",
-        "name",
-        "job",
-        "note",
-        "form",
-        "depth",
-        "together",
-        "from",
-        "on",
-        "on_size",
-        "off",
-        "off_size",
-        "stack",
-    ]);
-    for section in &report.sections {
-        for board in &section.boards {
-            let pieces: Vec<&Piece> = board
-                .zones
-                .iter()
-                .filter_map(|z| if let What::Piece(p) = &z.what { Some(p) } else { None })
-                .collect();
-            for cut in &board.cuts {
-                table.row(cut_row(section, board, cut, &pieces));
-            }
-            for left in &board.left {
-                table.row(left_row(section, board, left));
-            }
-        }
-        section.sheets.iter().for_each(|sheet| sheet_cuts::rows(section, sheet, &mut table));
-    }
-    table.bytes()
-}
-
 /// offcuts.csv: what is left and worth keeping, then what is on hand and stays as it is, in the columns of a stock list,
 /// so that it can be given as a rack.
 pub fn offcuts(report: &Report) -> Vec<u8> {
@@ -154,96 +102,6 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         table.row(rack_row(&left.rack, left.qty, left.size[0], width));
     }
     table.bytes()
-}
-
-fn cut_row(section: &Section, board: &Board, cut: &CutStep, pieces: &[&Piece]) -> [String; 26] {
-    let kind = match (cut.squares, cut.way) {
-        (true, _) => "square",
-        (false, Way::Crosscut) => "crosscut",
-        (false, Way::Rip) => "rip",
-    };
-    let (frees, part) = match cut.frees {
-        Frees::Part(part) => ("part", Some(part)),
-        Frees::Blank => ("blank", None),
-        Frees::Offcut => ("offcut", None),
-        Frees::Waste => ("waste", None),
-        Frees::Edge => ("edge", None),
-    };
-    let piece = part.and_then(|part| pieces.iter().find(|p| p.part == part));
-    let [number, name, job] = label(section, part);
-    [
-        board.number.to_string(),
-        board.copies.to_string(),
-        text(&board.stock),
-        text(&board.size_text),
-        cut.number.to_string(),
-        kind.into(),
-        text(&cut.setting_text),
-        cut.setting.mm_decimal(),
-        if cut.beyond { "beyond the line" } else { "before the line" }.into(),
-        text(&cut.line_text),
-        cut.line.mm_decimal(),
-        cut.kerf.mm_decimal(),
-        frees.into(),
-        number,
-        name,
-        job,
-        piece.map_or(String::new(), |piece| note(piece)),
-        "board".into(),
-        cut.depth.to_string(),
-        String::new(),
-        if cut.way == Way::Crosscut { "left end" } else { "lower edge" }.into(),
-        String::new(),
-        String::new(),
-        String::new(),
-        String::new(),
-        "1".into(),
-    ]
-}
-
-/// A line of cuts.csv that says no more than which layout it belongs to.
-fn of_layout(number: usize, copies: u32, stock: &str, size: &str) -> [String; 26] {
-    let mut row: [String; 26] = Default::default();
-    row[0] = number.to_string();
-    row[1] = copies.to_string();
-    row[2] = text(stock);
-    row[3] = text(size);
-    row
-}
-
-fn left_row(section: &Section, board: &Board, left: &Left) -> [String; 26] {
-    let mut row = of_layout(board.number, board.copies, &board.stock, &board.size_text);
-    row[5] = "as left".into();
-    row[17] = "board".into();
-    row[25] = "1".into();
-    match left {
-        Left::Part(piece) => {
-            row[6] = text(&piece.length);
-            row[7] = piece.exact.mm_decimal();
-            row[12] = "part".into();
-            [row[13], row[14], row[15]] = label(section, Some(piece.part));
-            row[16] = note(piece);
-        }
-        Left::Offcut(size, edged) => {
-            row[12] = "offcut".into();
-            row[16] = edged.as_deref().map_or(String::new(), text);
-            row[24] = text(size);
-        }
-    }
-    row
-}
-
-/// What is still to be done with a blank.
-fn note(piece: &Piece) -> String {
-    piece.later.as_ref().map_or(String::new(), |later| text(&later.text))
-}
-
-/// Row number, name and job of a part.
-fn label(section: &Section, part: Option<usize>) -> [String; 3] {
-    match part.and_then(|part| section.parts.get(&part)) {
-        Some(part) => [part.number.to_string(), text(&part.name), text(&part.job)],
-        None => Default::default(),
-    }
 }
 
 fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 16] {

@@ -24,7 +24,7 @@ pub fn papers(report: &Report, plan: &PlanFile<'_>) -> impl Iterator<Item = (Str
     let named = |name: &str, bytes| (name.to_string(), bytes);
     iter::once_with(move || named("plan.json", json::render(plan)))
         .chain(iter::once_with(move || named("buy.csv", csv::buy(report))))
-        .chain(iter::once_with(move || named("cuts.csv", csv::cuts(report))))
+        .chain(iter::once_with(move || named("cuts.csv", csv::cuts::render(report))))
         .chain(iter::once_with(move || named("offcuts.csv", csv::offcuts(report))))
         .chain(iter::once_with(move || named("report.html", report::render(report))))
         .chain(report.labels.iter().map(|labels| ("labels.html".to_string(), labels::render(labels))))

@@ -3,6 +3,7 @@
 //! The zones keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
 use super::factory;
+use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::Words;
 use nest_core::model::{Fit, Part, Stock, UsableStock};
 use nest_core::plan::{Kind, Layout, Node, Way};
@@ -24,7 +25,9 @@ pub struct Board {
     /// What becomes of it, rectangle by rectangle; what no zone covers is dust or waste.
     pub zones: Vec<Zone>,
     /// The cuts in order.
-    pub cuts: Vec<CutStep>,
+    pub cuts: Vec<SawCut>,
+    /// The same, repeated cuts at one setting together.
+    pub steps: Vec<Step>,
     /// What no cut frees: it remains when all else is off.
     pub left: Vec<Left>,
     /// What is to spare along the board beyond the pieces and their kerfs, and whether that is so little that the
@@ -91,50 +94,6 @@ pub struct Later {
     pub text: String,
 }
 
-/// One cut.
-#[derive(Clone, Debug)]
-pub struct CutStep {
-    /// Number on this board, from 1.
-    pub number: usize,
-    /// Across the board or along it.
-    pub way: Way,
-    /// How deep in the tree of cuts; 0 for edge trim.
-    pub depth: usize,
-    /// Squares a factory edge off instead of freeing something.
-    pub squares: bool,
-    /// What stop or fence is set to.
-    pub setting: Length,
-    /// The same as text.
-    pub setting_text: String,
-    /// Where the line is, from the factory edge.
-    pub line: Length,
-    /// The same as text: only a check.
-    pub line_text: String,
-    /// Whether the blade stands beyond the line, seen from the reference end.
-    pub beyond: bool,
-    /// What it turns to dust.
-    pub kerf: Length,
-    /// Where what lies on the saw begins, and its size.
-    pub on: [[Length; 2]; 2],
-    /// What it frees.
-    pub frees: Frees,
-}
-
-/// What a cut frees.
-#[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub enum Frees {
-    /// A part (index).
-    Part(usize),
-    /// A blank that is cut further.
-    Blank,
-    /// Something to keep.
-    Offcut,
-    /// Something to throw away.
-    Waste,
-    /// Nothing: the factory edge.
-    Edge,
-}
-
 /// What is to spare along a board.
 #[derive(Clone, Debug)]
 pub struct Spare {
@@ -184,22 +143,8 @@ impl Board {
             };
             zones.push(Zone { at: place.at, size: place.node.size, what });
         }
-        let cuts: Vec<CutStep> = (layout.cuts(stock).enumerate())
-            .map(|(i, cut)| CutStep {
-                number: i + 1,
-                way: cut.way,
-                depth: cut.depth,
-                squares: cut.frees.is_none(),
-                setting: cut.setting,
-                setting_text: words.length(cut.setting),
-                line: cut.line,
-                line_text: words.place(cut.line),
-                beyond: cut.kerf_beyond,
-                kerf: cut.kerf,
-                on: [cut.at, cut.size],
-                frees: cut.frees.map_or(Frees::Edge, frees),
-            })
-            .collect();
+        let names = Names::of(layout, stock, words, parts).of_whole_widths(layout);
+        let cuts = saw_cuts(layout, stock, &names);
         zones.extend(cuts.iter().map(dust));
         Self {
             number: index + 1,
@@ -208,6 +153,7 @@ impl Board {
             size_text: words.stock(stock, asked),
             size: stock.size,
             zones,
+            steps: steps(&cuts, &names),
             cuts,
             left,
             spare: spare(&layout.root, stock.kerf, words),
@@ -216,10 +162,11 @@ impl Board {
 }
 
 impl Board {
-    /// The cuts in runs of one setting that free the same thing.
-    pub fn runs(&self) -> impl Iterator<Item = &[CutStep]> {
+    /// The cuts in runs of one setting on pieces of one lot that free the same thing.
+    pub fn runs(&self) -> impl Iterator<Item = &[SawCut]> {
         self.cuts.chunk_by(|a, b| {
-            (a.way, a.setting, a.frees, a.squares) == (b.way, b.setting, b.frees, b.squares)
+            (a.way, a.setting, a.lot, a.squares) == (b.way, b.setting, b.lot, b.squares)
+                && a.frees.alike(&b.frees)
                 && (!a.squares || a.beyond == b.beyond)
         })
     }
@@ -244,9 +191,9 @@ pub(super) fn trims(stock: &UsableStock) -> Vec<[[Length; 2]; 2]> {
 }
 
 /// What one cut turns to dust.
-fn dust(cut: &CutStep) -> Zone {
+fn dust(cut: &SawCut) -> Zone {
     let axis = cut.way.axis();
-    let [mut at, mut size] = cut.on;
+    let [mut at, mut size] = cut.rect;
     at[axis] = if cut.beyond { cut.line } else { cut.line - cut.kerf };
     size[axis] = cut.kerf;
     Zone { at, size, what: What::Kerf }
@@ -255,15 +202,6 @@ fn dust(cut: &CutStep) -> Zone {
 /// Across, an offcut as wide as its board needs no second number.
 fn kept_size(size: [Length; 2], board: [Length; 2]) -> [Length; 2] {
     if size[1] == board[1] { [size[0], Length::ZERO] } else { size }
-}
-
-fn frees(node: &Node) -> Frees {
-    match node.kind {
-        Kind::Cut { .. } => Frees::Blank,
-        Kind::Piece { part, .. } => Frees::Part(part),
-        Kind::Offcut => Frees::Offcut,
-        Kind::Waste => Frees::Waste,
-    }
 }
 
 pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {

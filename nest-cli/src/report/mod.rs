@@ -22,7 +22,7 @@ mod step;
 mod verdict;
 pub mod words;
 
-pub use board::{Board, CutStep, Frees, Later, Left, Piece, Spare, What, Zone};
+pub use board::{Board, Later, Left, Piece, Spare, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;
@@ -31,7 +31,7 @@ pub use parts::{JobParts, PartLine};
 pub use rack::{RackRow, Untouched};
 pub use section::{PartLabel, Section, Stop};
 pub use sheet::{Grain, Holds, Placed, Region, Sheet};
-pub use step::{Off, SawCut, Step};
+pub use step::{Off, SawCut, Step, blanks, on};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
 use crate::clean::{clean, sentence};

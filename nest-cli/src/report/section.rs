@@ -1,7 +1,8 @@
 //! One material on paper: its boards or sheets, and the settings that all of them need.
 
-use super::board::{Board, Frees};
+use super::board::Board;
 use super::sheet::Sheet;
+use super::step::Off;
 use super::words::Words;
 use crate::clean::clean;
 use nest_core::model::{CheckedBatch, Group, GroupKind, UsableStock};
@@ -95,7 +96,7 @@ impl Section {
         }
         let mut stops = Stops::default();
         for board in &boards {
-            for cut in board.cuts.iter().filter(|cut| cut.frees != Frees::Edge) {
+            for cut in board.cuts.iter().filter(|cut| cut.frees != Off::Edge) {
                 stops.add((cut.way, false, cut.setting), &cut.setting_text, (board.number, board.copies));
             }
         }

@@ -88,6 +88,16 @@ pub enum Off {
     Edge,
 }
 
+impl Off {
+    /// Whether both are called the same on paper: what is cut further, where it is of one lot.
+    pub fn alike(&self, other: &Self) -> bool {
+        match (self, other) {
+            (Self::Blank(a, size), Self::Blank(b, other)) => lot(a) == lot(b) && size == other,
+            (a, b) => a == b,
+        }
+    }
+}
+
 /// Cuts at one setting on rectangles of one lot.
 #[derive(Clone, Debug)]
 pub struct Step {
@@ -186,6 +196,8 @@ pub(super) struct Names<'a> {
     members: Vec<usize>,
     words: &'a Words,
     parts: &'a [Part],
+    /// Offcuts that are so wide need no second number.
+    known_width: Option<Length>,
 }
 
 impl<'a> Names<'a> {
@@ -199,7 +211,13 @@ impl<'a> Names<'a> {
                 members[blank.lot] = members[blank.lot].max(blank.member + 1);
             }
         }
-        Self { whole: if stock.board { "board" } else { "sheet" }, members, words, parts }
+        let whole = if stock.board { "board" } else { "sheet" };
+        Self { whole, members, words, parts, known_width: None }
+    }
+
+    /// The same where offcuts are as wide as their board, unless something is ripped off them.
+    pub(super) fn of_whole_widths(self, layout: &Layout) -> Self {
+        Self { known_width: Some(layout.root.size[1]), ..self }
     }
 
     /// `sheet`, `A`, `A2`.
@@ -216,7 +234,10 @@ impl<'a> Names<'a> {
             (Some(blank), _) => Off::Blank(self.blank(blank), self.words.size(size)),
             (None, Kind::Piece { part, .. }) => Off::Part(*part),
             (None, Kind::Offcut) => {
-                Off::Offcut(self.words.size(node.size), with_edges(node.size, size, self.words))
+                let known = self.known_width.is_some_and(|width| width == node.size[1]);
+                let [usable, sawn] =
+                    [node.size, size].map(|[long, wide]| [long, if known { Length::ZERO } else { wide }]);
+                Off::Offcut(self.words.size(usable), with_edges(usable, sawn, self.words))
             }
             (None, Kind::Waste | Kind::Cut { .. }) => Off::Waste,
         }
@@ -226,11 +247,7 @@ impl<'a> Names<'a> {
     fn texts(&self, all: &[&Off]) -> Vec<String> {
         let mut kinds: Vec<(&Off, Vec<&Off>)> = Vec::new();
         for &off in all {
-            let like = |other: &Off| match (off, other) {
-                (Off::Blank(a, size), Off::Blank(b, other)) => lot(a) == lot(b) && size == other,
-                (a, b) => a == b,
-            };
-            match kinds.iter_mut().find(|(first, _)| like(first)) {
+            match kinds.iter_mut().find(|(first, _)| off.alike(first)) {
                 Some((_, found)) => found.push(off),
                 None => kinds.push((off, vec![off])),
             }
@@ -245,13 +262,10 @@ impl<'a> Names<'a> {
                 let name = self.parts.get(*part).map_or(String::new(), |part| isolated(&clean(&part.name)));
                 format!("{times}no. {} {name}", part + 1)
             }
-            Off::Blank(name, size) => match all.last() {
-                Some(Off::Blank(last, _)) if last != name => {
-                    let dash = if all.len() == 2 { " and " } else { "–" };
-                    format!("{name}{dash}{last}, {size}")
-                }
-                _ => format!("{name}, {size}"),
-            },
+            Off::Blank(name, size) => {
+                let last = if let Some(Off::Blank(last, _)) = all.last() { last } else { name };
+                format!("{}, {size}", span(name, last, all.len()))
+            }
             Off::Offcut(size, None) => format!("{times}offcut {size}"),
             Off::Offcut(size, Some(edged)) => format!("{times}offcut {size} ({edged})"),
             Off::Waste if all.len() > 1 => format!("waste, {}", count(all.len() as u128, "strip")),
@@ -379,8 +393,27 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
     steps
 }
 
+/// Names from the first to the last: `A`, `A1 and A2`, `A1–A3`.
+fn span(first: &str, last: &str, count: usize) -> String {
+    match count {
+        _ if first == last => first.to_string(),
+        2 => format!("{first} and {last}"),
+        _ => format!("{first}–{last}"),
+    }
+}
+
+/// Names and size of the blanks of one lot that come off in a run of cuts, or are left by it.
+pub fn blanks<'a>(offs: impl IntoIterator<Item = &'a Off>) -> Option<(String, &'a str)> {
+    let blank = |off: &'a Off| if let Off::Blank(name, size) = off { Some((name, size)) } else { None };
+    let all: Vec<_> = offs.into_iter().filter_map(blank).collect();
+    let [(first, size), .., (last, _)] = all.as_slice() else {
+        return all.first().map(|(name, size)| ((*name).clone(), size.as_str()));
+    };
+    Some((span(first, last, all.len()), size.as_str()))
+}
+
 /// Names of what is on the saw, from the first to the last.
-fn on(run: &[SawCut]) -> String {
+pub fn on(run: &[SawCut]) -> String {
     let mut seen: Vec<&str> = Vec::new();
     for cut in run {
         // Members come round in order: the first one again starts the next round.
@@ -394,8 +427,7 @@ fn on(run: &[SawCut]) -> String {
     match seen.as_slice() {
         [] => String::new(),
         [one] => (*one).to_string(),
-        [one, two] => format!("{one} and {two}"),
-        [first, .., last] => format!("{first}–{last}"),
+        [first, .., last] => span(first, last, seen.len()),
     }
 }
 

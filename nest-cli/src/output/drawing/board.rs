@@ -10,7 +10,7 @@ use super::lettering::{bold_width, shortened, width};
 use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
 use crate::clean::isolated;
 use crate::report::names::titled;
-use crate::report::{Board, CutStep, Frees, Piece, Section, What, Zone};
+use crate::report::{Board, Off, Piece, SawCut, Section, What, Zone, blanks, on};
 use nest_core::plan::Way;
 use std::collections::BTreeMap;
 
@@ -91,18 +91,18 @@ impl<'a> Drawing<'a> {
     }
 
     /// Where a crosscut's line is on the page.
-    fn tick(&self, cut: &CutStep) -> i64 {
+    fn tick(&self, cut: &SawCut) -> i64 {
         MARGIN + self.scale.along(cut.line.ticks())
     }
 
     /// The crosscuts, and whether each gets its number: all of them, but of a run of equal cuts that are too close
     /// together only the first and the last, and no more than a row holds.
-    fn numbered(&self) -> Vec<(&'a CutStep, bool)> {
-        let mut cuts: Vec<&'a CutStep> =
+    fn numbered(&self) -> Vec<(&'a SawCut, bool)> {
+        let mut cuts: Vec<&'a SawCut> =
             self.board.cuts.iter().filter(|cut| cut.way == Way::Crosscut).collect();
         cuts.sort_by_key(|cut| cut.line);
         let like = |a: usize, b: usize| {
-            cuts.get(b).is_some_and(|b| b.setting == cuts[a].setting && b.frees == cuts[a].frees)
+            cuts.get(b).is_some_and(|b| b.setting == cuts[a].setting && b.frees.alike(&cuts[a].frees))
         };
         let inner = |i: usize| {
             i > 0 && like(i, i - 1) && like(i, i + 1) && self.tick(cuts[i]) - self.tick(cuts[i - 1]) < APART
@@ -135,7 +135,7 @@ impl<'a> Drawing<'a> {
             most = *spot - APART;
         }
         let mut spots = spots.into_iter();
-        let places: Vec<(&CutStep, i64, Option<i64>)> = (cuts.into_iter())
+        let places: Vec<(&SawCut, i64, Option<i64>)> = (cuts.into_iter())
             .map(|(cut, numbered)| (cut, self.tick(cut), if numbered { spots.next() } else { None }))
             .collect();
         let shifted = places.iter().any(|(_, x, spot)| spot.is_some_and(|spot| (spot - x).abs() > 60));
@@ -145,7 +145,7 @@ impl<'a> Drawing<'a> {
         let mut last = i64::MIN / 2;
         for (cut, x, spot) in places {
             // Down to where the cut begins: a cut of a strip lies deeper in the board.
-            let dust = Zone { at: cut.on[0], size: cut.on[1], what: What::Kerf };
+            let dust = Zone { at: cut.rect[0], size: cut.rect[1], what: What::Kerf };
             self.block.line([x, self.top - 190], [x, self.spot(&dust).0[1]], 15);
             if x - last >= 160 {
                 let tip = if cut.beyond { x + 150 } else { x - 150 };
@@ -205,8 +205,8 @@ impl<'a> Drawing<'a> {
     }
 
     /// The number of a rip stands on what is left beside it, where there is room.
-    fn rip_number(&mut self, cut: &CutStep) {
-        let [mut at, mut size] = cut.on;
+    fn rip_number(&mut self, cut: &SawCut) {
+        let [mut at, mut size] = cut.rect;
         let beside = size[1] - cut.setting - cut.kerf;
         at[1] = cut.line + cut.kerf;
         size[1] = beside;
@@ -344,12 +344,22 @@ fn settings(board: &Board) -> Vec<Block> {
             item.push(Word { text: "rip".into(), bold: false, gap: 80 });
         }
         item.push(Word { text: cut.setting_text.clone(), bold: true, gap: 80 });
-        match cut.frees {
-            Frees::Part(part) => item.push(plain(format!("no. {}", part + 1))),
-            Frees::Blank => item.push(plain("blank".into())),
-            Frees::Offcut => item.push(plain("to keep".into())),
-            Frees::Waste => item.push(plain("waste".into())),
-            Frees::Edge => {}
+        if cut.lot > 0 {
+            item.push(Word { text: format!("on {}", on(run)), bold: false, gap: 80 });
+        }
+        match &cut.frees {
+            Off::Part(part) => item.push(plain(format!("no. {}", part + 1))),
+            Off::Blank(..) => item.extend(
+                blanks(run.iter().map(|cut| &cut.frees)).map(|(name, _)| plain(format!("blank {name}"))),
+            ),
+            Off::Offcut(..) => item.push(plain("to keep".into())),
+            Off::Waste => item.push(plain("waste".into())),
+            Off::Edge => {}
+        }
+        if let Some((name, _)) = blanks(run.iter().filter_map(|cut| cut.leaves.as_ref())) {
+            let comma = item.last_mut().filter(|_| cut.frees != Off::Edge);
+            comma.into_iter().for_each(|word| word.text.push(','));
+            item.push(plain(format!("left: blank {name}")));
         }
         items.push(item);
     }

@@ -7,7 +7,7 @@ use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
 use crate::report::names::titled;
-use crate::report::{Board, CutStep, Frees, Left, Section, Sheet, Step};
+use crate::report::{Board, Left, Off, SawCut, Section, Sheet, Step, blanks, on};
 use nest_core::plan::Way;
 use std::cell::RefCell;
 use std::rc::Rc;
@@ -247,7 +247,7 @@ fn line(step: &Step) -> Line {
 }
 
 /// Cuts of a board at one setting.
-fn of_run(section: &Section, run: &[CutStep]) -> Line {
+fn of_run(section: &Section, run: &[SawCut]) -> Line {
     let [Some(first), Some(last)] = [run.first(), run.last()] else {
         return Line {
             number: String::new(),
@@ -261,25 +261,34 @@ fn of_run(section: &Section, run: &[CutStep]) -> Line {
         last => format!("{}–{last}", first.number),
     };
     let text = &first.setting_text;
+    let on_blank = if first.lot == 0 { String::new() } else { format!("on {}", on(run)) };
     let (verb, rest) = match (first.squares, first.way) {
         (true, way) => {
             let what = if way == Way::Rip { "edge" } else { "end" };
             let (side, blade) = if first.beyond { ("far", "beyond") } else { ("near", "before") };
             (format!("square the {side} {what} off"), format!("at {text}, blade {blade} the line"))
         }
-        (false, Way::Crosscut) => (format!("crosscut, stop {text}"), String::new()),
-        (false, Way::Rip) => (format!("rip, fence {text}"), String::new()),
+        (false, Way::Crosscut) => (format!("crosscut, stop {text}"), on_blank),
+        (false, Way::Rip) => (format!("rip, fence {text}"), on_blank),
     };
     let times = if run.len() > 1 { format!("{} × ", run.len()) } else { String::new() };
-    let gives = match first.frees {
-        Frees::Part(part) => format!("off: {times}{}", named(section, part)),
-        Frees::Blank => format!("off: {times}a blank that is cut further, next"),
-        Frees::Offcut => format!("off: {times}an offcut, keep it"),
-        Frees::Waste => format!("off: {times}waste"),
-        Frees::Edge => String::new(),
+    let off = match &first.frees {
+        Off::Part(part) => Some(format!("off: {times}{}", named(section, *part))),
+        Off::Blank(..) => blanks(run.iter().map(|cut| &cut.frees)).map(|blank| cut_further("off", blank)),
+        Off::Offcut(..) => Some(format!("off: {times}an offcut, keep it")),
+        Off::Waste => Some(format!("off: {times}waste")),
+        Off::Edge => None,
     };
+    let left =
+        blanks(run.iter().filter_map(|cut| cut.leaves.as_ref())).map(|blank| cut_further("left", blank));
+    let gives = off.into_iter().chain(left).collect::<Vec<_>>().join("; ");
     let [verb, rest, gives] = [verb, rest, gives].map(|text| kept(&text));
     Line { number, verb, rest, gives }
+}
+
+/// Blanks by their names, which later cuts tell.
+fn cut_further(word: &str, (name, size): (String, &str)) -> String {
+    format!("{word}: {name}, {size}, to be cut further")
 }
 
 fn named(section: &Section, part: usize) -> String {
