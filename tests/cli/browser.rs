@@ -93,21 +93,30 @@ const NAMES: [&str; 12] = [
 
 /// Papers of a plan with so many rows of parts, sheets and boards.
 pub fn papers(rows: usize) -> Ran {
+    papers_of(rows, 0)
+}
+
+/// The same where every so manieth part has a note; 0 for none.
+pub fn papers_of(rows: usize, noted: usize) -> Ran {
     let mut parts =
-        String::from("part,material,thickness,length,width,qty,length_edges,width_edges,job,fit\n");
+        String::from("part,material,thickness,length,width,qty,length_edges,width_edges,job,fit,note\n");
     for row in 0..rows {
         let (name, length, width) = (NAMES[row % NAMES.len()], 9 + 7 * row % 61, 1 + 5 * row % 19);
         let fit = if row % 9 == 5 { "1/2" } else { "" };
         let job = NAMES[(row / 7) % NAMES.len()];
+        let note = match row.checked_rem(noted) {
+            Some(1) => NAMES[(row / noted) % NAMES.len()].repeat(1 + row % 3),
+            _ => String::new(),
+        };
         let edges = [row % 3, row / 3 % 3];
         parts += &format!(
-            "\"{name}\",ply,3/4,{length},{width} 1/2,{},{},{},\"{job}\",{fit}\n",
+            "\"{name}\",ply,3/4,{length},{width} 1/2,{},{},{},\"{job}\",{fit},\"{note}\"\n",
             1 + row % 2,
             edges[0],
             edges[1]
         );
         if row % 5 == 0 {
-            parts += &format!("\"{name}\",pine,3/4,{length} 1/4,1 1/2,3,,,\"{job}\",\n");
+            parts += &format!("\"{name}\",pine,3/4,{length} 1/4,1 1/2,3,,,\"{job}\",,\n");
         }
     }
     Nest::new()
@@ -207,7 +216,7 @@ fn no_element_leaves_its_box_at_any_size() {
         }
         document.title = 'looked ' + document.querySelectorAll('body *').length + ' ' + found.length + ' ' + found.slice(0, 4).join(' | ');";
     for rows in [1, 40] {
-        let ran = papers(rows);
+        let ran = papers_of(rows, 4);
         for page in ["report.html", "labels.html"] {
             let copy = probed(&ran.path("out").join(page), script);
             for (width, height) in WINDOWS {

@@ -261,6 +261,41 @@ fn labels_name_the_cut_that_frees_their_piece() {
     assert!(cut > 60 && left > 3, "{cut} {left}");
 }
 
+/// A note stands on the label as far as it has room, and never makes the rest unreadable.
+#[test]
+fn notes_stand_on_labels_and_in_the_list_of_cuts() {
+    let long = "paint it twice before it is glued in and mind the edge, ".repeat(9);
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            format!(
+                "part,material,section,length,qty,fit,job,note\nshelf,pine,1x12,30,1,,hall,\nnailer,pine,1x12,20,1,yes,hall,\
+                 use the knotty one\nside,pine,1x12,16,1,,hall,\"{long}\"\n"
+            ),
+        )
+        .file("stock.csv", "material,section,length,price\npine,1x12,8',21\n")
+        .args("plan parts.csv --stock stock.csv --units in --labels 3x8 --paper a4 -q -o out")
+        .any_stdout()
+        .exit(0);
+    let labels = ran.read("out/labels.html");
+    assert!(labels.contains("<bdi>use the knotty one</bdi>"), "{labels}");
+    let lines = labels.split("<bdi>").map(|line| line.split("</bdi>").next().unwrap());
+    let long: Vec<&str> = lines.filter(|line| line.starts_with("paint") || line.ends_with('…')).collect();
+    assert!(long.len() <= 2 && long[0].starts_with("paint it"), "{long:?}");
+    assert!(long.last().unwrap().ends_with('…'), "{long:?}");
+    // Letters of the small texts, of the label without a note first.
+    let letters: Vec<i64> = labels
+        .split("<p style=\"--h:")
+        .skip(1)
+        .filter(|text| text.contains("<bdi>pine 1x12</bdi>"))
+        .map(|text| text.split_once("--f:").unwrap().1.split('"').next().unwrap().parse().unwrap())
+        .collect();
+    assert_eq!(letters.len(), 3, "{labels}");
+    assert_eq!(letters[0], letters[2], "{labels}");
+    let cuts = ran.read("out/cuts.csv");
+    assert!(cuts.contains("\"cut to fit: this is the most it can be; use the knotty one\""), "{cuts}");
+}
+
 #[test]
 fn what_the_program_writes_is_in_the_wanted_units_on_all_papers_and_what_the_user_wrote_stays() {
     let ran = Nest::new()

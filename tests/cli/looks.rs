@@ -3,7 +3,7 @@
 //!
 //! Where no browser is found, each test says so and looks at nothing.
 
-use crate::browser::{browser, open, papers, probed, title};
+use crate::browser::{browser, open, papers, papers_of, probed, title};
 use crate::harness::Nest;
 use std::fs;
 use std::path::PathBuf;
@@ -143,7 +143,8 @@ fn names_from_the_right_keep_their_order_and_leave_sizes_theirs() {
     }
 }
 
-/// Names without end as jobs and parts: on labels as they are sold, nothing is smaller than 6 pt, and nothing is left out.
+/// Names without end as jobs and parts: on labels as they are sold, nothing is smaller than 6 pt, and
+/// nothing but of a note is left out.
 #[test]
 fn long_names_on_labels_are_wrapped_before_they_get_too_small_to_read() {
     let Some(browser) = browser() else { return };
@@ -151,10 +152,12 @@ fn long_names_on_labels_are_wrapped_before_they_get_too_small_to_read() {
         const all = [...document.querySelectorAll('.text p')], sizes = all.map(p => parseFloat(getComputedStyle(p).fontSize) * .75);
         const count = (text, of) => text.split(of).length - 1;
         const long = [...document.querySelectorAll('.label')].map(l => count(l.textContent, 'x')).filter(n => n > 50);
-        document.title = all.length + ' ' + Math.round(Math.min(...sizes) * 100) + ' ' + long.length + ' ' + Math.min(...long) + ' ' + count(document.querySelector('main').textContent, '…');";
+        document.title = all.length + ' ' + Math.round(Math.min(...sizes) * 100) + ' ' + long.length + ' ' + Math.min(...long) + ' ' + count(all.filter(p => p.className != 'remark').map(p => p.textContent).join(), '…');";
     for paper in ["letter", "a4"] {
-        let ran =
-            papers(60).then().args(&format!("draw out/plan.json --paper {paper} -q -o {paper}")).exit(0);
+        let ran = papers_of(60, 4)
+            .then()
+            .args(&format!("draw out/plan.json --paper {paper} -q -o {paper}"))
+            .exit(0);
         let copy = probed(&ran.path(paper).join("labels.html"), script);
         let (dom, _) =
             open(&browser, &copy, &["--dump-dom".to_string(), "--window-size=1280,800".to_string()]);

@@ -77,6 +77,8 @@ const LARGEST: i64 = 560;
 const SMALLEST: i64 = 150;
 const BREAKING: i64 = 220;
 const LEGIBLE: i64 = 270;
+/// A note longer than this is to be read in the report.
+const NOTE_LINES: usize = 3;
 
 /// All labels as one file.
 pub fn render(labels: &Labels) -> Vec<u8> {
@@ -149,16 +151,38 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
     let most = high * 12 / 100 * 80 / 100;
     let fits = |height: i64| fit(&small, [text, height], false, most);
     let large_rows = size.height + later.as_ref().map_or(0, |later| later.height);
+    let room = high * 80 / 100 - large_rows;
+    let taken = |font: i64, lines: &[Vec<String>]| {
+        line_height(font) * lines.iter().map(Vec::len).sum::<usize>() as i64
+    };
+    // A note has what the rest leaves. To give it one line, letters may get smaller, but not too small to read.
+    let noted = !label.note.is_empty();
     let (font, lines) = Some(fits(high * 52 / 100))
         .filter(|(font, _)| *font >= LEGIBLE)
-        .unwrap_or_else(|| fits(high * 80 / 100 - large_rows));
-    let below = line_height(font) * lines.iter().map(Vec::len).sum::<usize>() as i64;
-    let name = large("name", high - large_rows - below, &label.name);
+        .filter(|(font, lines)| !noted || taken(*font, lines) + line_height(*font) <= room)
+        .unwrap_or_else(|| {
+            let all = fits(room);
+            let less = Some(fits(room * 4 / 5)).filter(|(font, _)| noted && *font >= BREAKING.min(all.0));
+            less.unwrap_or(all)
+        });
+    let most = usize::try_from((room - taken(font, &lines)) / line_height(font)).unwrap_or(0);
+    let with_note = |most: usize| {
+        let note = note(&label.note, most, font, text);
+        let below = taken(font, &lines) + taken(font, std::slice::from_ref(&note));
+        (large("name", high - large_rows - below, &label.name), note)
+    };
+    // Further lines of a note do not cost the name its size.
+    let (name, note) = (2..=most.min(NOTE_LINES))
+        .rev()
+        .map(with_note)
+        .find(|(name, _)| name.font >= LEGIBLE)
+        .unwrap_or_else(|| with_note(most.min(1)));
     let mut boxes = vec![name, size];
     boxes.extend(later);
-    let below = lines.into_iter().filter(|lines| lines.iter().any(|line| !line.is_empty()));
-    boxes.extend(below.map(|lines| TextBox {
-        class: "",
+    let below = lines.into_iter().map(|lines| ("", lines)).chain([("remark", note)]);
+    let below = below.filter(|(_, lines)| lines.iter().any(|line| !line.is_empty()));
+    boxes.extend(below.map(|(class, lines)| TextBox {
+        class,
         height: line_height(font) * lines.len() as i64,
         font,
         lines,
@@ -172,6 +196,29 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
         drawing: draw(label, [art, high - code_side]),
         code,
         code_side,
+    }
+}
+
+/// A note in letters of one size, on so many lines at most.
+fn note(text: &str, most: usize, font: i64, wide: i64) -> Vec<String> {
+    if text.is_empty() || most == 0 {
+        return Vec::new();
+    }
+    let mut lines = lettering::wrapped(&kept(&isolated(text)), font, wide);
+    while lines.len() > most {
+        drop_line(&mut lines, font, wide);
+    }
+    lines
+}
+
+/// Leaves the last line out; an ellipsis says so.
+fn drop_line(lines: &mut Vec<String>, font: i64, wide: i64) {
+    lines.pop();
+    if let Some(last) = lines.last_mut() {
+        let room = wide - lettering::width("…", font);
+        while lettering::width(last, font) > room && last.pop().is_some() {}
+        last.push('…');
+        *last = lettering::closed(vec![std::mem::take(last)]).concat();
     }
 }
 
@@ -201,13 +248,7 @@ fn fit(texts: &[String], [wide, high]: [i64; 2], bold: bool, largest: i64) -> (i
                 && let Some(longest) =
                     lines.iter_mut().max_by_key(|lines| lines.len()).filter(|l| l.len() > 1)
             {
-                longest.pop();
-                if let Some(last) = longest.last_mut() {
-                    let room = wide - lettering::width("…", font);
-                    while lettering::width(last, font) > room && last.pop().is_some() {}
-                    last.push('…');
-                    *last = lettering::closed(vec![std::mem::take(last)]).concat();
-                }
+                drop_line(longest, font, wide);
             }
             return (font, lines);
         }

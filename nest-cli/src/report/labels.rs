@@ -55,6 +55,8 @@ pub struct Label {
     pub band: String,
     /// Which way the grain runs; empty where it does not matter.
     pub grain: String,
+    /// Free text of the list; empty for none.
+    pub note: String,
     /// The part as a small drawing.
     pub outline: Outline,
     /// What a reader reads off it; `None` where nobody wants a code.
@@ -217,6 +219,7 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
         copy: String::new(),
         band: band(part, cut.band.map(|band| batch.batch().shop.bands[band].name.as_str())),
         grain: grain_words(grain).into(),
+        note: clean(&part.note),
         outline: Outline { size: [part.length, width], banded: [part.length_edges, part.width_edges], grain },
         code: None,
     }

@@ -39,6 +39,8 @@ pub struct PartLabel {
     pub name: String,
     /// Its job; empty for none.
     pub job: String,
+    /// Free text of the list; empty for none.
+    pub note: String,
 }
 
 /// A setting of stop or fence.
@@ -85,7 +87,8 @@ impl Section {
         };
         let label = |&index: &usize| {
             let part = &batch.parts[index];
-            (index, PartLabel { number: index + 1, name: clean(&part.name), job: clean(&part.job) })
+            let [name, job, note] = [&part.name, &part.job, &part.note].map(|text| clean(text));
+            (index, PartLabel { number: index + 1, name, job, note })
         };
         let parts: BTreeMap<usize, PartLabel> = group.parts.iter().map(label).collect();
         let mut jobs: Vec<String> = Vec::new();

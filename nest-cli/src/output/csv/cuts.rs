@@ -181,13 +181,18 @@ impl<'a> Piece<'a> {
         row[2] = text(self.stock);
         row[3] = text(self.size);
         row[12] = frees.into();
-        if let Some(label) = part.and_then(|part| self.section.parts.get(&part)) {
+        let label = part.and_then(|part| self.section.parts.get(&part));
+        if let Some(label) = label {
             [row[13], row[14], row[15]] = [label.number.to_string(), text(&label.name), text(&label.job)];
         }
-        row[16] = match off {
-            Off::Offcut(_, Some(edged)) => text(edged),
-            _ => part.and_then(|part| self.later(part)).map_or(String::new(), |later| text(&later.text)),
+        let said = match off {
+            Off::Offcut(_, edged) => edged.as_deref(),
+            _ => part.and_then(|part| self.later(part)).map(|later| later.text.as_str()),
         };
+        // What is still to be done comes before what the list of parts says.
+        let noted = label.map(|label| label.note.as_str()).filter(|note| !note.is_empty());
+        let notes: Vec<&str> = said.into_iter().chain(noted).collect();
+        row[16] = text(&notes.join("; "));
         row[17] = self.form.into();
         if let Off::Blank(name, _) = off {
             row[23] = text(name);
