@@ -147,8 +147,8 @@ fn rips(root: Node, setup: Setup) -> Vec<(Guide, i64, Option<i64>, Option<i64>)>
     rips.map(|cut| (cut.guide, whole(cut.setting), wide(cut.frees), wide(cut.leaves))).collect()
 }
 
-/// No fence is set wider than it reaches, whatever trim lies on the far edge, and nothing but trim and slivers falls off
-/// along a line.
+/// No fence is set wider than it reaches, whatever trim lies on the far edge, and nothing but trim, slivers and the waste
+/// beside trim falls off along a line.
 #[test]
 fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches() {
     use Guide::{Far, Line, Near};
@@ -194,12 +194,29 @@ fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches()
         rips(rip(children, 251), setup([0; 4], reach)),
         [(Line, 240, None, None), (Far, 40, Some(40), Some(197))]
     );
-    // More than a sliver is ripped off.
-    let mut children = strips(&[40, 197]);
-    children.push(waste(57));
+    // More than a sliver is ripped off, unless the far edge needs a line anyway: one cut does instead of two.
+    let with_waste = |widths: &[i64]| {
+        let mut children = strips(widths);
+        children.push(waste(57));
+        rip(children, 300)
+    };
     assert_eq!(
-        rips(rip(children, 300), setup([0, 0, 0, 10], reach)),
-        [(Near, 40, Some(40), None), (Line, 257, None, None), (Far, 57, Some(57), Some(197))]
+        rips(with_waste(&[40, 197]), setup([0; 4], reach)),
+        [(Near, 40, Some(40), None), (Far, 57, Some(57), Some(197))]
+    );
+    assert_eq!(
+        rips(with_waste(&[40, 197]), setup([0, 0, 0, 10], reach)),
+        [(Near, 40, Some(40), None), (Line, 197, None, Some(197))]
+    );
+    assert_eq!(
+        rips(with_waste(&[197, 40]), setup([0, 0, 0, 10], reach)),
+        [(Line, 240, None, None), (Far, 40, Some(40), Some(197))]
+    );
+    // What is kept has two clean edges.
+    let kept = vec![piece(400, 197, 0), Node { size: mm(400, 100), kind: Kind::Offcut }];
+    assert_eq!(
+        rips(rip(kept, 300), setup([0, 0, 0, 10], reach)),
+        [(Line, 300, None, None), (Far, 100, Some(100), Some(197))]
     );
     // Without a limit the list is that of any other sheet.
     assert_eq!(rips(rip(strips(&[197, 100]), 300), setup([0; 4], None)), [(Near, 197, Some(197), Some(100))]);

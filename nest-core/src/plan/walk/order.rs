@@ -3,7 +3,8 @@
 //! Stop and fence stand on the side of the reference corner, and the children come off from there on. Only a strip wider
 //! than the fence reaches is never between fence and blade: what lies before it comes off from the near edge, what lies
 //! behind it from the far edge, and it is what is left. A far edge that the fence is to lean on is squared off along a line
-//! first where it is as it came; so is the strip itself where no more than trim, dust or a sliver lies beyond it.
+//! first where it is as it came, with the waste beside it, if there is any; so is the strip itself where no more than trim,
+//! dust, waste with a factory edge, or a sliver lies beyond it.
 
 use super::{Place, Setup, add, is_leftover, sub};
 use crate::plan::{Kind, Node, Way};
@@ -70,11 +71,13 @@ pub(super) fn order(parent: &Place<'_>, setup: &Setup) -> Vec<Turn> {
         first = block.last + 1;
     }
     let Some(wide) = wide else { return turns };
-    // The last block that is not cut away with the edge.
+    // The last block that is not cut away with the edge. Where the edge needs a line anyway, that is drawn before the waste.
     let mut solid = count - 1;
-    let sliver = wide < solid && sliver(&children[final_block.first..], final_block);
-    solid -= usize::from(sliver);
-    if sliver || edge && (wide < solid || !blocks[wide].left) {
+    let away = wide < solid
+        && (edge || final_block.size <= SLIVER)
+        && children[final_block.first..].iter().all(|node| node.kind == Kind::Waste);
+    solid -= usize::from(away);
+    if away || edge && (wide < solid || !blocks[wide].left) {
         turns.push(Turn { after: blocks[solid].last, guide: Guide::Line, first, last });
         last = Some(blocks[solid].last);
     }
@@ -110,8 +113,4 @@ fn blocks(children: &[Node], way: Way, kerf: Length) -> Vec<Block> {
         at = add(end, kerf);
     }
     blocks
-}
-
-fn sliver(nodes: &[Node], block: &Block) -> bool {
-    nodes.iter().all(|node| node.kind == Kind::Waste) && block.size <= SLIVER
 }
