@@ -184,3 +184,40 @@ fn an_offcut_squared_at_its_near_end_is_as_large_in_the_cuts_as_in_the_lists() {
             .contains("(2434 mm x 910.8 mm")
     );
 }
+
+/// Whoever has a piece on the rack reads why none of it is cut, where that is certain.
+#[test]
+fn what_stays_on_the_rack_says_why() {
+    let report = |qty: u32| {
+        let ran = Nest::new()
+            .file("parts.csv", format!("part,material,thickness,length,width,qty\nrail,oak,20,1000,100,{qty}\n"))
+            .file(
+                "stock.csv",
+                "name,material,form,thickness,length,width,price,qty,on_hand\nnew,oak,board,20,2000,100,9,1,\n\
+                 long,oak,board,20,2100,100,9,1,yes\nspare,oak,board,20,2000,100,9,2,yes\nshort,oak,board,20,900,100,4,3,yes\n\
+                 other,ash,board,20,2000,100,9,1,yes\n",
+            )
+            .args("plan parts.csv --stock stock.csv --units mm --kerf 3 -o out -q --force")
+            .any_stdout()
+            .any_stderr();
+        let ran = if qty > 5 { ran.exit(1) } else { ran.exit(0) };
+        let report = ran.read("out/report.html").replace('\u{a0}', " ");
+        let (_, list) = report.split_once("<h2>On hand and not cut</h2>").unwrap();
+        let (list, _) = list.split_once("</section>").unwrap();
+        let rows = list.split("<tr>").skip(2).map(|row| {
+            let cells = row.split("</td>").map(|cell| cell.replace("</bdi>", ""));
+            let cells = cells.map(|cell| cell.rsplit('>').next().unwrap().trim().to_owned());
+            cells.filter(|cell| !cell.is_empty()).collect::<Vec<_>>().join(" | ")
+        });
+        rows.collect::<Vec<_>>()
+    };
+    let (short, other) =
+        ("3 | short | 900 mm x 100 mm | no part can be cut from it", "1 | other | 2000 mm x 100 mm");
+    let other = format!("{other} | no part is of this material");
+    let rows = report(2);
+    assert_eq!(rows.len(), 3, "{rows:?}");
+    assert!(rows[0].ends_with(" | 2000 mm x 100 mm | not needed"), "{rows:?}");
+    assert_eq!(rows[1..], [short.to_owned(), other.clone()]);
+    // All that may hold them is cut, and still some are left over.
+    assert_eq!(report(30), [short.to_owned(), other]);
+}

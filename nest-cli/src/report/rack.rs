@@ -1,12 +1,14 @@
 //! What is owned when all is cut, as rows of a stock list: the rack of the next plan.
 
 use super::Source;
+use super::names;
 use super::words::Words;
 use crate::clean::clean;
-use nest_core::model::{Measure, Per, Stock, StockGrain, UsableStock};
+use nest_core::model::{Measure, Per, Stock, StockGrain, UsableStock, fold};
 use nest_core::plan::Tally;
 use nest_core::rest::Origin;
 use nest_core::units::{Length, Rate};
+use std::collections::BTreeSet;
 
 /// One size as stock: the cells of a stock list. Lengths are exact, so that reading them back changes nothing.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
@@ -44,6 +46,10 @@ pub struct Untouched {
     pub size: [Length; 2],
     /// How it is written down as stock.
     pub rack: RackRow,
+    /// Its name as it stands beside its size, and that.
+    pub named: [String; 2],
+    /// Why none of it is cut, where that is certain; else empty.
+    pub why: &'static str,
 }
 
 /// What is on hand and stays as it is.
@@ -51,13 +57,33 @@ pub(super) fn untouched(source: &Source<'_>, words: &Words) -> Vec<Untouched> {
     let batch = source.batch;
     let used = Tally::of(batch, &source.solution.plan).used;
     let stock = batch.stock().iter().zip(&batch.batch().stock).zip(used);
-    let left = |((entry, asked), used): ((&UsableStock, &Stock), u64)| {
+    let why = why_not(source);
+    let left = |(index, ((entry, asked), used)): (usize, ((&UsableStock, &Stock), u64))| {
         // A supply without end is no rack.
         let qty = u64::from(entry.qty.filter(|_| entry.on_hand)?).checked_sub(used).filter(|&qty| qty > 0)?;
         let each = Stock { price: entry.each.map(Rate::from), per: Per::Each, ..asked.clone() };
-        Some(Untouched { qty, size: entry.size, rack: row(source, entry, &each, words) })
+        let size = words.stock(entry, asked);
+        let named = [names::alone(&names::of_stock(asked), &size).to_owned(), size];
+        let rack = row(source, entry, &each, words);
+        Some(Untouched { qty, size: entry.size, rack, named, why: why(index) })
     };
-    stock.filter_map(left).collect()
+    stock.enumerate().filter_map(left).collect()
+}
+
+/// Why a stock is not cut, by its index. Where something could not be made, nobody knows why a piece was no help.
+fn why_not(source: &Source<'_>) -> impl Fn(usize) -> &'static str {
+    let batch = source.batch;
+    let wanted = || batch.batch().parts.iter().zip(batch.parts()).filter(|(part, _)| part.qty > 0);
+    let materials: BTreeSet<String> = wanted().map(|(part, _)| fold(&part.material)).collect();
+    let holding: BTreeSet<usize> =
+        wanted().flat_map(|(_, cut)| cut.from.iter().map(|placing| placing.stock)).collect();
+    let complete = source.solution.plan.unplaced.is_empty();
+    move |index| match batch.batch().stock.get(index) {
+        Some(stock) if !materials.contains(&fold(&stock.material)) => "no part is of this material",
+        Some(_) if !holding.contains(&index) => "no part can be cut from it",
+        Some(_) if complete => "not needed",
+        _ => "",
+    }
 }
 
 /// The rack counts what is usable, all of it clean: where a factory edge is still on, the name says so, on every paper
