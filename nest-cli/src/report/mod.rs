@@ -11,6 +11,7 @@ mod file;
 mod identity;
 pub mod labels;
 mod left;
+mod letters;
 mod matched;
 pub mod names;
 mod parts;

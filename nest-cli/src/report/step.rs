@@ -4,6 +4,7 @@
 //! cut alike side by side; nothing is moved here.
 
 use super::factory::with_edges;
+use super::letters::{letters, lot, span};
 use super::words::{Words, count};
 use crate::clean::{clean, isolated};
 use nest_core::model::{Part, UsableStock};
@@ -275,23 +276,6 @@ impl<'a> Names<'a> {
     }
 }
 
-/// The letters of a name.
-fn lot(name: &str) -> &str {
-    name.trim_end_matches(|c: char| c.is_ascii_digit())
-}
-
-/// `A` for 1, `AA` for 25: letters that no one takes for digits.
-fn letters(lot: usize) -> String {
-    const ALL: &[u8; 24] = b"ABCDEFGHJKLMNPQRSTUVWXYZ";
-    let mut left = lot;
-    let mut letters = Vec::new();
-    while left > 0 {
-        letters.push(char::from(ALL[(left - 1) % ALL.len()]));
-        left = (left - 1) / ALL.len();
-    }
-    letters.iter().rev().collect()
-}
-
 /// The cuts in order.
 pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) -> Vec<SawCut> {
     let words = names.words;
@@ -393,15 +377,6 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
     steps
 }
 
-/// Names from the first to the last: `A`, `A1 and A2`, `A1–A3`.
-fn span(first: &str, last: &str, count: usize) -> String {
-    match count {
-        _ if first == last => first.to_string(),
-        2 => format!("{first} and {last}"),
-        _ => format!("{first}–{last}"),
-    }
-}
-
 /// Names and size of the blanks of one lot that come off in a run of cuts, or are left by it.
 pub fn blanks<'a>(offs: impl IntoIterator<Item = &'a Off>) -> Option<(String, &'a str)> {
     let blank = |off: &'a Off| if let Off::Blank(name, size) = off { Some((name, size)) } else { None };
@@ -445,17 +420,5 @@ fn verb(cut: &SawCut) -> &'static str {
         (true, Way::Rip, true) => "square the upper edge off",
         (true, Way::Crosscut, false) => "square the left end off",
         (true, Way::Crosscut, true) => "square the right end off",
-    }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn letters_skip_those_that_look_like_digits() {
-        let all: Vec<String> = [1, 8, 9, 14, 24, 25, 26, 600].into_iter().map(letters).collect();
-        assert_eq!(all, ["A", "H", "J", "P", "Z", "AA", "AB", "ZZ"]);
-        assert_eq!(lot("AB12"), "AB");
     }
 }
