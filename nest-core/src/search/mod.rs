@@ -10,4 +10,4 @@ mod seed;
 pub(crate) use answer::Answer;
 pub use budget::{Control, Effort, Event, Observer, Options, Silent, Stop};
 pub(crate) use cover::{Choice, cover, cover_within};
-pub(crate) use seed::Dice;
+pub(crate) use seed::{Dice, split_mix};

@@ -46,7 +46,8 @@ impl Dice {
     }
 }
 
-fn split_mix(seed: u64) -> u64 {
+/// Any number for every number, and never the same for two.
+pub(crate) fn split_mix(seed: u64) -> u64 {
     let mut z = seed.wrapping_add(0x9e37_79b9_7f4a_7c15);
     z = (z ^ (z >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
     z = (z ^ (z >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);

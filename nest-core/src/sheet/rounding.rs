@@ -11,27 +11,51 @@ use super::tree::Sheet;
 use super::worth::Worth;
 use crate::search::{Dice, parallel};
 
-/// How large the rest is that each attempt leaves to ruin and recreate, in areas of the largest sheet.
-const RESTS: [u64; 5] = [1, 3, 7, 12, 20];
+/// How dives go on, and how long.
+#[derive(Clone, Copy, Debug)]
+pub(super) struct Dives {
+    /// How large the rests are that a dive leaves to ruin and recreate, one attempt for each, in areas of the largest sheet.
+    rests: &'static [u64],
+    /// Whether every further dive may do twice as much on them.
+    grows: bool,
+    /// What a gap there counts beside a cell of column generation.
+    gap: u64,
+    /// Of column generation for the relaxation: cells of its tables, and the like.
+    pub cells: u64,
+    /// Of all dives together, column generation included.
+    work: u64,
+}
+
+impl Dives {
+    /// Where the same layouts recur: which of them go together is clear, and rests are settled at once or not at all.
+    pub fn of_many_alike(cells: u64, work: u64) -> Self {
+        Self { rests: &[1, 3, 7, 12, 20], grows: true, gap: 1, cells, work }
+    }
+
+    /// Where hardly two parts are alike: one dive of many fixes what goes together, and then the rest takes no time.
+    pub fn of_few_alike(cells: u64, work: u64) -> Self {
+        Self { rests: &[2, 4], grows: false, gap: 4, cells, work }
+    }
+}
+
 /// Rounds of column generation for what is left.
 const ROUNDS: usize = 4;
-/// What each attempt of the first dive may do on its rest: gaps, and so many more for each piece. Every further dive fixes
-/// other layouts and may do twice as much: most rests are settled at once or not at all.
+/// What each attempt of the first dive may do on its rest: gaps, and so many more for each piece.
 const FIRST: u64 = 500_000;
 const PIECE: u64 = 5000;
 /// Further dives see a fraction as so much of it, in parts of this, that the order of layouts changes.
 const BLUR: u32 = 1000;
 
-/// A plan out of the relaxation for all that is asked for. Dives go on until all of them together have done so much `work`,
-/// in column generation and on their rests. Of the first, column generation may take as much as for the relaxation:
-/// `cells`; with hundreds of items, a dive to its end would take minutes.
+/// A plan out of the relaxation for all that is asked for. Dives go on until all of them together have done their work. Of
+/// the first, column generation may take as much as for the relaxation; with hundreds of items, a dive to its end would
+/// take minutes.
 pub(super) fn round(
     generator: &mut Generator<'_>,
     worth: &Worth,
     solution: &[(usize, f64)],
     floor: i128,
     seed: u64,
-    (work, cells): (u64, u64),
+    dives: Dives,
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Packed, u64) {
     let problem = generator.problem;
@@ -40,11 +64,11 @@ pub(super) fn round(
     let mut dice = None;
     let (mut finishing, before) = (0, generator.spent());
     let mut each = FIRST + PIECE * pieces;
-    while finishing + generator.spent() - before < work {
-        each = each.min(work - finishing);
-        let end = generator.spent() + work.max(cells);
+    while finishing * dives.gap + generator.spent() - before < dives.work {
+        each = each.min(dives.work - finishing);
+        let end = generator.spent() + dives.work.max(dives.cells);
         let over = |spent: u64| spent > end || stop();
-        let states = fix(generator, problem, solution.to_vec(), dice.as_mut(), over);
+        let states = fix(generator, problem, solution.to_vec(), dives.rests, dice.as_mut(), over);
         let seed = seed.wrapping_add(finishing);
         let attempts: Vec<(usize, State)> = states.into_iter().enumerate().collect();
         let columns = &generator.columns;
@@ -60,7 +84,9 @@ pub(super) fn round(
         if best.done(floor) || stop() {
             break;
         }
-        each *= 2;
+        if dives.grows {
+            each *= 2;
+        }
         dice = dice.or_else(|| Some(Dice::new(seed, 0xd17e)));
     }
     (best, finishing)
@@ -80,13 +106,14 @@ fn fix(
     generator: &mut Generator<'_>,
     problem: &Problem,
     mut solution: Vec<(usize, f64)>,
+    rests: &[u64],
     mut dice: Option<&mut Dice>,
     over: impl Fn(u64) -> bool,
 ) -> Vec<State> {
     let supply = problem.kinds.iter().map(|kind| kind.supply).collect();
     let mut state = State { fixed: Vec::new(), left: problem.demand(), supply };
     let mut states = Vec::new();
-    let mut sizes: Vec<u64> = RESTS.to_vec();
+    let mut sizes: Vec<u64> = rests.to_vec();
     loop {
         let rest = need(problem, &state.left) / u128::from(problem.largest().max(1));
         let before = sizes.len();

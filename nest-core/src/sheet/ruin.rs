@@ -13,6 +13,7 @@ use super::filling::{Among, Filling};
 use super::floor::gcd;
 use super::journal::Journal;
 use super::packed::Packed;
+use super::seen::Seen;
 use super::tree::Sheet;
 use crate::search::Dice;
 
@@ -33,6 +34,8 @@ pub(crate) struct Chain<'p> {
     pub filling: Filling<'p>,
     /// The best filling with everything required placed, and what it costs; else the one that leaves the least.
     pub best: Best,
+    /// Layouts it came through, where they are asked for.
+    pub seen: Seen,
     dice: Dice,
     limit: Option<i128>,
     memory: Vec<u128>,
@@ -103,6 +106,7 @@ impl<'p> Chain<'p> {
         let mut chain = Self {
             filling,
             best,
+            seen: Seen::default(),
             dice: Dice::new(seed, chain),
             limit: None,
             memory: vec![0; MEMORY[(chain % MEMORY.len() as u64) as usize]],
@@ -219,6 +223,7 @@ impl<'p> Chain<'p> {
         if self.journal.sawable(&self.filling)
             && (after <= self.journal.missing() || after <= self.memory[slot])
         {
+            self.seen.note(&self.filling, self.journal.changed());
             self.journal.keep();
         } else {
             self.journal.undo(&mut self.filling);

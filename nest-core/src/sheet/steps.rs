@@ -13,10 +13,12 @@ const MOST_ROWS: usize = 1000;
 /// What sets may spend before the long search: nodes for each kind of sheet.
 const GLANCE: u64 = 500_000;
 /// How much longer the first round looks where there are several kinds of sheets: which numbers of each are enough is a
-/// question beside how to fill them. With one kind, longer searches of two dozen jobs of 40 to 110 pieces found nothing.
+/// question beside how to fill them. With one kind, dives find in less time what longer searches do.
 const MIXED: u64 = 3;
 /// What takes this long anyway takes no longer for that.
 const LONG: u64 = 60_000_000;
+/// What dives may do, in gaps of a round: in the first some go before the long search, and some after it in every one.
+const DIVES: u64 = 40;
 /// What the search for a plan without waste may spend, for each piece: joins looked at.
 const JOINS: u64 = 1_000_000;
 
@@ -74,6 +76,8 @@ pub(super) enum Step {
     Ruin(u64),
     /// Column generation: cells of its tables, and gaps of its rounding.
     Relax(u64, u64),
+    /// Dives in the relaxation over all layouts that chains came through: cells for its prices, and work.
+    Dive(u64, u64),
     /// The same, where much is open between floor and plan.
     Open(u64, u64),
     /// A floor from sets: nodes.
@@ -125,7 +129,15 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
                 steps.push(Step::Rows(4 * gaps));
             }
             let long = if first && kinds > 1 { (MIXED * gaps).min(LONG).max(gaps) } else { gaps };
-            steps.extend([Step::Ruin(long), Step::Sets(sets), Step::Refill(cells / 4)]);
+            let dive = Step::Dive(cells / UNLIKE, DIVES * gaps);
+            if first && !recurs && few {
+                steps.push(dive);
+            }
+            steps.push(Step::Ruin(long));
+            if !recurs && few {
+                steps.push(dive);
+            }
+            steps.extend([Step::Sets(sets), Step::Refill(cells / 4)]);
         }
         if !budget.deep || gaps >= MOST_GAPS || steps.is_empty() {
             return steps;
