@@ -32,6 +32,8 @@ mod sheet_examples;
 mod sheet_laws;
 // Solving sheets beside recursion over all cuts on tiny questions.
 mod sheet_twins;
+// Closets of hardly two panels alike are proven.
+mod closets;
 // Laws of solving boards.
 mod laws;
 // Parts that are ripped, beside enumeration on tiny questions.
