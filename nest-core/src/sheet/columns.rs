@@ -197,7 +197,9 @@ impl<'p> Generator<'p> {
         let mut values = Vec::new();
         self.grids.roughest();
         for _ in 0..rounds {
-            let outcome = self.master.solve(20_000);
+            // What it may spend is asked between rounds; a master of a thousand rows takes seconds.
+            let before = self.spent();
+            let outcome = self.master.solve_until(20_000, || stop(before));
             if outcome == Outcome::Limit {
                 break;
             }
@@ -238,7 +240,8 @@ impl<'p> Generator<'p> {
                 break;
             }
         }
-        self.master.solve(20_000);
+        let before = self.spent();
+        self.master.solve_until(20_000, || stop(before));
         self.master.solution().0
     }
 

@@ -13,6 +13,8 @@
 mod basis;
 mod pivot;
 
+/// Pivots between two questions whether to stop.
+const ASK: usize = 16;
 /// Largest surcharge on a column.
 const SURCHARGE: f64 = 1e-5;
 
@@ -268,6 +270,12 @@ impl Master {
 
     /// Solves over the present columns from the present basis.
     pub fn solve(&mut self, pivot_limit: usize) -> Outcome {
+        self.solve_until(pivot_limit, || false)
+    }
+
+    /// The same, until told to stop, which counts as the limit.
+    pub fn solve_until(&mut self, pivot_limit: usize, mut stop: impl FnMut() -> bool) -> Outcome {
+        let mut over = |left: usize| left == 0 || left.is_multiple_of(ASK) && stop();
         if self.pivots_since_refresh > 0 {
             self.recompute_values();
         }
@@ -275,11 +283,11 @@ impl Master {
         self.recompute_prices();
         let mut left = pivot_limit;
         // A shrunken right-hand side leaves negative values: dual pivots first, then primal ones.
-        while left > 0 && self.dual_pivot() {
+        while !over(left) && self.dual_pivot() {
             left -= 1;
         }
         self.clamp();
-        while left > 0 {
+        while !over(left) {
             if !self.primal_pivot() {
                 return Outcome::Optimal;
             }
