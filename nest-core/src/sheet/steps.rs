@@ -10,6 +10,8 @@ const UNLIKE: u64 = 16;
 /// More items than this are too many rows for column generation: the basis of its master is dense, and one solution of
 /// twenty thousand rows takes hours.
 const MOST_ROWS: usize = 1000;
+/// With more items than this a dive is so slow that chains find more in the same time.
+const MOST_DIVING: usize = 120;
 /// What sets may spend before the long search: nodes for each kind of sheet.
 const GLANCE: u64 = 500_000;
 /// How much longer the first round looks where there are several kinds of sheets: which numbers of each are enough is a
@@ -129,14 +131,11 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
                 steps.push(Step::Rows(4 * gaps));
             }
             let long = if first && kinds > 1 { (MIXED * gaps).min(LONG).max(gaps) } else { gaps };
-            let dive = Step::Dive(cells / UNLIKE, DIVES * gaps);
-            if first && !recurs && few {
-                steps.push(dive);
-            }
+            let dive = (!recurs && cells > 0 && problem.items.len() <= MOST_DIVING)
+                .then_some(Step::Dive(cells / UNLIKE, DIVES * gaps));
+            steps.extend(dive.filter(|_| first));
             steps.push(Step::Ruin(long));
-            if !recurs && few {
-                steps.push(dive);
-            }
+            steps.extend(dive);
             steps.extend([Step::Sets(sets), Step::Refill(cells / 4)]);
         }
         if !budget.deep || gaps >= MOST_GAPS || steps.is_empty() {
