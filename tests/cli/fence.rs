@@ -22,6 +22,34 @@ fn an_edge_cut_with_a_guide_has_a_word_of_its_own() {
     }
 }
 
+/// What falls off along a line is an edge only where nothing else does: of waste all papers say so, and how large it is.
+#[test]
+fn waste_that_is_cut_away_along_a_line_is_not_called_an_edge() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width\ndoor,birch,18,1800,900\nstrip,birch,18,1800,60\n",
+        )
+        .file("stock.csv", "material,form,thickness,length,width,grain\nbirch,sheet,18,1820,1220,length\n")
+        .file("shop.toml", "units = \"mm\"\n[sheets]\ntrim = 10\nkerf = 3\nfence_reach = 700\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .any_stdout()
+        .exit(0);
+    let mut cuts = csv::Reader::from_path(ran.path("out/cuts.csv")).unwrap();
+    let rows = cuts.records().map(|row| row.unwrap());
+    let guided: Vec<[String; 4]> = rows
+        .filter(|row| &row[5] == "with a guide")
+        .map(|row| [6, 8, 12, 24].map(|at| row[at].to_owned()))
+        .collect();
+    // 1210 mm less the strip, the door and two kerfs; the factory edge is on it.
+    assert_eq!(guided, [["900 mm", "beyond the line", "waste", "1800 mm x 244 mm"]]);
+    for paper in ["report.html", "diagrams/layout-1-birch-18-mm.svg"] {
+        let text = ran.read(&format!("out/{paper}")).replace('\u{a0}', " ");
+        assert!(text.contains("cut the waste away, line at 900 mm"), "{text}");
+        assert!(!text.contains("square the upper edge off"), "{text}");
+    }
+}
+
 /// Nobody crosscuts a whole sheet on a saw that does not: the ends come off strip by strip, and what is too wide even then
 /// is said to need a guide.
 #[test]

@@ -29,9 +29,12 @@ pub fn replayed<'a>(size: [Length; 2], cuts: impl Iterator<Item = Cut<'a>>) -> V
         near[1][axis] = from;
         beyond[0][axis] = at[axis] + from + cut.kerf;
         beyond[1][axis] = size[axis] - from - cut.kerf;
-        if cut.frees.is_none() {
+        if cut.frees.is_none() || cut.guide == Guide::Line {
             // Edge trim: what is kept is the larger side, always that of the reference corner but for its own trim.
-            let kept = if cut.kerf_beyond { near } else { beyond };
+            let [kept, away] = if cut.kerf_beyond { [near, beyond] } else { [beyond, near] };
+            assert!(
+                cut.frees.is_none_or(|node| node.kind == Kind::Waste && node.size[axis] <= away[1][axis])
+            );
             match (cut.leaves, cut.leaves_blank) {
                 (_, Some(blank)) => assert!(on_hand.insert(blank, kept).is_none()),
                 (Some(node), None) => done.push((node, kept)),
@@ -186,13 +189,13 @@ fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches()
     children.push(waste(8));
     assert_eq!(
         rips(rip(children, 251), setup([0; 4], reach)),
-        [(Near, 40, Some(40), None), (Line, 197, None, Some(197))]
+        [(Near, 40, Some(40), None), (Line, 197, Some(8), Some(197))]
     );
     let mut children = strips(&[197, 40]);
     children.push(waste(8));
     assert_eq!(
         rips(rip(children, 251), setup([0; 4], reach)),
-        [(Line, 240, None, None), (Far, 40, Some(40), Some(197))]
+        [(Line, 240, Some(8), None), (Far, 40, Some(40), Some(197))]
     );
     // More than a sliver is ripped off, unless the far edge needs a line anyway: one cut does instead of two.
     let with_waste = |widths: &[i64]| {
@@ -206,11 +209,11 @@ fn strips_come_off_from_both_edges_of_one_that_is_wider_than_the_fence_reaches()
     );
     assert_eq!(
         rips(with_waste(&[40, 197]), setup([0, 0, 0, 10], reach)),
-        [(Near, 40, Some(40), None), (Line, 197, None, Some(197))]
+        [(Near, 40, Some(40), None), (Line, 197, Some(57), Some(197))]
     );
     assert_eq!(
         rips(with_waste(&[197, 40]), setup([0, 0, 0, 10], reach)),
-        [(Line, 240, None, None), (Far, 40, Some(40), Some(197))]
+        [(Line, 240, Some(57), None), (Far, 40, Some(40), Some(197))]
     );
     // What is kept has two clean edges.
     let kept = vec![piece(400, 197, 0), Node { size: mm(400, 100), kind: Kind::Offcut }];

@@ -52,13 +52,13 @@ pub struct SawCut {
     pub on_text: String,
     /// The same, but for which of its lot it is.
     pub lot: usize,
-    /// What falls off: between stop or fence and blade, or before the line.
+    /// What falls off: between stop or fence and blade, or on one side of the line.
     pub frees: Off,
-    /// Corner and size of that.
-    pub off: [[Length; 2]; 2],
     /// Its size as text.
     pub off_text: String,
-    /// The same, along and across.
+    /// Corner and size of what is measured by the setting: between stop or fence and blade, or before the line.
+    pub off: [[Length; 2]; 2],
+    /// The same, along and across, as text.
     off_sides: [String; 2],
     /// What is left on the saw and done with, or goes on under another name; `None` while more cuts follow, and where only
     /// dust or edge trim is left.
@@ -68,7 +68,7 @@ pub struct SawCut {
 }
 
 impl SawCut {
-    /// What falls off, measured along the sheet (0) or across it (1), as text.
+    /// What is measured by the setting, along the sheet (0) or across it (1), as text.
     pub fn off_side(&self, axis: usize) -> String {
         self.off_sides[axis & 1].clone()
     }
@@ -289,8 +289,9 @@ pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) 
         if far {
             off_at[axis] = cut.line + cut.kerf;
         }
-        let left = if cut.kerf_beyond && cut.frees.is_none() { off } else { rest };
-        let frees = cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, off));
+        let [falls, left] =
+            if cut.guide == Guide::Line && cut.kerf_beyond { [rest, off] } else { [off, rest] };
+        let frees = cut.frees.map_or(Off::Edge, |node| names.off(node, cut.frees_blank, falls));
         let leaves = cut.leaves.map(|node| names.off(node, cut.leaves_blank, left));
         // Of an offcut every paper says what is usable, as the drawing does.
         let usable = |off: &Off, size: [Length; 2]| match off {
@@ -321,7 +322,7 @@ pub(super) fn saw_cuts(layout: &Layout, stock: &UsableStock, names: &Names<'_>) 
             on: names.blank(cut.on),
             on_text: words.size(cut.size),
             lot: cut.on.lot,
-            off_text: usable(&frees, off),
+            off_text: usable(&frees, falls),
             frees,
             off: [off_at, off],
             off_sides: off.map(|side| words.length(side)),
@@ -351,7 +352,13 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
     let mut before = None;
     for run in cuts.chunk_by(|a, b| alike(a, b) && !alone(a)) {
         let [Some(first), Some(last)] = [run.first(), run.last()] else { continue };
-        let frees: Vec<&Off> = run.iter().map(|cut| &cut.frees).filter(|off| **off != Off::Edge).collect();
+        // Edges, and the waste beside them, are in the verb.
+        let frees: Vec<&Off> = run
+            .iter()
+            .filter(|cut| !cut.squares)
+            .map(|cut| &cut.frees)
+            .filter(|off| **off != Off::Edge)
+            .collect();
         let leaves: Vec<&Off> = run.iter().filter_map(|cut| cut.leaves.as_ref()).collect();
         steps.push(Step {
             number: steps.len() + 1,
@@ -407,6 +414,9 @@ pub fn on(run: &[SawCut]) -> String {
 }
 
 fn verb(cut: &SawCut) -> &'static str {
+    if cut.squares && cut.frees == Off::Waste {
+        return "cut the waste away";
+    }
     if cut.squares && !cut.factory {
         return match cut.way {
             Way::Rip => "trim the upper edge",

@@ -1,7 +1,7 @@
 //! cuts.csv: every cut of every board and sheet in the order of the saw.
 //!
-//! `cut` says what it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge off where the fence does not
-//! reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
+//! `cut` says what it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge or waste off where the fence does
+//! not reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
 //! another name; waste that is left so has no line. Lines with one number in `together` are made at one setting. `stack`
 //! sheets of the `copies` lie on each other, cut at a time.
 

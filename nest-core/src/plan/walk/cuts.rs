@@ -107,10 +107,12 @@ impl<'a> Cuts<'a> {
                 let Some(cut) = cut(parent, way, places, turn, &setup) else { continue };
                 let [off, left] = sides(turn, ends);
                 let node = |c: Option<usize>| Some(places.get(c?)?.node);
+                // What a line cuts away besides the edge is waste.
+                let away = (turn.guide == Guide::Line).then_some(turn.after.saturating_add(1));
                 let name = |c: Option<usize>| names[member].get(c?).copied().flatten();
                 self.ready.push_back(Cut {
                     on: Blank { lot: lot.number, member },
-                    frees: node(off),
+                    frees: node(off.or(away)),
                     frees_blank: name(off),
                     leaves: node(left),
                     leaves_blank: name(left),
@@ -122,7 +124,7 @@ impl<'a> Cuts<'a> {
     }
 }
 
-/// Which child falls off in a turn, and which is left, where that is the last turn. What a line cuts away is waste.
+/// Which child falls off in a turn for somebody to have, and which is left, where that is the last turn.
 fn sides(turn: &Turn, ends: bool) -> [Option<usize>; 2] {
     let (near, far) = (turn.after, turn.after.saturating_add(1));
     match turn.guide {

@@ -116,7 +116,7 @@ pub struct Cut<'a> {
     pub kerf_beyond: bool,
     /// What the blade turns to dust: the kerf, or what is left where that is less.
     pub kerf: Length,
-    /// What the cut frees; `None` where it only cuts an edge away.
+    /// What the cut frees; `None` where it only cuts an edge away. Along a line that is waste, and the edge beside it.
     pub frees: Option<&'a Node>,
     /// What is on the saw.
     pub on: Blank,

@@ -40,7 +40,7 @@ impl Drawing<'_> {
             .iter()
             .filter(|cut| cut.depth == 1 && cut.lot == 0)
             // What an edge is cut off from is on the near side of the line, as if it fell off.
-            .filter(|cut| cut.frees != Off::Edge || cut.leaves.is_some())
+            .filter(|cut| !cut.squares && cut.frees != Off::Edge || cut.leaves.is_some())
             .collect();
         let mut small: [Vec<Strip>; 2] = Default::default();
         for cut in first {
