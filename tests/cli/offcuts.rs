@@ -185,6 +185,19 @@ fn an_offcut_squared_at_its_near_end_is_as_large_in_the_cuts_as_in_the_lists() {
     );
 }
 
+/// What a report says of what is on hand and not cut, row by row.
+fn stays(ran: &Ran) -> Vec<String> {
+    let report = ran.read("out/report.html").replace('\u{a0}', " ");
+    let (_, list) = report.split_once("<h2>On hand and not cut</h2>").unwrap();
+    let (list, _) = list.split_once("</section>").unwrap();
+    let rows = list.split("<tr>").skip(2).map(|row| {
+        let cells = row.split("</td>").map(|cell| cell.replace("</bdi>", ""));
+        let cells = cells.map(|cell| cell.rsplit('>').next().unwrap().trim().to_owned());
+        cells.filter(|cell| !cell.is_empty()).collect::<Vec<_>>().join(" | ")
+    });
+    rows.collect()
+}
+
 /// Whoever has a piece on the rack reads why none of it is cut, where that is certain.
 #[test]
 fn what_stays_on_the_rack_says_why() {
@@ -200,16 +213,7 @@ fn what_stays_on_the_rack_says_why() {
             .args("plan parts.csv --stock stock.csv --units mm --kerf 3 -o out -q --force")
             .any_stdout()
             .any_stderr();
-        let ran = if qty > 5 { ran.exit(1) } else { ran.exit(0) };
-        let report = ran.read("out/report.html").replace('\u{a0}', " ");
-        let (_, list) = report.split_once("<h2>On hand and not cut</h2>").unwrap();
-        let (list, _) = list.split_once("</section>").unwrap();
-        let rows = list.split("<tr>").skip(2).map(|row| {
-            let cells = row.split("</td>").map(|cell| cell.replace("</bdi>", ""));
-            let cells = cells.map(|cell| cell.rsplit('>').next().unwrap().trim().to_owned());
-            cells.filter(|cell| !cell.is_empty()).collect::<Vec<_>>().join(" | ")
-        });
-        rows.collect::<Vec<_>>()
+        stays(&if qty > 5 { ran.exit(1) } else { ran.exit(0) })
     };
     let (short, other) =
         ("3 | short | 900 mm x 100 mm | no part can be cut from it", "1 | other | 2000 mm x 100 mm");
@@ -220,4 +224,72 @@ fn what_stays_on_the_rack_says_why() {
     assert_eq!(rows[1..], [short.to_owned(), other.clone()]);
     // All that may hold them is cut, and still some are left over.
     assert_eq!(report(30), [short.to_owned(), other]);
+}
+
+#[test]
+fn a_piece_that_cannot_hold_all_of_a_strip_is_no_help_to_it() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty,match\nfront,oak,18,400,200,3,row\nback,oak,18,500,300,1,\n",
+        )
+        .file(
+            "stock.csv",
+            "name,material,form,thickness,length,width,price,on_hand\nnew,oak,sheet,18,2440,1220,60,\n\
+             single,oak,sheet,18,450,420,5,yes\nbit,oak,sheet,18,150,150,5,yes\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units mm --kerf 3 -o out -q")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    assert_eq!(
+        stays(&ran),
+        [
+            "1 | single | 450 mm x 420 mm | no matched strip can be cut from it whole",
+            "1 | bit | 150 mm x 150 mm | no part can be cut from it"
+        ]
+    );
+}
+
+/// While parts are left over, nobody can say of a piece that would hold some part why it was no help.
+#[test]
+fn where_parts_are_left_over_no_reason_is_made_up() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty\nrail,oak,20,1000,100,9\npeg,oak,20,500,100,1\n",
+        )
+        .file(
+            "stock.csv",
+            "name,material,form,thickness,length,width,price,qty,on_hand\nnew,oak,board,20,2000,100,9,1,\n\
+             bit,oak,board,20,600,100,4,2,yes\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units mm --kerf 0 -o out -q")
+        .any_stdout()
+        .any_stderr()
+        .exit(1);
+    assert_eq!(stays(&ran), ["1 | bit | 600 mm x 100 mm"]);
+}
+
+#[test]
+fn what_would_have_held_a_part_that_is_made_is_not_called_of_another_material() {
+    let parts = "part,material,thickness,length,width\nrail,oak,20,1000,100\nleg,ash,20,1000,100\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file(
+            "stock.csv",
+            "name,material,form,thickness,length,width,price,qty,on_hand\noak,oak,board,20,2000,100,9,,\n\
+             ash,ash,board,20,2000,100,9,,\nspare,oak,board,20,1100,100,9,2,yes\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units mm --kerf 3 -o before -q")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    let rest =
+        "plan parts.csv --stock stock.csv --units mm --kerf 3 --after before/plan.json --cut 1 -o out -q";
+    let ran = ran.then().args(rest).any_stdout().any_stderr().exit(0);
+    assert_eq!(
+        stays(&ran),
+        ["1 | spare | 1100 mm x 100 mm | no part that is still wanted can be cut from it"]
+    );
 }

@@ -4,7 +4,7 @@ use super::Source;
 use super::names;
 use super::words::Words;
 use crate::clean::clean;
-use nest_core::model::{Measure, Per, Stock, StockGrain, UsableStock, fold};
+use nest_core::model::{Measure, Part, Per, Stock, StockGrain, UsableStock, fold};
 use nest_core::plan::Tally;
 use nest_core::rest::Origin;
 use nest_core::units::{Length, Rate};
@@ -73,16 +73,35 @@ pub(super) fn untouched(source: &Source<'_>, words: &Words) -> Vec<Untouched> {
 /// Why a stock is not cut, by its index. Where something could not be made, nobody knows why a piece was no help.
 fn why_not(source: &Source<'_>) -> impl Fn(usize) -> &'static str {
     let batch = source.batch;
-    let wanted = || batch.batch().parts.iter().zip(batch.parts()).filter(|(part, _)| part.qty > 0);
-    let materials: BTreeSet<String> = wanted().map(|(part, _)| fold(&part.material)).collect();
-    let holding: BTreeSet<usize> =
-        wanted().flat_map(|(_, cut)| cut.from.iter().map(|placing| placing.stock)).collect();
+    // Of a part that is made before, or not wanted now, nobody asks what would hold it.
+    let materials = |asked: fn(&Part) -> bool| -> BTreeSet<String> {
+        let parts = batch.batch().parts.iter().filter(|part| asked(part));
+        parts.map(|part| fold(&part.material)).collect()
+    };
+    let (all, made) = (materials(|_| true), materials(|part| part.qty == 0));
+    // What holds a piece of a strip is no help where it does not hold all of the strip.
+    let matched: BTreeSet<usize> = batch.strips().iter().flat_map(|strip| &strip.parts).copied().collect();
+    let pieces = || {
+        let each = batch.parts().iter().enumerate();
+        each.flat_map(|(part, cut)| cut.from.iter().map(move |placing| (part, placing.stock)))
+    };
+    let alone = pieces().filter(|(part, _)| !matched.contains(part)).map(|(_, stock)| stock);
+    let whole = batch.strips().iter().flat_map(|strip| &strip.from).map(|placing| placing.stock);
+    let helping: BTreeSet<usize> = alone.chain(whole).collect();
+    let holding: BTreeSet<usize> = pieces().map(|(_, stock)| stock).collect();
     let complete = source.solution.plan.unplaced.is_empty();
-    move |index| match batch.batch().stock.get(index) {
-        Some(stock) if !materials.contains(&fold(&stock.material)) => "no part is of this material",
-        Some(_) if !holding.contains(&index) => "no part can be cut from it",
-        Some(_) if complete => "not needed",
-        _ => "",
+    move |index| {
+        let Some(material) = batch.batch().stock.get(index).map(|stock| fold(&stock.material)) else {
+            return "";
+        };
+        match helping.contains(&index) {
+            true if complete => "not needed",
+            true => "",
+            false if !all.contains(&material) => "no part is of this material",
+            false if holding.contains(&index) => "no matched strip can be cut from it whole",
+            false if made.contains(&material) => "no part that is still wanted can be cut from it",
+            false => "no part can be cut from it",
+        }
     }
 }
 
