@@ -42,6 +42,30 @@ error: expected 6 cells as in the header, but found 7 cells
 }
 
 #[test]
+fn a_comma_in_a_name_is_one_error_where_sections_stand_between() {
+    let nest = |row: &str| {
+        let rows = format!("part,material,section,length,width,qty,note\n{row}\nside,pine,1x12,20,3,6,\n");
+        let stock = "material,section,length,price\npine,1x12,96,10\n";
+        let nest = Nest::new().file("parts.csv", rows).file("stock.csv", stock);
+        nest.args("plan parts.csv --stock stock.csv --units in").any_stderr().exit(2).stderr
+    };
+    for (row, at) in [
+        ("shelf, upper,pine,1x12,14,3,6,", 1),
+        ("shelf, upper,pine,1x12,14,3,6,x", 31),
+        ("shelf,pine, red,1x12,14,3,6,", 1),
+    ] {
+        let said = nest(row);
+        let start =
+            format!("error: expected 7 cells as in the header, but found 8 cells\n --> parts.csv:2:{at}\n");
+        assert!(
+            said.starts_with(&start) && said.ends_with("hint: put a cell that holds a `,` in quotes\n"),
+            "{said}"
+        );
+        assert_eq!(said.matches("error: ").count(), 1, "{said}");
+    }
+}
+
+#[test]
 fn a_slip_in_one_row_does_not_make_decimal_commas_of_others() {
     let list = |row: &str| {
         let rows = format!("back,ply,3/4,30,20,1,\nside,pine,3/4,36,,2,\n{row}\nback,ply,3/4,30,19,1,\n");

@@ -8,7 +8,7 @@
 use std::collections::BTreeSet;
 
 use nest_core::model::nearest;
-use nest_core::units::Unit;
+use nest_core::units::{Nominal, Unit};
 
 use super::cells::EXTRA;
 use super::csv::Cell;
@@ -113,6 +113,10 @@ fn names(header: &[Cell]) -> impl Iterator<Item = String> {
 fn has_only(header: &[Cell], of: &[Known], others: &[Known]) -> bool {
     let means = |name: &str, known: &[Known]| known.iter().any(|column| column.means(name));
     names(header).any(|name| means(&name, of) && !means(&name, others))
+}
+
+fn is_section(text: &str) -> bool {
+    text.parse::<Nominal>().is_ok()
 }
 
 /// Where the columns of one list stand.
@@ -239,9 +243,24 @@ impl Columns {
         LENGTHS.contains(&name) || ["fit", "price"].contains(&name)
     }
 
-    /// Whether nothing but a number can be read in the column at a place.
-    pub fn measures(&self, place: usize) -> bool {
-        LENGTHS.contains(&self.name(place)) || self.name(place) == "qty"
+    /// Whether a text is surely refused in the column at a place: a word where a number or a section belongs, and a section
+    /// where a number does.
+    pub fn refuses(&self, place: usize, text: &str) -> bool {
+        let name = self.name(place);
+        let measures = LENGTHS.contains(&name) || name == "qty";
+        let word = !text.is_empty() && !text.contains(char::is_numeric);
+        (measures || name == "section") && word || measures && is_section(text)
+    }
+
+    /// Whether a text may belong in the column at a place: numbers and sections begin with a digit, and are told apart.
+    pub fn suits(&self, place: usize, text: &str) -> bool {
+        let counts = self.is_number(place) || self.name(place) == "qty";
+        let digit = text.is_empty() || text.starts_with(char::is_numeric);
+        match self.name(place) {
+            _ if counts => digit && !is_section(text),
+            "section" => digit,
+            _ => true,
+        }
     }
 
     /// How many columns there are up to the last that has a name.

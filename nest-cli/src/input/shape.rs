@@ -84,22 +84,19 @@ impl Shape<'_> {
         let torn = surplus.is_none_or(|rest| rest.iter().any(|cell| !cell.text.is_empty()));
         cells.iter().any(|cell| cell.fault.is_some())
             || torn && self.split_number(cells).is_none()
-            || self.has_word(cells)
+            || self.misplaced(cells)
     }
 
-    /// Whether something without a digit stands where a number belongs.
-    fn has_word(&self, cells: &[Cell]) -> bool {
-        let word = |text: &str| !text.is_empty() && !text.contains(char::is_numeric);
-        (0..self.columns.width)
-            .zip(cells)
-            .any(|(place, cell)| self.columns.measures(place) && word(&cell.text))
+    /// Whether something stands where it cannot be read.
+    fn misplaced(&self, cells: &[Cell]) -> bool {
+        (0..self.columns.width).zip(cells).any(|(place, cell)| self.columns.refuses(place, &cell.text))
     }
 
     /// Where a comma without quotes made several cells of one, all behind it moved on, and none but empty ones stand where the
     /// header has no name any more: how many too many, and from the first cell that may be meant to the last.
     fn torn(&self, cells: &[Cell]) -> Option<(usize, Range<usize>)> {
         let named = self.columns.named();
-        if named > MOST_JOINED || !self.has_word(cells) {
+        if named > MOST_JOINED || !self.misplaced(cells) {
             return None;
         }
         (1..=cells.len().checked_sub(named)?.min(MOST_COMMAS)).find_map(|more| {
@@ -119,13 +116,9 @@ impl Shape<'_> {
         })
     }
 
-    /// Whether numbers stand wherever they belong, in cells from this place on.
+    /// Whether numbers and sections stand wherever they belong, in cells from this place on.
     fn belong(&self, cells: &[Cell], first: usize) -> bool {
-        let belongs = |(place, cell): (usize, &Cell)| {
-            let counts = self.columns.is_number(place) || self.columns.name(place) == "qty";
-            !counts || cell.text.is_empty() || cell.text.starts_with(char::is_numeric)
-        };
-        (first..).zip(cells).all(belongs)
+        (first..).zip(cells).all(|(place, cell)| self.columns.suits(place, &cell.text))
     }
 
     /// Reports what is wrong with cells whatever they say, and tells the columns that nobody can read in this row: cells
