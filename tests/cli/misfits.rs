@@ -145,3 +145,24 @@ fn what_is_wrong_with_some_rows_is_said_of_each() {
     assert!(most.contains("found 2 cells\n --> parts.csv:7:3\n"), "{most}");
     assert_eq!(most.matches("error: ").count(), 2, "{most}");
 }
+
+#[test]
+fn a_sum_or_a_heading_among_the_rows_is_one_error() {
+    for (row, lacks, at) in [
+        ("Total,,,,,12", "`material` and `length`", 1),
+        (",,,,,12", "`part`, `material` and `length`", 6),
+        ("Hall:,,,,,", "`material` and `length`", 1),
+    ] {
+        let said = errors(&format!("part,material,thickness,length,width,qty\nside,pine,3/4,36,,2\n{row}\n"));
+        let start = format!("error: {lacks} are empty\n --> parts.csv:3:{at}\n");
+        assert!(said.starts_with(&start), "{said}");
+        assert!(
+            said.ends_with("hint: every row needs them: delete this one if it is a sum or a heading\n"),
+            "{said}"
+        );
+        assert_eq!(said.matches("error: ").count(), 1, "{said}");
+    }
+    // What lacks one thing is told what belongs there.
+    let one = errors("part,material,thickness,length,width,qty\nside,,3/4,36,,2\n");
+    assert!(one.starts_with("error: `material` is empty\n"), "{one}");
+}

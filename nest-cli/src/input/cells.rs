@@ -7,7 +7,7 @@ use std::rc::Rc;
 use nest_core::model::{MOST_PIECES_A_ROW, nearest};
 use nest_core::units::{Length, LengthErrorKind, NoticeKind, parse_length, parse_length_or_zero};
 
-use super::columns::Columns;
+use super::columns::{Columns, Known};
 use super::csv::Cell;
 use super::list::Reading;
 use super::source::Source;
@@ -79,6 +79,24 @@ impl<'a> Row<'a> {
         let cell = self.columns.place(column).and_then(|place| self.cells.get(place)).or(self.cells.first());
         let spot = cell.map(|cell| self.spot(cell));
         self.fault(column, spot, message).hint(hint);
+    }
+
+    /// Tells once of a row that says nothing in several of the columns that need something, as sums and headings do.
+    pub fn miss(&mut self, known: &[Known]) {
+        let silent = |name: &&'static str| self.cell(name).is_none() && !self.unread.contains(name);
+        let needed = known.iter().filter(|column| column.required).map(|column| column.name);
+        let silent: Vec<&'static str> = needed.filter(silent).collect();
+        let quoted: Vec<String> = silent.iter().map(|name| format!("`{name}`")).collect();
+        // One alone is told with what belongs there.
+        let [first @ .., last] = quoted.as_slice() else { return };
+        if first.is_empty() {
+            return;
+        }
+        let said = self.cells.iter().find(|cell| !cell.text.is_empty()).map(|cell| self.spot(cell));
+        self.desk
+            .error(said, format!("{} and {last} are empty", first.join(", ")))
+            .hint("every row needs them: delete this one if it is a sum or a heading");
+        self.unread.extend(silent);
     }
 
     /// What a cell says that must say something.

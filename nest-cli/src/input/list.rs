@@ -170,6 +170,7 @@ pub fn read_list<T>(
         let (cells, columns, commas) = (&cells, &columns, separator == b';');
         let lost = columns.unread.iter().copied().chain(faulty).collect();
         let mut row = Row { source, text: &text, cells, columns, commas, unread: lost, reading, desk };
+        row.miss(known);
         let item = make(&mut row);
         unread.extend(row.unread.into_iter().map(|column| (rows.len(), column)));
         rows.push(item);
