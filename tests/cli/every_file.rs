@@ -407,6 +407,12 @@ fn what_is_no_toml_has_a_hint() {
             "units = \"in\"\n[boards]\nkerf = \"1/8\n",
             "hint: what opens with a quote ends with one on the same line",
         ),
+        (
+            "units = \"in\"\n[boards]\n[sheets]\ntrim = 0\n[boards]\nkerf = \"1/8\"\n",
+            "hint: this section stands in the file twice: put all of its settings under one\n",
+        ),
+        ("units = 'in\n[boards]\n", "hint: what opens with a quote ends with one on the same line"),
+        ("units = \"in\"\nboards]\nkerf = \"1/8\"\n", "hint: a section stands in brackets: `[boards]`\n"),
         ("units = \"in\"\n[boards\nkerf = \"1/8\"\n", "hint: a section stands in brackets: `[boards]`\n"),
         ("units = \"in\"\n[boards]\nkerf\n", "hint: a setting has a value: `kerf = \"1/8\"`\n"),
         (

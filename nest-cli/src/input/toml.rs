@@ -383,7 +383,7 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_sho
             None => {
                 if !is_shop {
                     report.hint("a shop file has lines such as `units = \"in\"`: is it the right file?");
-                } else if let Some(hint) = advice(&message) {
+                } else if let Some(hint) = advice(&message, written.trim()) {
                     report.hint(hint);
                 }
                 return;
@@ -392,13 +392,24 @@ fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_sho
     }
 }
 
-/// What to do about what the parser found.
-fn advice(message: &str) -> Option<&'static str> {
+/// What to do about what the parser found on a line.
+fn advice(message: &str, line: &str) -> Option<&'static str> {
+    let quotes = "what opens with a quote ends with one on the same line: `units = \"in\"`";
+    let brackets = "a section stands in brackets: `[boards]`";
+    // Without its second header, settings of a section would go to the one before.
+    let twice = match line.starts_with('[') {
+        true => "this section stands in the file twice: put all of its settings under one",
+        false => "this stands in the file twice: delete one",
+    };
     let advice = [
-        ("duplicate key", "this stands in the file twice: delete one"),
-        ("invalid basic string", "what opens with a quote ends with one on the same line: `units = \"in\"`"),
-        ("unclosed table", "a section stands in brackets: `[boards]`"),
-        ("key with no value", "a setting has a value: `kerf = \"1/8\"`"),
+        ("duplicate key", twice),
+        ("invalid basic string", quotes),
+        ("invalid literal string", quotes),
+        ("unclosed table", brackets),
+        (
+            "key with no value",
+            if line.ends_with(']') { brackets } else { "a setting has a value: `kerf = \"1/8\"`" },
+        ),
     ];
     advice.iter().find(|(start, _)| message.starts_with(start)).map(|(_, hint)| *hint)
 }
