@@ -145,9 +145,9 @@ impl<'p> Generator<'p> {
     }
 
     /// All layouts, those first that the prices of the relaxation over them like best.
-    pub fn by_reduced_cost(&mut self) -> Vec<usize> {
+    pub fn by_reduced_cost(&mut self, stop: &impl Fn() -> bool) -> Vec<usize> {
         let supply: Vec<Option<u32>> = self.problem.kinds.iter().map(|kind| kind.supply).collect();
-        self.run(&self.problem.demand(), &supply, 0, ANY, |_| false);
+        self.run(&self.problem.demand(), &supply, 0, ANY, |_| stop());
         let reduced = |column: &Column| self.master.reduced_cost(self.cost(column), &self.entries(column));
         let reduced: Vec<f64> = self.columns.iter().map(reduced).collect();
         let mut order: Vec<usize> = (0..reduced.len()).collect();

@@ -224,9 +224,11 @@ impl Search<'_> {
         let Some(duals) = duals.filter(|_| pieces <= CROWD * u64::from(sheets)) else { return };
         // Layouts of strips are sets of parts too, but under other numbers.
         let same = duals.problem().items == self.problem.items;
-        let columns = pool.columns.iter().filter(|_| same);
-        let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         let stop = || self.control.must_stop().is_some();
+        // Of all that chains came through most would only be in the way.
+        let likely = if same { pool.by_reduced_cost(&stop) } else { Vec::new() };
+        let columns = likely.into_iter().take(MOST_LAYOUTS).map(|index| &pool.columns[index]);
+        let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         // With one kind of sheet the chains find as much. Every look dives for itself.
         let dive = same && self.problem.kinds.len() > 1;
         let dive = dive.then(|| self.control.seed().wrapping_add(work));

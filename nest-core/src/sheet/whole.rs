@@ -30,7 +30,7 @@ pub(super) fn recombine(
     for (sheet, _) in &best.sheets {
         generator.add(Column::new(sheet.clone()));
     }
-    let order = generator.by_reduced_cost();
+    let order = generator.by_reduced_cost(stop);
     let used: Vec<(usize, u32)> = best
         .sheets
         .iter()

@@ -38,7 +38,7 @@ impl Relaxation<'_> {
         while left.iter().any(|&left| left > 0) {
             self.ask(&left, &supply);
             for _ in 0..ROUNDS {
-                if self.master.solve(20_000) == Outcome::Limit || self.over() {
+                if self.master.solve_until(20_000, self.stop) == Outcome::Limit || self.over() {
                     return None;
                 }
                 let aim: Vec<f64> = self.master.prices().iter().map(|price| price.max(0.0)).collect();

@@ -100,7 +100,7 @@ impl<'a> Relaxation<'a> {
         let mut centre: Option<Vec<f64>> = None;
         let mut limit = FIRST;
         for _ in 0..ROUNDS {
-            if self.master.solve(20_000) == Outcome::Limit || self.over() {
+            if self.master.solve_until(20_000, self.stop) == Outcome::Limit || self.over() {
                 return Lack::Unknown;
             }
             if self.master.objective() < NOTHING {

@@ -229,7 +229,7 @@ impl<'a> Relaxation<'a> {
         let mut limit = FIRST;
         let left = self.demand();
         for _ in 0..ROUNDS {
-            if self.master.solve(20_000) == Outcome::Limit || self.over() {
+            if self.master.solve_until(20_000, self.stop) == Outcome::Limit || self.over() {
                 return;
             }
             // No prices prove more than this but for rounding up.
