@@ -254,7 +254,11 @@ proptest! {
             |case| case.rules.stages = Stages::Any,
             |case| (case.rules.first, case.rules.trimming) = (FirstCut::Either, true),
             |case| (case.rules.reach, case.rules.rip, case.rules.crosscut) = (None, None, None),
-            |case| case.rules.trim = [false; 4],
+            // Without its trim a sheet may be wider than the saw crosscuts.
+            |case| {
+                case.rules.trim = [false; 4];
+                (case.rules.reach, case.rules.rip, case.rules.crosscut) = (None, None, None);
+            },
             |case| case.rules.kerf -= i64::from(case.rules.kerf > 0),
             |case| case.parts.iter_mut().for_each(|part| part.3 = PartGrain::Any),
             |case| case.stock.iter_mut().for_each(|stock| stock.3 = stock.3.map(|qty| qty + 1)),
@@ -264,7 +268,6 @@ proptest! {
         for loosen in loosened {
             let mut loose = case.clone();
             loosen(&mut loose);
-            // Without its trim a sheet may be wider than the saw crosscuts.
             if loose.refused() {
                 continue;
             }
