@@ -3,9 +3,9 @@
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
 //! plans of less and less cost until a proven floor is reached; tables of one sheet where the stock runs out; blocks
 //! without waste, where the parts may fill whole sheets; rows with next to none, where many parts share a sheet; column
-//! generation where the same layouts recur or there are two stages, which proves a better floor and whose relaxation is
-//! rounded to whole sheets;
-//! an integer program over all layouts that any of them saw; then the chains again.
+//! generation, which proves a better floor and whose relaxation is rounded to whole sheets; dives in the relaxation over all
+//! layouts that the chains came through, where hardly two parts are alike; sets of parts, for a tighter floor where few go
+//! on a sheet; an integer program over the layouts that any of them saw; then the chains again.
 
 mod blocks;
 mod bounded;
