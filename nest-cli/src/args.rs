@@ -71,7 +71,9 @@ Lines before the header that begin with # are comments.
   stock  needed: material, length
          else: name, form, section, thickness, called, width, price,
          per (each), qty (as many as wanted), grain (length), on_hand (no),
-         factory_edges (no; of what is on hand: they are still to be trimmed)
+         factory_edges (no; of what is on hand: they are still to be trimmed),
+         trim (edge trim of that stock: 0 for clean; one length, or near and
+         far end of a board, as in 5; 10, and near and far edge of a sheet)
 Also read: name for part, quantity, count, pieces or pcs for qty, and a unit
 behind the name of a length, as in Width (mm), for its bare numbers.
 
@@ -166,6 +168,8 @@ pub struct ShopArgs {
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub kerf: Option<String>,
     /// Cut off factory edges, kerf included [default: 0]
+    ///
+    /// Stock that has a `trim` of its own in its list keeps that.
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pub trim: Option<String>,
     /// How often cuts of a sheet may change direction: 2, 3, ... or any [default: 3]

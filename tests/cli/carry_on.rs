@@ -257,7 +257,7 @@ fn what_is_owned_uncut_is_trimmed_and_stays_so_in_the_next_rack() {
     plan(nest().file("stock.csv", bought), "rack.csv", "60")
         .complains(
             "warning: fir 1x4, 8' (and 1 further row) is not on hand, so that `factory_edges` changes nothing: all that is \
-             bought is trimmed; write `yes` in the `on_hand` column if it is yours\n --> stock.csv:2:",
+             bought has them; write `yes` in the `on_hand` column if it is yours\n --> stock.csv:2:",
         )
         .exit(0);
 }

@@ -43,7 +43,7 @@ fn help_names_units_defaults_and_exit_codes() {
         assert!(ran.stdout.contains(text), "{text}");
     }
     // Every column that the readers know is named.
-    for column in ["match_way", "length_edges", "on_hand", "factory_edges", "called", "oversize"] {
+    for column in ["match_way", "length_edges", "on_hand", "factory_edges", "trim", "called", "oversize"] {
         assert!(ran.stdout.contains(column), "{column}");
     }
 }

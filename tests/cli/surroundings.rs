@@ -47,7 +47,7 @@ error: the edge trim is thinner than the kerf, but the kerf is part of it
 2 | trim = \"1/16\"
   |         ^^^^
   |
-  = hint: 0 leaves the factory edge as it is; all else is at least the kerf
+  = hint: 0 leaves the factory edge as it is; all else is at least the kerf, 1/8\"
 ",
     );
     shop(

@@ -4,7 +4,7 @@
 use std::ops::Range;
 use std::rc::Rc;
 
-use nest_core::model::{MOST_PIECES_A_ROW, nearest};
+use nest_core::model::{MOST_PIECES_A_ROW, Trim, nearest};
 use nest_core::units::{Length, LengthErrorKind, NoticeKind, parse_length, parse_length_or_zero};
 
 use super::columns::{Columns, Known};
@@ -128,15 +128,35 @@ impl<'a> Row<'a> {
     /// Several lengths, separated by `;` or `|`.
     pub fn lengths(&mut self, column: &'static str) -> Vec<Length> {
         let Some(cell) = self.cell(column) else { return Vec::new() };
-        let mut start = 0;
-        let mut lengths = Vec::new();
-        for piece in cell.text.split([';', '|']) {
-            if !piece.trim().is_empty() {
-                lengths.extend(self.length_in(column, cell, start..start + piece.len(), false));
-            }
-            start += piece.len() + 1;
+        values(&cell.text)
+            .filter(|piece| !is_blank(&cell.text, piece))
+            .filter_map(|piece| self.length_in(column, cell, piece, false))
+            .collect()
+    }
+
+    /// Edge trim: one length that may be nothing for all edges, or one for each.
+    pub fn trim(&mut self, column: &'static str) -> Option<Trim> {
+        let cell = self.cell(column)?;
+        let each = "one for all edges; else near and far end of a board, as in `5; 10`, and of a sheet near and far edge too";
+        let found = values(&cell.text).count();
+        if !Trim::COUNTS.contains(&found) {
+            self.refuse(column, format!("expected one value, two or four, but found {found}"), each);
+            return None;
         }
-        lengths
+        if values(&cell.text).any(|piece| is_blank(&cell.text, &piece)) {
+            let message = format!("one of the {found} values is empty");
+            self.refuse(column, message, "0 leaves an edge as it is");
+            return None;
+        }
+        // Where numbers have decimal commas, cells are separated by semicolons.
+        if !self.commas && found == 1 && cell.text.contains(',') {
+            let message = "the comma is a decimal comma, or stands between two values";
+            self.refuse(column, message, "write `2.5` for the one, `2; 5` for the other");
+            return None;
+        }
+        let lengths: Vec<Length> =
+            values(&cell.text).filter_map(|piece| self.length_in(column, cell, piece, true)).collect();
+        Trim::of(&lengths).filter(|_| lengths.len() == found)
     }
 
     fn length_in(
@@ -312,6 +332,20 @@ impl<'a> Row<'a> {
             self.desk.warn(spot, Warning::Currency { expected, found: found.to_owned() });
         }
     }
+}
+
+/// Where the values of a cell that holds several stand, separated by `;` or `|`.
+fn values(text: &str) -> impl Iterator<Item = Range<usize>> {
+    let mut start = 0;
+    text.split([';', '|']).map(move |piece| {
+        let from = start;
+        start += piece.len() + 1;
+        from..from + piece.len()
+    })
+}
+
+fn is_blank(text: &str, part: &Range<usize>) -> bool {
+    text.get(part.clone()).is_none_or(|piece| piece.trim().is_empty())
 }
 
 /// A text cut down to what a message can hold.

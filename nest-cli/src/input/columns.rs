@@ -50,7 +50,7 @@ impl Known {
 const QTY: &[&str] = &["quantity", "count", "pcs", "pieces"];
 
 /// Columns that hold lengths, which may have a unit behind their names.
-const LENGTHS: [&str; 4] = ["length", "width", "thickness", "oversize"];
+const LENGTHS: [&str; 5] = ["length", "width", "thickness", "oversize", "trim"];
 
 /// Columns of a list of parts.
 pub const PARTS: &[Known] = &[
@@ -90,6 +90,7 @@ pub const STOCK: &[Known] = &[
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
     column("factory_edges", &["uncut"]),
+    column("trim", &["edge_trim", "trim_edges", "end_trim"]),
 ];
 
 /// Columns of our own lists that repeat another one as a plain number: the other one is read.

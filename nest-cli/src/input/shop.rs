@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use nest_core::model::{Band, FirstCut, Place, Shop, Stages, Table, Unread, Vehicle};
+use nest_core::model::{Band, FirstCut, Place, Shop, Stages, Table, Trim, Unread, Vehicle};
 use nest_core::units::{
     Length, LengthErrorKind, LengthStyle, System, Unit, parse_length, parse_length_or_zero,
 };
@@ -54,15 +54,11 @@ pub fn shop(
     values.allowance("boards.kerf", "boards.kerf", &mut boards.kerf);
     values.allowance("boards.keep", "boards.keep", &mut boards.keep);
     values.allowance("boards.shortest_rip", "boards.shortest_rip", &mut boards.shortest_rip);
-    values.allowances("boards.trim", "one value, or near and far end", &mut boards.trim);
+    values.allowances("boards.trim", Trim::expected(true), &mut boards.trim);
     let sheets = &mut shop.sheets;
     values.allowance("sheets.kerf", "sheets.kerf", &mut sheets.kerf);
     values.allowances("sheets.keep", "one value, or long and short side", &mut sheets.keep);
-    values.allowances(
-        "sheets.trim",
-        "one value, or near end, far end, near edge, far edge",
-        &mut sheets.trim,
-    );
+    values.allowances("sheets.trim", Trim::expected(false), &mut sheets.trim);
     values.limit("sheets.longest_rip", &mut sheets.longest_rip);
     values.limit("sheets.longest_crosscut", &mut sheets.longest_crosscut);
     values.limit("sheets.fence_reach", &mut sheets.fence_reach);

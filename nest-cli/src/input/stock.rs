@@ -40,6 +40,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         grain: row.word("grain", "length, width or none", &grain),
         on_hand,
         factory_edges: row.yes("factory_edges"),
+        trim: row.trim("trim"),
         extra: row.extra(),
     }
 }

@@ -93,6 +93,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "length_mm",
         "width_mm",
         "factory_edges",
+        "trim",
     ]);
     for kept in &report.kept {
         table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
@@ -104,7 +105,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 16] {
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 17] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -122,6 +123,7 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         length.mm_decimal(),
         width.map_or(String::new(), Length::mm_decimal),
         if rack.factory_edges { "yes" } else { "" }.into(),
+        rack.trim.clone(),
     ]
 }
 

@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::input::json::read_plan;
-use nest_core::model::{Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain};
+use nest_core::model::{Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain, Trim};
 use nest_core::plan::{Dual, Kind, Leaf, Node, Reason, Share, StockValue, UseBound, Way};
 use nest_core::rest::{Before, Made};
 use nest_core::units::{Money, Nominal, Rate, System};
@@ -56,11 +56,13 @@ prop_compose! {
         per in prop_oneof![Just(Per::Each), Just(Per::Foot), Just(Per::BoardFoot), Just(Per::SquareMetre)],
         qty in any::<Option<u32>>(),
         grain in of(prop_oneof![Just(StockGrain::Length), Just(StockGrain::None)]),
+        trim in of(prop_oneof![vec(length(), 1), vec(length(), 2), vec(length(), 4)]),
         extra in vec(any::<(String, String)>(), 0..2),
     ) -> Stock {
+        let trim = trim.and_then(|values| Trim::of(&values));
         Stock {
             name, material, form, section, thickness, called, length, width, price, per, qty, grain, on_hand,
-            factory_edges, extra,
+            factory_edges, trim, extra,
         }
     }
 }

@@ -4,7 +4,7 @@
 //! field added to the model does not reach it (nor get lost in it: leaving one out does not compile) unseen.
 
 use super::is_default;
-use nest_core::model::{Batch, Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain};
+use nest_core::model::{Batch, Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain, Trim};
 use nest_core::units::{Length, Nominal, Rate};
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 use std::borrow::Cow;
@@ -135,6 +135,8 @@ struct StockFile {
     on_hand: bool,
     #[serde(default, skip_serializing_if = "is_default")]
     factory_edges: bool,
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    trim: Option<Trim>,
     #[serde(default, skip_serializing_if = "is_default")]
     extra: Vec<(String, String)>,
 }

@@ -233,7 +233,8 @@ fn as_large(source: &Source<'_>, words: &Words) -> Option<Caution> {
     let whole = |index: usize, name: &str| {
         let group = batch.groups().iter().find(|group| group.stock.contains(&index))?;
         let size = stock[index].size;
-        if stock[index].usable() != size {
+        // Whoever states the edge trim of one knows of its edges.
+        if stock[index].usable() != size || batch.batch().stock[index].trim.is_some() {
             return None;
         }
         let trimmed = group.stock.iter().map(|&other| &stock[other]).any(|other| {

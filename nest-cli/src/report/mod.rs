@@ -20,6 +20,7 @@ mod rounded;
 mod section;
 mod sheet;
 mod step;
+mod trim;
 mod verdict;
 pub mod words;
 

@@ -35,6 +35,8 @@ pub struct RackRow {
     pub grain: &'static str,
     /// It is as it was bought, its factory edges still to be trimmed off.
     pub factory_edges: bool,
+    /// Edge trim of its own; empty for the shop's.
+    pub trim: String,
 }
 
 /// Pieces on the rack that the plan does not cut.
@@ -140,6 +142,7 @@ fn row(source: &Source<'_>, entry: &UsableStock, stock: &Stock, words: &Words) -
             Some(StockGrain::None) => "none",
         },
         factory_edges: stock.factory_edges,
+        trim: stock.trim.map_or(String::new(), |trim| words.trim(trim)),
     }
 }
 

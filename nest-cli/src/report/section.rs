@@ -3,9 +3,10 @@
 use super::board::Board;
 use super::sheet::Sheet;
 use super::step::Off;
+use super::trim;
 use super::words::Words;
 use crate::clean::clean;
-use nest_core::model::{CheckedBatch, Group, GroupKind, UsableStock};
+use nest_core::model::{CheckedBatch, Group, GroupKind, Stock, UsableStock};
 use nest_core::plan::{Layout, Way};
 use nest_core::units::Length;
 use std::cmp::Reverse;
@@ -109,7 +110,7 @@ impl Section {
             }
         }
         let stops = stops.found.into_values().collect();
-        let facts = facts(stock, layouts, words);
+        let facts = facts((stock, &batch.stock), layouts, words);
         Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
     }
 
@@ -162,30 +163,25 @@ impl Stops {
     }
 }
 
-fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> Vec<(&'static str, String)> {
+fn facts(
+    (stock, asked): (&[UsableStock], &[Stock]),
+    layouts: &[(usize, &Layout)],
+    words: &Words,
+) -> Vec<(&'static str, String)> {
     let boards: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies)).sum();
     let pieces: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies) * l.pieces.len() as u128).sum();
-    let (mut kerfs, mut trims) = (Vec::new(), Vec::new());
     // What is cut, not all that might have been; what is bought first.
     let mut used: Vec<(bool, usize)> =
         layouts.iter().map(|(_, layout)| (stock[layout.stock].on_hand, layout.stock)).collect();
     used.sort_unstable();
     used.dedup();
     let sheets = used.iter().any(|&(_, index)| !stock[index].board);
-    let trimmed = used.iter().any(|&(_, index)| stock[index].trim != [Length::ZERO; 4]);
-    let uncut = used.iter().any(|&(on_hand, index)| on_hand && stock[index].trim != [Length::ZERO; 4]);
-    for (on_hand, index) in used {
-        let entry = &stock[index];
-        kerfs.push((words.kerf(entry.kerf), Some(entry.board)));
-        trims.push(match (entry.trim == [Length::ZERO; 4], trimmed && on_hand) {
-            (true, true) if uncut => ("none on what was cut before".to_owned(), None),
-            (true, true) => ("none on the rack".to_owned(), None),
-            _ => (trim_text(entry.trim, words), Some(entry.board)),
-        });
-    }
+    let own = used.iter().any(|&(_, index)| asked[index].trim.is_some());
+    let used: Vec<&UsableStock> = used.into_iter().map(|(_, index)| &stock[index]).collect();
+    let kerfs = used.iter().map(|entry| (words.kerf(entry.kerf), Some(entry.board)));
     vec![
-        ("Kerf", settings(kerfs)),
-        ("Edge trim", settings(trims)),
+        ("Kerf", settings(kerfs.collect())),
+        ("Edge trim", if own { trim::by_stock(&used, words) } else { trim::by_shop(&used, words) }),
         ("Lengths in", words.notation()),
         (if sheets { "Sheets" } else { "Boards" }, boards.to_string()),
         ("Pieces", pieces.to_string()),
@@ -193,7 +189,7 @@ fn facts(stock: &[UsableStock], layouts: &[(usize, &Layout)], words: &Words) -> 
 }
 
 /// Each setting once; with what it is for, boards or sheets, where the two differ. What says so itself is for neither.
-fn settings(all: Vec<(String, Option<bool>)>) -> String {
+pub(super) fn settings(all: Vec<(String, Option<bool>)>) -> String {
     let of = |board: bool| -> Vec<&str> {
         all.iter().filter(|(_, of)| *of == Some(board)).map(|(text, _)| text.as_str()).collect()
     };
@@ -212,19 +208,4 @@ fn settings(all: Vec<(String, Option<bool>)>) -> String {
         }
     }
     said.join("; ")
-}
-
-/// Edge trim in words: `none`, `1/4" each end`, `1/4" and 1/2" at the ends`.
-pub fn trim_text(trim: [Length; 4], words: &Words) -> String {
-    let [near, far, low, high] = trim;
-    let pair = |a: Length, b: Length, one: &str, both: &str| match (a.is_positive(), b.is_positive()) {
-        (false, false) => None,
-        _ if a == b => Some(format!("{} each {one}", words.kerf(a))),
-        (true, false) => Some(format!("{} at the near {one}", words.kerf(a))),
-        (false, true) => Some(format!("{} at the far {one}", words.kerf(b))),
-        _ => Some(format!("{} and {} at the {both}", words.kerf(a), words.kerf(b))),
-    };
-    let found = [pair(near, far, "end", "ends"), pair(low, high, "edge", "edges")];
-    let found: Vec<String> = found.into_iter().flatten().collect();
-    if found.is_empty() { "none".into() } else { found.join(", ") }
 }

@@ -1,13 +1,12 @@
 //! How good the plan is, in words that claim no more than was accepted by the check.
 
 use super::words::{self, Words, count};
-use super::{Source, section};
+use super::{Source, trim};
 use crate::clean::clean;
 use nest_core::model::{CheckedBatch, FirstCut, Group, Measure, Stages};
 use nest_core::plan::{GroupTally, Tally};
 use nest_core::search::{Effort, Options, Stop};
 use nest_core::solution::{GroupOutcome, Solution, Status};
-use nest_core::units::Length;
 
 /// Cost and floor in plain words.
 #[derive(Clone, Debug)]
@@ -204,37 +203,25 @@ pub(super) fn settings(source: &Source<'_>, words: &Words) -> Vec<(&'static str,
     let shop = &source.batch.batch().shop;
     let (groups, stock) = (source.batch.groups(), source.batch.stock());
     let cut = |board: bool| groups.iter().any(|g| g.stock.iter().any(|&s| stock[s].board == board));
-    // What is owned has none, which matters where some of it is cut, unless it is as it was bought.
-    let used = source.solution.plan.layouts.iter().map(|layout| &stock[layout.stock]);
-    let clean = [Length::ZERO; 4];
-    let uncut = if used.clone().any(|s| s.on_hand && s.trim != clean) { " and cut before" } else { "" };
-    let trim = |trim: [Length; 4], owned: bool| {
-        let text = section::trim_text(trim, words);
-        let owned = owned && trim.iter().any(|edge| edge.is_positive());
-        if owned { format!("{text} (none on what you own{uncut})") } else { text }
-    };
-    let owned =
-        [true, false].map(|board| used.clone().any(|s| s.on_hand && s.trim == clean && s.board == board));
-    let [near, far] = shop.boards.trim;
-    let boards = [
-        ("kerf", words.kerf(shop.boards.kerf)),
-        ("edge trim", trim([near, far, Length::ZERO, Length::ZERO], owned[0])),
-        ("offcuts kept from", words.kerf(shop.boards.keep)),
-    ];
     let [long, short] = shop.sheets.keep;
     let kept = format!("{} x {}", words.kerf(long), words.kerf(short));
-    let sheets = [words.kerf(shop.sheets.kerf), trim(shop.sheets.trim, owned[1]), kept];
     let names = if cut(true) {
         ["kerf for sheets", "edge trim for sheets", "offcuts of sheets kept from"]
     } else {
         ["kerf", "edge trim", "offcuts kept from"]
     };
+    let trims =
+        |name: &'static str, board| trim::all(source, board, words).into_iter().map(move |text| (name, text));
     let mut all = Vec::new();
     if cut(true) || !cut(false) {
-        all.extend(boards);
+        all.push(("kerf", words.kerf(shop.boards.kerf)));
+        all.extend(trims("edge trim", true));
+        all.push(("offcuts kept from", words.kerf(shop.boards.keep)));
     }
     if cut(false) {
-        all.extend(names.into_iter().zip(sheets));
+        all.push((names[0], words.kerf(shop.sheets.kerf)));
+        all.extend(trims(names[1], false));
+        all.push((names[2], kept));
         all.push(("stages", stages(shop.sheets.stages, shop.sheets.first_cut)));
         let limits = [
             ("fence reach", shop.sheets.fence_reach),

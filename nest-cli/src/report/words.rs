@@ -1,7 +1,7 @@
 //! Numbers to text, in the user's notation: the one place where a paper's number is made.
 
 use crate::plan_file::amount;
-use nest_core::model::{Measure, Shop, Stock, UsableStock};
+use nest_core::model::{Measure, Shop, Stock, Trim, UsableStock};
 use nest_core::units::{Area, AreaUnit, Length, LengthStyle, Rounding, System};
 
 /// How this user reads lengths and money.
@@ -53,6 +53,11 @@ impl Words {
     /// A kerf or an edge trim: never rounded, since a saw is set to it.
     pub fn kerf(&self, kerf: Length) -> String {
         self.exact(kerf)
+    }
+
+    /// Edge trim as a cell of a list of stock, which is read back as exactly the same.
+    pub fn trim(&self, trim: Trim) -> String {
+        trim.values().iter().map(|&value| self.exact(value)).collect::<Vec<_>>().join("; ")
     }
 
     /// A place on a tape, rounded to the nearest mark.

@@ -102,7 +102,8 @@ pub struct UsableStock {
     pub size: [Length; 2],
     /// Whether it is cut on the boards' saw.
     pub board: bool,
-    /// Whether it is owned: not bought, and counted as clean all round unless its list says that it has factory edges.
+    /// Whether it is owned: not bought, and counted as clean all round unless its list says that it has factory edges, or
+    /// what its edge trim is.
     pub on_hand: bool,
     /// Actual thickness, from the section where there is one.
     pub thickness: Option<Length>,

@@ -11,6 +11,7 @@ mod problem;
 mod shop;
 mod stock;
 mod strip;
+mod trim;
 mod validate;
 mod warning;
 
@@ -21,6 +22,7 @@ pub use problem::{Place, Problem, ProblemKind, Problems, Table, Unread};
 pub use shop::{Band, BoardSettings, FirstCut, MOST_RIPPED_OFF, SheetSettings, Shop, Stages, Vehicle};
 pub use stock::{Form, Per, Stock, StockGrain};
 pub use strip::{Strip, StripPlacing};
+pub use trim::Trim;
 pub use validate::{
     LONGEST_NAME, LONGEST_TEXT, MOST_PIECES, MOST_PIECES_A_ROW, MOST_PIECES_A_STRIP, MOST_ROWS,
 };

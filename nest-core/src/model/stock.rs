@@ -1,5 +1,6 @@
 //! Stock: something parts are cut from.
 
+use super::Trim;
 use crate::units::{Length, Nominal, Rate};
 
 /// A board or a sheet, bought or on hand.
@@ -36,6 +37,9 @@ pub struct Stock {
     /// Owned, and as it was bought: its factory edges are trimmed off, as those of all that is bought.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
     pub factory_edges: bool,
+    /// Edge trim of its own, which goes before all that the shop says, bought or on hand; `None` for the shop's.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
+    pub trim: Option<Trim>,
     /// Columns of the file that mean nothing to the plan: header and text.
     pub extra: Vec<(String, String)>,
 }

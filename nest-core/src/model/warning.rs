@@ -152,7 +152,7 @@ impl fmt::Display for Warning {
                     write!(f, " (and {})", counted(*more, "further row"))?;
                 }
                 f.write_str(
-                    " is not on hand, so that `factory_edges` changes nothing: all that is bought is trimmed; \
+                    " is not on hand, so that `factory_edges` changes nothing: all that is bought has them; \
                      write `yes` in the `on_hand` column if it is yours",
                 )
             }

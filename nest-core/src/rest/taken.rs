@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 
 use super::hand::Hand;
-use crate::model::{Per, Stock, fold};
+use crate::model::{Per, Stock, Trim, fold};
 
 /// The rows of a list of stock, by what makes them that row, in more and in less.
 pub(super) struct Listed([BTreeMap<Stock, Hand>; LEVELS]);
@@ -76,6 +76,7 @@ fn key(stock: &Stock, level: usize) -> Stock {
         qty: None,
         on_hand: owned,
         factory_edges: stock.factory_edges && owned,
+        trim: stock.trim.map(Trim::brief),
         extra: Vec::new(),
         ..stock.clone()
     };
@@ -94,6 +95,7 @@ fn key(stock: &Stock, level: usize) -> Stock {
     }
     if level > SAME {
         key.factory_edges = false;
+        key.trim = None;
     }
     key
 }

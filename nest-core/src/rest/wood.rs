@@ -80,6 +80,7 @@ impl<'a> Origin<'a> {
             qty: Some(1),
             on_hand: true,
             factory_edges: false,
+            trim: None,
             extra: Vec::new(),
             ..asked.clone()
         }

@@ -29,6 +29,13 @@ fn matched() -> impl Strategy<Value = (Option<String>, MatchWay)> {
     ]
 }
 
+/// Edge trim of one stock, of the right number of values and of another.
+fn trim() -> impl Strategy<Value = Trim> {
+    let value = prop_oneof![4 => few(&[0, 2, 3]).prop_map(Length::mm), 1 => length()];
+    (value.clone(), value, few(&Trim::COUNTS))
+        .prop_filter_map("a count", |(a, b, count)| Trim::of(&[a, b, b, a][..count]))
+}
+
 prop_compose! {
     fn part()(
         material in few(&["a", "A ", "b", ""]),
@@ -64,11 +71,12 @@ prop_compose! {
         grain in few(&[None, Some(StockGrain::Length), Some(StockGrain::Width), Some(StockGrain::None)]),
         on_hand in any::<bool>(),
         factory_edges in any::<bool>(),
+        trim in prop::option::weighted(0.2, trim()),
     ) -> Stock {
         Stock {
             material: material.into(), form, section, thickness, length, width,
             price: price.map(|minor| Rate::from(Money::from_minor(minor))),
-            per, qty, grain, on_hand, factory_edges, ..Stock::default()
+            per, qty, grain, on_hand, factory_edges, trim, ..Stock::default()
         }
     }
 }
@@ -119,11 +127,12 @@ prop_compose! {
         qty in prop::option::of(0_u32..3),
         grain in few(&[None, Some(StockGrain::Length), Some(StockGrain::None)]),
         on_hand in prop::bool::weighted(0.2),
+        trim in prop::option::weighted(0.2, few(&[0, 2, 3])),
     ) -> Stock {
         Stock {
             material: material.into(), form, thickness: Some(Length::mm(2)), length: Length::mm(length),
             width: Some(Length::mm(width)), price: Some(Rate::from(Money::from_minor(price))),
-            qty, grain, on_hand, ..Stock::default()
+            qty, grain, on_hand, trim: trim.map(|trim| Trim::All(Length::mm(trim))), ..Stock::default()
         }
     }
 }
@@ -171,7 +180,7 @@ fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Ind
             match_word "match", match_way "match_way", fit "fit", oversize "oversize", job "job";
         Stock stock 1: material "material", form "form", section "section", thickness "thickness", called "called",
             length "length", width "width", price "price", per "per", qty "qty", grain "grain", on_hand "on_hand",
-            factory_edges "factory_edges";
+            factory_edges "factory_edges", trim "trim";
     ];
     let (table, row, field, write) = &cells[cell.index(cells.len() + 4).min(cells.len() - 1)];
     write(batch);

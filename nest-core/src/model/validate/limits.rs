@@ -3,7 +3,7 @@
 //! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
 
 use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
-use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock, Table};
+use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock, Table, Trim};
 use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
 use crate::units::Length;
 
@@ -105,6 +105,9 @@ fn look_at_stock(row: usize, s: &Stock, found: &mut Findings) {
     for &called in &s.called {
         positive(at("called"), "thickness", called, found);
     }
+    for &trim in s.trim.iter().flat_map(Trim::values) {
+        allowance(at("trim"), "edge trim", trim, found);
+    }
     if s.called.len() > 100 && found.sure(at("called")) {
         found.add(at("called"), ProblemKind::Limit, "expected at most 100 thicknesses");
     }
@@ -121,8 +124,13 @@ fn look_at_shop(s: &Shop, found: &mut Findings) {
     text(shop("currency"), &s.currency, LONGEST_NAME, found);
     allowance(shop("boards.kerf"), "kerf", boards.kerf, found);
     allowance(shop("sheets.kerf"), "kerf", sheets.kerf, found);
-    trim("boards.trim", ("boards.kerf", boards.kerf), &boards.trim, found);
-    trim("sheets.trim", ("sheets.kerf", sheets.kerf), &sheets.trim, found);
+    for (field, trims, kerf) in [
+        ("boards.trim", &boards.trim[..], ("boards.kerf", boards.kerf)),
+        ("sheets.trim", &sheets.trim[..], ("sheets.kerf", sheets.kerf)),
+    ] {
+        trims.iter().for_each(|&trim| allowance(shop(field), "edge trim", trim, found));
+        holds_kerf(shop(field), trims, kerf, s, found);
+    }
     allowance(shop("boards.keep"), "smallest offcut", boards.keep, found);
     allowance(shop("boards.shortest_rip"), "shortest rip", boards.shortest_rip, found);
     for keep in sheets.keep {
@@ -190,24 +198,24 @@ fn look_at_total(parts: &[Part], found: &mut Findings) {
     }
 }
 
-fn trim(
-    field: &'static str,
-    (kerf_field, kerf): (&'static str, Length),
+/// Each edge trim is nothing at all, or holds the kerf of the cut that takes the edge off.
+pub fn holds_kerf(
+    place: Place,
     trims: &[Length],
+    (kerf_field, kerf): (&'static str, Length),
+    s: &Shop,
     found: &mut Findings,
 ) {
-    for &trim in trims {
-        allowance(shop(field), "edge trim", trim, found);
-        let sure = found.sure(shop(field)) && found.sure(shop(kerf_field));
-        if sure && trim.is_positive() && trim < kerf {
-            found
-                .add(
-                    shop(field),
-                    ProblemKind::Trim,
-                    "the edge trim is thinner than the kerf, but the kerf is part of it",
-                )
-                .hint("0 leaves the factory edge as it is; all else is at least the kerf");
-        }
+    let sure = found.sure(place) && found.sure(shop(kerf_field));
+    if sure && trims.iter().any(|&trim| trim.is_positive() && trim < kerf) {
+        let kerf = s.style.exact(kerf);
+        found
+            .add(
+                place,
+                ProblemKind::Trim,
+                "the edge trim is thinner than the kerf, but the kerf is part of it",
+            )
+            .hint(format!("0 leaves the factory edge as it is; all else is at least the kerf, {kerf}"));
     }
 }
 

@@ -2,11 +2,12 @@
 //!
 //! A section fills in thickness and width with the actual dry size; sizes given beside it win, since somebody
 //! measured them, unless they are larger than the name. What somebody owns has no factory edge to trim, unless the list
-//! says so: rack pieces count as clean all round.
+//! says so: rack pieces count as clean all round. Edge trim that a row states is that of the row, bought or owned.
 
 use super::super::problem::{Findings, ProblemKind, shop as of_shop, stock as place};
-use super::super::{Batch, Form, Stock, StockGrain, UsableStock};
+use super::super::{Batch, Form, Shop, Stock, StockGrain, Trim, UsableStock};
 use super::form::hangs_on_length;
+use super::limits::holds_kerf;
 use crate::units::{Length, actual_size};
 
 /// `None` for rows of which nobody knows what they are. Cost and price are filled in later.
@@ -23,7 +24,7 @@ fn is_unknown(row: usize, s: &Stock, found: &Findings) -> bool {
 
 /// Whether the size of a row is as it is taken here.
 pub fn is_sure(row: usize, found: &Findings) -> bool {
-    found.sure_of(place(row, ""), &["length", "grain", "factory_edges"])
+    found.sure_of(place(row, ""), &["length", "grain", "factory_edges", "trim"])
         && found.sure_of(place(row, ""), &OWNER)
 }
 
@@ -65,15 +66,7 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     }
     let shop = &batch.shop;
     let kerf = if board { shop.boards.kerf } else { shop.sheets.kerf };
-    let edges = found.sure(of_shop(if board { "boards.trim" } else { "sheets.trim" }));
-    // All that is bought has its factory edges.
-    let told = !s.on_hand || found.sure(place(row, "factory_edges"));
-    let trimmed = edges && told && found.sure_of(place(row, ""), &OWNER);
-    let trim = match (s.on_hand && !s.factory_edges || !trimmed, board) {
-        (true, _) => [Length::ZERO; 4],
-        (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],
-        (false, false) => shop.sheets.trim,
-    };
+    let trim = trim(row, s, board, shop, found);
     let length = if found.sure(place(row, "length")) { s.length } else { Length::MAX };
     let usable = UsableStock {
         cost: 0,
@@ -90,12 +83,53 @@ fn resolve(row: usize, s: &Stock, board: bool, batch: &Batch, found: &mut Findin
     };
     let [length, clean_width] = usable.usable();
     if !length.is_positive() || (width.is_some() && !clean_width.is_positive()) {
-        let field = if length.is_positive() { "width" } else { "length" };
-        found
-            .add(place(row, field), ProblemKind::Trim, "nothing remains of it after the edge trim")
-            .hint("check the size and its unit");
+        let (field, hint) = match (s.trim, length.is_positive()) {
+            (Some(_), _) => ("trim", "check it and the size, and their units"),
+            (None, true) => ("width", "check the size and its unit"),
+            (None, false) => ("length", "check the size and its unit"),
+        };
+        if found.sure(place(row, field)) {
+            found
+                .add(place(row, field), ProblemKind::Trim, "nothing remains of it after the edge trim")
+                .hint(hint);
+        }
     }
     (found.len() == before).then_some(usable)
+}
+
+/// Edge trim of a row: its own, else the shop's where it has factory edges. Where that is in doubt it is none.
+fn trim(row: usize, s: &Stock, board: bool, shop: &Shop, found: &mut Findings) -> [Length; 4] {
+    const CLEAN: [Length; 4] = [Length::ZERO; 4];
+    let own = place(row, "trim");
+    if !found.sure(own) {
+        return CLEAN;
+    }
+    if let Some(trim) = &s.trim {
+        let Some(sides) = trim.sides(board) else {
+            let (expected, count) = (Trim::expected(board), trim.values().len());
+            let hint = if board {
+                "it counts as a board, whose long edges are clean; write `sheet` in the `form` column if it is one"
+            } else {
+                "it counts as a sheet, which has four edges; write `board` in the `form` column if it is one"
+            };
+            let message = format!("expected {expected}, but found {count} values");
+            found.add(own, ProblemKind::Contradiction, message).hint(hint);
+            return CLEAN;
+        };
+        let (field, kerf) =
+            if board { ("boards.kerf", shop.boards.kerf) } else { ("sheets.kerf", shop.sheets.kerf) };
+        holds_kerf(own, &sides, (field, kerf), shop, found);
+        return sides;
+    }
+    let edges = found.sure(of_shop(if board { "boards.trim" } else { "sheets.trim" }));
+    // All that is bought has its factory edges.
+    let told = !s.on_hand || found.sure(place(row, "factory_edges"));
+    let trimmed = edges && told && found.sure_of(place(row, ""), &OWNER);
+    match (s.on_hand && !s.factory_edges || !trimmed, board) {
+        (true, _) => CLEAN,
+        (false, true) => [shop.boards.trim[0], shop.boards.trim[1], Length::ZERO, Length::ZERO],
+        (false, false) => shop.sheets.trim,
+    }
 }
 
 /// A measured size beside a section may be smaller than its name, never larger; a section outside the tables has no
