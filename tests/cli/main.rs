@@ -42,6 +42,8 @@ mod drawn;
 mod papers;
 // An offcut has one size on all papers.
 mod offcuts;
+// Edge trim of one stock.
+mod edge_trim;
 // A job is carried on after some of its plan was cut.
 mod carry_on;
 // Three jobs as people type them are read and grouped.

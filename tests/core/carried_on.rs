@@ -4,7 +4,7 @@
 use super::build::{Boards, micrometres, solve};
 use super::build_sheets::Sheets;
 use nest_core::cost::bill;
-use nest_core::model::{Batch, CheckedBatch, Stock};
+use nest_core::model::{Batch, CheckedBatch, Stock, Trim};
 use nest_core::plan::Plan;
 use nest_core::rest::{Before, Done, Followed, How, Rest};
 use nest_core::search::{Effort, Options, Silent};
@@ -93,13 +93,19 @@ fn size(stock: &Stock) -> [Length; 2] {
     [stock.length, stock.width.unwrap_or_default()]
 }
 
+/// Edge trim that a stock may have of its own.
+fn own(trim: Trim) -> impl Strategy<Value = Option<Trim>> {
+    proptest::option::of(prop_oneof![Just(Trim::All(Length::ZERO)), Just(trim)])
+}
+
 pub fn boards() -> impl Strategy<Value = Batch> {
     (
         proptest::collection::vec((300_i64..1000, 1_i64..20, proptest::option::of(1_u32..4)), 0..3),
         proptest::collection::vec((40_i64..900, 1_u32..5), 1..5),
         (0_i64..40, 5_i64..20, any::<bool>(), 50_i64..400),
+        own(Trim::Ends([Length::mm(5), Length::ZERO])),
     )
-        .prop_map(|(stock, parts, (kerf, cost, trim, keep))| {
+        .prop_map(|(stock, parts, (kerf, cost, trim, keep), own)| {
             let mut boards =
                 Boards::new().kerf(kerf * 100).trim(if trim { 5000 } else { 0 }).stock(1_000_000, cost);
             for (length, cost, qty) in stock {
@@ -109,6 +115,7 @@ pub fn boards() -> impl Strategy<Value = Batch> {
             let parts: Vec<(i64, u32)> =
                 parts.into_iter().map(|(length, qty)| (length * 1000, qty)).collect();
             let mut batch = boards.parts(&parts).batch;
+            batch.stock[0].trim = own;
             batch.shop.boards.keep = micrometres(keep * 1000);
             batch.stock.push(Stock {
                 length: Length::mm(500),
@@ -125,12 +132,14 @@ pub fn sheets() -> impl Strategy<Value = Batch> {
     (
         proptest::collection::vec((40_i64..900, 40_i64..480, 1_u32..4), 1..5),
         (0_i64..5, any::<bool>(), any::<bool>(), 50_i64..400),
+        own(Trim::Edges([5, 0, 6, 7].map(Length::mm))),
     )
-        .prop_map(|(parts, (kerf, trim, turn, keep))| {
+        .prop_map(|(parts, (kerf, trim, turn, keep), own)| {
             let sheets = Sheets::new().sheet([1000, 500], 9).kerf(kerf).parts(&parts);
             let sheets = sheets.trim(if trim { 6 } else { 0 });
             let sheets = if turn { sheets.turning() } else { sheets };
             let mut batch = sheets.batch;
+            batch.stock[0].trim = own;
             batch.shop.sheets.keep = [Length::mm(keep), Length::mm(keep / 2)];
             batch
         })
@@ -164,6 +173,7 @@ fn holds(planned: &Planned, draws: &[[u32; 4]]) {
         let named = format!("{}, bought", batch.batch().stock[bought.stock].name);
         let uncut = carried(&rest).iter().find(|row| row.name == named);
         assert!(uncut.is_none_or(|uncut| uncut.on_hand && uncut.factory_edges));
+        assert!(uncut.is_none_or(|uncut| uncut.trim == batch.batch().stock[bought.stock].trim));
         let uncut = uncut.map_or(0, |row| row.qty.unwrap());
         assert_eq!(u64::from(uncut + used[bought.stock]), bought.qty);
     }
@@ -184,7 +194,7 @@ fn holds(planned: &Planned, draws: &[[u32; 4]]) {
     }
     let (mut left, mut begun) = (Vec::new(), 0);
     for row in carried(&rest).iter().filter(|row| !row.factory_edges) {
-        assert!(row.on_hand);
+        assert!(row.on_hand && row.trim.is_none(), "clean all round");
         there += extent(size(row)) * i128::from(row.qty.unwrap());
         if row.name.contains(", begun, ") {
             begun += row.qty.unwrap();

@@ -4,7 +4,7 @@ use super::build::Boards;
 use super::build_sheets::Sheets;
 use super::carried_on::{Planned, boards, cut, draws, sheets};
 use nest_core::check::check;
-use nest_core::model::{Batch, Part, Stock};
+use nest_core::model::{Batch, Part, Stock, Trim};
 use nest_core::plan::{GroupClaim, Kind, Plan};
 use nest_core::rest::{Before, Done, How, Made, Rest};
 use nest_core::units::Length;
@@ -83,6 +83,33 @@ fn what_is_gone_stays_gone_where_its_edges_were_a_mistake() {
     job.stock[3].qty = Some(1);
     let rest = planned.rest_of(&job, &planned.all());
     assert_eq!(stock(&rest.batch), [Some(5), Some(5), Some(2), Some(0)]);
+}
+
+#[test]
+fn what_is_gone_is_gone_of_the_row_with_its_edge_trim() {
+    let mut batch = Boards::new().stock(1_000_000, 5).limited(3).stock(1_000_000, 5).limited(3).batch;
+    batch.stock.iter_mut().for_each(|row| row.name = "fir".to_owned());
+    batch.stock[1].trim = Some(Trim::All(Length::mm(9)));
+    // One is bought to spare.
+    let planned = Planned::of(&asked(&batch, 999, 1));
+    assert_eq!(stock(&planned.rest(&planned.all()).batch)[..2], [Some(1), Some(3)]);
+    let mut job = planned.job.clone();
+    job.stock.swap(0, 1);
+    assert_eq!(stock(&planned.rest_of(&job, &planned.all()).batch)[..2], [Some(3), Some(1)]);
+    // Written in another way it is the same, and it is that row where no other agrees in more.
+    let rest = |before: Option<Trim>, now: Option<Trim>| {
+        let mut batch = batch.clone();
+        batch.stock.truncate(1);
+        batch.stock[0].trim = before;
+        let planned = Planned::of(&asked(&batch, 900, 1));
+        let mut job = planned.job.clone();
+        job.stock[0].trim = now;
+        let rest = planned.rest_of(&job, &[]);
+        (rest.batch.stock[0].qty, rest.layouts.len())
+    };
+    let nine = Length::mm(9);
+    assert_eq!(rest(Some(Trim::All(nine)), Some(Trim::Ends([nine; 2]))), (Some(1), 1));
+    assert_eq!(rest(None, Some(Trim::All(nine))).0, Some(1));
 }
 
 /// Rows of one piece each.

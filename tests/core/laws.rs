@@ -1,7 +1,7 @@
 //! Laws of solving boards, on small random questions.
 
 use super::build::{Boards, solve};
-use nest_core::model::Batch;
+use nest_core::model::{Batch, Trim};
 use nest_core::search::{Effort, Options};
 use nest_core::solution::Status;
 use nest_core::units::Length;
@@ -90,6 +90,25 @@ proptest! {
     #[test]
     fn scaling_all_lengths_and_the_kerf_changes_nothing(case in cases(), scale in 2_i64..9) {
         prop_assert_eq!(normal(&case.boards(1).batch), normal(&case.boards(scale).batch));
+    }
+
+    /// Edge trim is the same whether the shop says it or each stock.
+    #[test]
+    fn edge_trim_of_each_stock_is_that_of_the_shop(case in cases(), ends in [0_i64..40, 0..40], other in 0_i64..40) {
+        let ends = ends.map(|end| Length::mm(end + case.kerf / 10 + 1));
+        let long = |mut batch: Batch| {
+            // What is trimmed holds what was to fit.
+            batch.stock.iter_mut().for_each(|stock| stock.length = stock.length + ends[0] + ends[1]);
+            batch
+        };
+        let mut of_shop = long(case.boards(1).batch);
+        of_shop.shop.boards.trim = ends;
+        let mut of_stock = long(case.boards(1).batch);
+        of_stock.shop.boards.trim = [Length::mm(other + case.kerf / 10 + 1); 2];
+        of_stock.stock.iter_mut().for_each(|stock| stock.trim = Some(Trim::Ends(ends)));
+        let [shop, stock] = [of_shop, of_stock].map(|batch| solve(&batch.check().unwrap(), Options::default()));
+        prop_assert_eq!(&shop.plan, &stock.plan);
+        prop_assert_eq!((shop.cost, shop.floor, shop.status), (stock.cost, stock.floor, stock.status));
     }
 
     #[test]

@@ -2,7 +2,7 @@
 
 use super::build::solve;
 use super::build_sheets::Sheets;
-use nest_core::model::{Band, FirstCut, MatchWay, PartGrain, Stages, StockGrain};
+use nest_core::model::{Band, FirstCut, MatchWay, PartGrain, Stages, StockGrain, Trim};
 use nest_core::plan::Kind;
 use nest_core::search::{Effort, Options};
 use nest_core::solution::{Solution, Status};
@@ -11,8 +11,8 @@ use proptest::prelude::*;
 use std::num::NonZeroUsize;
 use std::time::Duration;
 
-/// Length, width, cost, supply, whether it has no grain, whether it is owned.
-type Stock = (i64, i64, i64, Option<u32>, bool, bool);
+/// Length, width, cost, supply, whether it has no grain, whether it is owned, edges that are trimmed if it says so itself.
+type Stock = (i64, i64, i64, Option<u32>, bool, bool, Option<[bool; 4]>);
 /// Length, width, quantity, grain, optional, banded edges.
 type Piece = (i64, i64, u32, PartGrain, bool, [u8; 2]);
 
@@ -50,17 +50,18 @@ impl Case {
         let shop = &mut sheets.batch.shop;
         shop.bands.push(Band { name: "tape".into(), deduct: Length::mm(rules.band), ..Band::default() });
         let settings = &mut shop.sheets;
-        settings.trim = rules.trim.map(|trim| Length::mm(if trim { 6 } else { 0 }));
+        settings.trim = trims(rules.trim);
         (settings.stages, settings.trimming, settings.first_cut) =
             (rules.stages, rules.trimming, rules.first);
         settings.fence_reach = rules.reach.map(Length::mm);
         settings.longest_rip = rules.rip.map(Length::mm);
         settings.longest_crosscut = rules.crosscut.map(Length::mm);
         settings.keep = [Length::mm(120), Length::mm(60)];
-        for &(length, width, cost, qty, plain, owned) in &self.stock {
+        for &(length, width, cost, qty, plain, owned, trim) in &self.stock {
             sheets = sheets.sheet([length, width], cost);
             let last = sheets.batch.stock.last_mut().unwrap();
             (last.qty, last.on_hand) = (qty, owned && qty.is_some());
+            last.trim = trim.map(|trim| Trim::Edges(trims(trim)));
             last.grain = Some(if plain { StockGrain::None } else { StockGrain::Length });
         }
         for &(length, width, qty, grain, optional, edges) in &self.parts {
@@ -81,6 +82,10 @@ impl Case {
     }
 }
 
+fn trims(edges: [bool; 4]) -> [Length; 4] {
+    edges.map(|trim| Length::mm(if trim { 6 } else { 0 }))
+}
+
 fn stock() -> impl Strategy<Value = Stock> {
     (
         200_i64..420,
@@ -89,6 +94,7 @@ fn stock() -> impl Strategy<Value = Stock> {
         prop::option::of(0_u32..3),
         prop::bool::weighted(0.3),
         prop::bool::weighted(0.2),
+        prop::option::weighted(0.3, any::<[bool; 4]>()),
     )
 }
 
@@ -138,7 +144,7 @@ fn cases() -> impl Strategy<Value = Case> {
         rules(),
     )
         .prop_map(|((mut stock, supply, cost), parts, strip, rules)| {
-            stock.insert(0, (420, 260, cost, supply, false, false));
+            stock.insert(0, (420, 260, cost, supply, false, false, None));
             // In two stages the first cut may run across the strip, which is refused.
             let strip =
                 strip.filter(|_| rules.stages != Stages::Limited(2) || rules.first == FirstCut::Either);
@@ -177,6 +183,24 @@ fn missing(sheets: &Sheets, solution: &Solution) -> bool {
 
 proptest! {
     #![proptest_config(ProptestConfig::with_cases(80))]
+
+    /// Edge trim is the same whether the shop says it, of what has its factory edges, or each stock.
+    #[test]
+    fn edge_trim_of_each_stock_is_that_of_the_shop(mut case in cases(), other in any::<[bool; 4]>()) {
+        let trim = case.rules.trim;
+        case.stock.iter_mut().for_each(|stock| stock.6 = None);
+        let mut of_shop = case.sheets();
+        of_shop.batch.stock.iter_mut().for_each(|stock| stock.factory_edges = true);
+        prop_assume!(of_shop.batch.clone().check().is_ok());
+        case.rules.trim = other;
+        case.stock.iter_mut().for_each(|stock| stock.6 = Some(trim));
+        let of_stock = case.sheets();
+        let checked = [&of_shop, &of_stock].map(Sheets::checked);
+        prop_assert_eq!(checked[0].stock(), checked[1].stock());
+        let [shop, stock] = [of_shop, of_stock].map(|sheets| greedy(&sheets));
+        prop_assert_eq!(&shop.plan, &stock.plan);
+        prop_assert_eq!((shop.cost, shop.floor, shop.status), (stock.cost, stock.floor, stock.status));
+    }
 
     /// `solve` checks every plan, so a rule that was broken would be an error of it.
     #[test]

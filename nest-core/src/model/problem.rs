@@ -217,6 +217,12 @@ impl Findings {
         self.sure_rows(Table::Shop) && !doubts.into_iter().any(|place| place.field.is_empty() || needs(place))
     }
 
+    /// Whether a rule can rely on one setting of the shop: also on its section.
+    pub fn sure_of_setting(&self, field: &str) -> bool {
+        let section = field.split('.').next();
+        self.sure_of_shop(|place| place.field == field || Some(place.field) == section)
+    }
+
     /// Whether a rule can rely on all that the shop says of its saws.
     pub fn sure_of_saws(&self) -> bool {
         self.sure_of_shop(|place| ["boards", "sheets"].iter().any(|section| place.field.starts_with(section)))

@@ -82,3 +82,27 @@ impl TryFrom<Vec<Length>> for Trim {
         Self::of(&values).ok_or_else(|| format!("expected 1, 2 or 4 edge trims, but found {}", values.len()))
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn values_are_those_of_a_board_or_a_sheet() {
+        let mm = |values: &[i64]| Trim::of(&values.iter().map(|&mm| Length::mm(mm)).collect::<Vec<_>>());
+        let sides = |values: &[i64]| {
+            let trim = mm(values).unwrap();
+            [true, false].map(|board| trim.sides(board).map(|sides| sides.map(Length::ticks)))
+        };
+        let ticks = |sides: [i64; 4]| Some(sides.map(|mm| Length::mm(mm).ticks()));
+        assert_eq!(sides(&[5]), [ticks([5, 5, 0, 0]), ticks([5; 4])]);
+        assert_eq!(sides(&[5, 6]), [ticks([5, 6, 0, 0]), None]);
+        assert_eq!(sides(&[5, 6, 7, 8]), [None, ticks([5, 6, 7, 8])]);
+        assert_eq!([mm(&[]), mm(&[5; 3]), mm(&[5; 5])], [None; 3]);
+        assert_eq!(mm(&[5, 6, 7, 8]).unwrap().values(), [5, 6, 7, 8].map(Length::mm));
+        let brief = |values: &[i64]| mm(values).unwrap().brief();
+        assert_eq!(brief(&[5; 2]), brief(&[5]));
+        assert_eq!(brief(&[5; 4]), Trim::All(Length::mm(5)));
+        assert_ne!(brief(&[5, 6]), brief(&[5]));
+    }
+}

@@ -206,7 +206,7 @@ pub fn holds_kerf(
     s: &Shop,
     found: &mut Findings,
 ) {
-    let sure = found.sure(place) && found.sure(shop(kerf_field));
+    let sure = found.sure(place) && found.sure_of_setting(kerf_field);
     if sure && trims.iter().any(|&trim| trim.is_positive() && trim < kerf) {
         let kerf = s.style.exact(kerf);
         found

@@ -68,6 +68,48 @@ fn what_is_on_hand_as_it_was_bought_costs_nothing_and_is_trimmed() {
 }
 
 #[test]
+fn edge_trim_of_its_own_goes_before_that_of_the_shop_bought_or_owned() {
+    let eighths = |eighths: [i64; 4]| eighths.map(|n| inches(n, 8));
+    let of = |trim: &[Length], stock: Stock| {
+        let owned = Stock { on_hand: true, qty: Some(1), ..stock.clone() };
+        let edged = Stock { factory_edges: true, ..owned.clone() };
+        let rows = [stock, owned, edged].map(|stock| Stock { trim: Trim::of(trim), ..stock });
+        let mut batch = batch(vec![part()], rows.into());
+        (batch.shop.boards.trim, batch.shop.sheets.trim) = ([inches(1, 4); 2], [inches(1, 4); 4]);
+        let checked = batch.check().unwrap();
+        let trims: Vec<_> = checked.stock().iter().map(|stock| stock.trim).collect();
+        <[_; 3]>::try_from(trims).unwrap()
+    };
+    let (shop, clean) = (eighths([2; 4]), eighths([0; 4]));
+    assert_eq!(of(&[], sheet()), [shop, clean, shop]);
+    assert_eq!(of(&eighths([0; 4])[..1], sheet()), [clean; 3]);
+    assert_eq!(of(&eighths([4; 4])[..1], sheet()), [eighths([4; 4]); 3]);
+    assert_eq!(of(&eighths([1, 2, 0, 4]), sheet()), [eighths([1, 2, 0, 4]); 3]);
+    assert_eq!(of(&eighths([4; 4])[..1], board()), [eighths([4, 4, 0, 0]); 3], "its long edges are clean");
+    assert_eq!(of(&eighths([1, 4, 0, 0])[..2], board()), [eighths([1, 4, 0, 0]); 3]);
+}
+
+#[test]
+fn edge_trim_of_its_own_is_held_to_the_rules_of_the_shop() {
+    let with = |trim: &[Length], stock: Stock| {
+        refused(batch(vec![part()], vec![board(), Stock { trim: Trim::of(trim), ..stock }]))
+    };
+    let at = |kind| one("stock 1, trim", kind);
+    let (thin, fine) = (inches(1, 16), inches(1, 8));
+    assert_eq!(with(&[thin], board()), at(ProblemKind::Trim));
+    assert_eq!(with(&[fine, thin], board()), at(ProblemKind::Trim));
+    assert_eq!(with(&[fine, Length::ZERO, Length::ZERO, thin], sheet()), at(ProblemKind::Trim));
+    assert_eq!(with(&[fine; 4], board()), at(ProblemKind::Contradiction));
+    assert_eq!(with(&[fine; 2], sheet()), at(ProblemKind::Contradiction));
+    assert_eq!(with(&[-fine, -thin], board()), at(ProblemKind::NotPositive));
+    assert_eq!(with(&[Length::from_ticks(i64::MAX); 4], sheet()), at(ProblemKind::Limit));
+    assert_eq!(with(&[whole(48)], board()), at(ProblemKind::Trim), "nothing is left");
+    // Of a row of which nobody knows what it is, so much is known.
+    let unknown = Stock { section: "2x4".parse().ok(), form: Some(Form::Sheet), ..board() };
+    assert!(with(&[-fine], unknown).contains(&("stock 1, trim".into(), ProblemKind::NotPositive)));
+}
+
+#[test]
 fn names_made_for_stock_are_unique() {
     let taken = Stock { name: "pine, 8'".into(), ..board() };
     let checked = checked(vec![part()], vec![board(), taken, board()]);
