@@ -363,3 +363,28 @@ fn no_line_ends_inside_a_size() {
     let report = ran.read("out/report.html");
     assert!(report.contains("\u{a0}mm to spare"), "{report}");
 }
+
+#[test]
+fn a_note_is_whole_on_its_label_in_letters_that_can_be_read() {
+    let note = "ease the front edge, drill for pins before assembly, the rough side meets the wall";
+    let long = format!("{note}, {note}, {note}");
+    let parts = format!(
+        "part,material,thickness,length,width,note\nside,ply,18,800,300,\"{note}\"\nback,ply,18,800,300,\"{long}\"\n"
+    );
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,form\nply,18,2440,1220,sheet\n")
+        .args("plan parts.csv --stock stock.csv --units mm -q -o out")
+        .any_stdout()
+        .exit(0);
+    let labels = ran.read("out/labels.html");
+    let notes: Vec<&str> = labels.lines().filter(|line| line.starts_with("<p class=\"remark\"")).collect();
+    let [whole, cut] = notes.as_slice() else { panic!("{labels}") };
+    let text = |line: &str| line.replace("</bdi><bdi>", " ");
+    assert!(text(whole).contains(&format!("<bdi>{note}</bdi>")), "{whole}");
+    assert!(text(cut).contains("ease the front edge") && cut.contains("…"), "{cut}");
+    for line in notes {
+        let letters: i64 = line.split("--f:").nth(1).unwrap().split('"').next().unwrap().parse().unwrap();
+        assert!(letters >= 212, "6 pt: {line}");
+    }
+}

@@ -1,9 +1,9 @@
 //! labels.html: one label a piece, on pages as the shop buys them.
 //!
 //! Name and size get the largest letters that fit their boxes; all else shares a box and one size of letters, and takes
-//! room from the name before its letters get too small to read. A long text wraps, anywhere if it must, then shrinks,
-//! and only then ends in an ellipsis; nothing leaves its box. Widths are estimated for a wide font. All lengths are in
-//! units of 1/100 mm, which a narrow screen makes smaller.
+//! room from the name before its letters get too small to read; a long note makes them smaller, then its own. A long
+//! text wraps, anywhere if it must, then shrinks, and only then ends in an ellipsis; nothing leaves its box. Widths are
+//! estimated for a wide font. All lengths are in units of 1/100 mm, which a narrow screen makes smaller.
 
 use super::drawing::lettering::{self, kept};
 use super::qr::{self, Code};
@@ -165,23 +165,38 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
             let less = Some(fits(room * 4 / 5)).filter(|(font, _)| noted && *font >= BREAKING.min(all.0));
             less.unwrap_or(all)
         });
-    let most = usize::try_from((room - taken(font, &lines)) / line_height(font)).unwrap_or(0);
-    let with_note = |most: usize| {
-        let note = note(&label.note, most, font, text);
-        let below = taken(font, &lines) + taken(font, std::slice::from_ref(&note));
-        (large("name", high - large_rows - below, &label.name), note)
+    // To show a whole note, all letters get smaller while they are legible, then its own alone.
+    let sizes =
+        || std::iter::successors(Some(font), |size| Some(size * 94 / 100).filter(|&size| size >= BREAKING));
+    let words = kept(&isolated(&label.note));
+    let with_note = |rest: i64, size: i64| {
+        let smaller = || small.iter().map(|words| lettering::wrapped(words, rest, text)).collect();
+        let lines = if rest == font { lines.clone() } else { smaller() };
+        let all = if noted { lettering::wrapped(&words, size, text) } else { Vec::new() };
+        let most = usize::try_from((room - taken(rest, &lines)) / line_height(size)).unwrap_or(0);
+        let shown = |most: usize| {
+            let note = first_lines(&all, most, size, text);
+            let below = taken(rest, &lines) + taken(size, std::slice::from_ref(&note));
+            (large("name", high - large_rows - below, &label.name), note)
+        };
+        // Further lines of a note do not cost the name its size.
+        let (name, note) = (2..=most.min(NOTE_LINES).min(all.len()))
+            .rev()
+            .map(shown)
+            .find(|(name, _)| name.font >= LEGIBLE)
+            .unwrap_or_else(|| shown(most.min(1)));
+        let whole = note.len() == all.len();
+        let below = lines.into_iter().map(|lines| ("", rest, lines)).chain([("remark", size, note)]);
+        (whole, name, below.collect::<Vec<_>>())
     };
-    // Further lines of a note do not cost the name its size.
-    let (name, note) = (2..=most.min(NOTE_LINES))
-        .rev()
-        .map(with_note)
-        .find(|(name, _)| name.font >= LEGIBLE)
-        .unwrap_or_else(|| with_note(most.min(1)));
+    let all = sizes().filter(|&size| !breaks(&words, size, text));
+    let mut all = all.map(|size| with_note(size.max(LEGIBLE.min(font)), size));
+    let (_, name, below) =
+        (all.find(|(whole, ..)| *whole)).unwrap_or_else(|| with_note(font, sizes().last().unwrap_or(font)));
     let mut boxes = vec![name, size];
     boxes.extend(later);
-    let below = lines.into_iter().map(|lines| ("", lines)).chain([("remark", note)]);
-    let below = below.filter(|(_, lines)| lines.iter().any(|line| !line.is_empty()));
-    boxes.extend(below.map(|(class, lines)| TextBox {
+    let below = below.into_iter().filter(|(.., lines)| lines.iter().any(|line| !line.is_empty()));
+    boxes.extend(below.map(|(class, font, lines)| TextBox {
         class,
         height: line_height(font) * lines.len() as i64,
         font,
@@ -199,16 +214,19 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
     }
 }
 
-/// A note in letters of one size, on so many lines at most.
-fn note(text: &str, most: usize, font: i64, wide: i64) -> Vec<String> {
-    if text.is_empty() || most == 0 {
-        return Vec::new();
-    }
-    let mut lines = lettering::wrapped(&kept(&isolated(text)), font, wide);
+/// The first lines of a text, no more than `most`.
+fn first_lines(all: &[String], most: usize, font: i64, wide: i64) -> Vec<String> {
+    let mut lines = all.to_vec();
     while lines.len() > most {
         drop_line(&mut lines, font, wide);
     }
     lines
+}
+
+/// Whether a word that people use would be broken in two, which is worse than smaller letters.
+fn breaks(text: &str, font: i64, wide: i64) -> bool {
+    let long = |word: &str| word.chars().count() <= 24 && lettering::width(word, font) > wide;
+    font > BREAKING && text.split(' ').any(long)
 }
 
 /// Leaves the last line out; an ellipsis says so.
@@ -237,10 +255,7 @@ fn fit(texts: &[String], [wide, high]: [i64; 2], bold: bool, largest: i64) -> (i
         let mut lines: Vec<Vec<String>> =
             texts.iter().map(|text| lettering::wrapped(text, font, wide)).collect();
         let count = |lines: &[Vec<String>]| lines.iter().map(Vec::len).sum::<usize>();
-        // A word broken in two is worse than smaller letters, unless it is no word that people use.
-        let long = |word: &str| word.chars().count() <= 24 && lettering::width(word, font) > wide;
-        let broken = texts.iter().any(|text| text.split(' ').any(long));
-        if count(&lines) <= most(font) && (!broken || font <= BREAKING) {
+        if count(&lines) <= most(font) && !texts.iter().any(|text| breaks(text, font, wide)) {
             return (font, lines);
         }
         if font == SMALLEST {
