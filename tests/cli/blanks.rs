@@ -52,6 +52,12 @@ fn the_cuts_beside_the_drawing_name_blanks_too() {
     let report = ran.read("out/report.html").replace('\u{a0}', " ");
     assert!(report.contains("off: A, 14&#34; x 11 1/4&#34;, to be cut further"), "{report}");
     assert!(report.contains("<strong>rip, fence 8&#34;</strong> on B;"), "{report}");
+    // The last cut of a blank frees two pieces, and says so there alone.
+    assert!(
+        report.contains("on C; <span class=\"gives\"><bdi>off: no. 4 lip; left: no. 4 lip</bdi>"),
+        "{report}"
+    );
+    assert!(!report.contains("What remains is <bdi>no. 4 lip"), "{report}");
     let drawing = ran.read("out/diagrams/layout-1-to-2-pine-1x12.svg");
     let words: Vec<&str> = drawing.split(['<', '>']).map(str::trim).filter(|word| !word.is_empty()).collect();
     assert!(words.contains(&"blank A") && words.contains(&"on C"), "{drawing}");

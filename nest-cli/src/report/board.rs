@@ -28,7 +28,7 @@ pub struct Board {
     pub cuts: Vec<SawCut>,
     /// The same, repeated cuts at one setting together.
     pub steps: Vec<Step>,
-    /// What no cut frees: it remains when all else is off.
+    /// What no cut frees: it remains when all else is off. What is left of a blank stands beside its last cut.
     pub left: Vec<Left>,
     /// What is to spare along the board beyond the pieces and their kerfs, and whether that is so little that the
     /// board should be measured before the first cut.
@@ -116,10 +116,12 @@ impl Board {
     ) -> Self {
         let mut zones: Vec<Zone> =
             trims(stock).into_iter().map(|[at, size]| Zone { at, size, what: What::Trim }).collect();
-        let freed: Vec<&Node> = layout.cuts(stock).filter_map(|cut| cut.frees).collect();
+        let cuts = || layout.cuts(stock);
+        let left_of_blanks = cuts().filter(|cut| cut.on.lot > 0).filter_map(|cut| cut.leaves);
+        let named: Vec<&Node> = cuts().filter_map(|cut| cut.frees).chain(left_of_blanks).collect();
         let mut left = Vec::new();
         for place in layout.places(stock) {
-            let remains = !freed.iter().any(|node| std::ptr::eq(*node, place.node));
+            let remains = !named.iter().any(|node| std::ptr::eq(*node, place.node));
             let what = match place.node.kind {
                 Kind::Cut { .. } => continue,
                 Kind::Piece { part, .. } => {

@@ -271,17 +271,29 @@ fn of_run(section: &Section, run: &[SawCut]) -> Line {
         (false, Way::Crosscut) => (format!("crosscut, stop {text}"), on_blank),
         (false, Way::Rip) => (format!("rip, fence {text}"), on_blank),
     };
-    let times = if run.len() > 1 { format!("{} × ", run.len()) } else { String::new() };
+    let times = |count: usize| if count > 1 { format!("{count} × ") } else { String::new() };
+    let all = times(run.len());
     let off = match &first.frees {
-        Off::Part(part) => Some(format!("off: {times}{}", named(section, *part))),
+        Off::Part(part) => Some(format!("off: {all}{}", named(section, *part))),
         Off::Blank(..) => blanks(run.iter().map(|cut| &cut.frees)).map(|blank| cut_further("off", blank)),
-        Off::Offcut(..) => Some(format!("off: {times}an offcut, keep it")),
-        Off::Waste => Some(format!("off: {times}waste")),
+        Off::Offcut(..) => Some(format!("off: {all}an offcut, keep it")),
+        Off::Waste => Some(format!("off: {all}waste")),
         Off::Edge => None,
     };
     let left =
         blanks(run.iter().filter_map(|cut| cut.leaves.as_ref())).map(|blank| cut_further("left", blank));
-    let gives = off.into_iter().chain(left).collect::<Vec<_>>().join("; ");
+    // What is left of the board itself stands below all cuts.
+    let done: Vec<&Off> =
+        run.iter().filter(|cut| cut.lot > 0).filter_map(|cut| cut.leaves.as_ref()).collect();
+    let done = done.chunk_by(|a, b| a == b).filter_map(|alike| {
+        let what = match alike.first()? {
+            Off::Part(part) => named(section, *part),
+            Off::Offcut(size, edged) => to_keep(size, edged.as_deref()),
+            Off::Blank(..) | Off::Waste | Off::Edge => return None,
+        };
+        Some(format!("left: {}{what}", times(alike.len())))
+    });
+    let gives = off.into_iter().chain(left).chain(done).collect::<Vec<_>>().join("; ");
     let [verb, rest, gives] = [verb, rest, gives].map(|text| kept(&text));
     Line { number, verb, rest, gives }
 }
@@ -302,9 +314,11 @@ fn named(section: &Section, part: usize) -> String {
 fn as_left(section: &Section, left: &Left) -> String {
     match left {
         Left::Part(piece) => named(section, piece.part),
-        Left::Offcut(size, edged) => {
-            let edged = edged.as_deref().map_or(String::new(), |edged| format!(", {edged}"));
-            format!("{size} to keep{edged}")
-        }
+        Left::Offcut(size, edged) => to_keep(size, edged.as_deref()),
     }
+}
+
+fn to_keep(size: &str, edged: Option<&str>) -> String {
+    let edged = edged.map_or(String::new(), |edged| format!(", {edged}"));
+    format!("{size} to keep{edged}")
 }
