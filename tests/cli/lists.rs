@@ -211,6 +211,10 @@ warning: every row ends with a `,` more than the header, so that `36,1` is read 
     };
     mm("a,pine,600,300,2,\nb,pine,600,200,5,\n", "");
     mm("a,pine,600,300,5,\nb,pine,600,200,5,\n", "is `300,5` one number?");
+    // A number that lost its comma takes the place of the empty cell, and is to blame alone.
+    let one = "found 6 cells: is `700,5` one number?\n --> parts.csv:3:8\n";
+    mm("a,pine,600,300,2,\nb,pine,700,5,200,1\nc,pine,600,100,2,\n", one);
+    mm("b,pine,800,5,200,\nb,pine,700,5,200,1\nc,pine,600,5,100,\n", "one number? (and in lines 3 and 4)");
     // One row is no habit, nor are commas at some of them, nor numbers where words belong.
     list("width,qty", &format!("{rail}1,\n")).complains(split).exit(2);
     list("width,qty", &format!("{rail}1,\nrail,pine,3/4,36,1,1\n")).complains(split).exit(2);

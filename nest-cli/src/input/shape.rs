@@ -51,12 +51,18 @@ impl Shape<'_> {
         let mut rows = filled.filter(|cells| !self.surely_refused(cells)).peekable();
         let surplus = rows.peek()?.len().checked_sub(width).filter(|surplus| *surplus > 0)?;
         let (mut count, mut last, mut doubt, mut doubts, mut odd) = (0, 0, None, 0, false);
+        // Rows whose last cell is no more empty, since a number became two.
+        let mut split = 0;
         // Columns of words in which something else than a number was found.
         let mut worded = vec![false; width];
         for cells in rows {
             let (fitting, rest) = cells.split_at_checked(width)?;
-            let empty = rest.len() == surplus && rest.iter().all(|cell| cell.text.is_empty());
-            if !empty || !self.belong(fitting, 0) {
+            let empty = rest.iter().all(|cell| cell.text.is_empty());
+            if !empty && rest.len() == surplus && self.split_number(&cells).is_some() {
+                split += 1;
+                continue;
+            }
+            if !empty || rest.len() != surplus || !self.belong(fitting, 0) {
                 return None;
             }
             for (place, cell) in fitting.iter().enumerate().filter(|(_, cell)| !cell.text.is_empty()) {
@@ -74,7 +80,8 @@ impl Shape<'_> {
             }
         }
         let fits = worded.get(last).is_some_and(|worded| *worded) || self.columns.counts(last);
-        (count > 1 && fits && odd).then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
+        (count > split.max(1) && fits && odd)
+            .then(|| Habit { surplus, doubt: doubt.filter(|_| doubts == count) })
     }
 
     /// Whether a row has a slip of its own: in quotes, in how many cells it has, or a word where a number belongs. None that
