@@ -89,7 +89,7 @@ impl LabelSettings {
             }
             if size < LEAST[axis] {
                 let what = ["wide", "high"][axis];
-                let [least, found] = [LEAST[axis], size].map(|side| measured(side, system));
+                let [least, found] = told_apart([LEAST[axis], size], system);
                 return Err(format!("expected labels at least {least} {what}, but found {found}"));
             }
             (sheet.margin[axis], sheet.size[axis]) = (margin, size);
@@ -101,6 +101,16 @@ impl LabelSettings {
 /// A side of a label in the usual style of these units.
 pub fn measured(side: Length, system: System) -> String {
     LengthStyle::default_for(system).format(side, Rounding::Nearest)
+}
+
+/// Two sides as texts that differ as they do: in the usual style, with decimals, or to the last digit.
+fn told_apart(sides: [Length; 2], system: System) -> [String; 2] {
+    let decimals = LengthStyle::DecimalInches { places: 3 };
+    let finer = Some(decimals).filter(|_| system == System::Inch);
+    let texts = |style: LengthStyle| sides.map(|side| style.format(side, Rounding::Nearest));
+    (std::iter::once(LengthStyle::default_for(system)).chain(finer).map(texts))
+        .find(|[a, b]| a.trim_start_matches('~') != b.trim_start_matches('~'))
+        .unwrap_or_else(|| sides.map(|side| format!("{} mm", side.mm_decimal())))
 }
 
 /// Columns and rows as people write them: `2x7`, `2 x 7`.
@@ -181,6 +191,22 @@ mod tests {
             }
         }
         assert!(accepted > 50, "{accepted}");
+    }
+
+    #[test]
+    fn a_label_that_is_hardly_too_small_is_told_from_the_smallest() {
+        let refused = |wide: Length, system| {
+            let settings = LabelSettings { size: Some([wide, Length::mm(30)]), ..LabelSettings::default() };
+            settings.on(Paper::A4, system).expect_err("it is too small")
+        };
+        let inches = |nths: i64| Length::from_ticks(nths * (Length::TICKS_PER_INCH / 16));
+        let told = |text: &str| format!("expected labels at least {text}");
+        assert_eq!(refused(inches(24), System::Inch), told("~1 9/16\" wide, but found 1 1/2\""));
+        assert_eq!(refused(inches(25), System::Inch), told("~1.575\" wide, but found ~1.563\""));
+        let hardly = Length::from_ticks(Length::mm(40).ticks() - 1);
+        for system in [System::Inch, System::Metric] {
+            assert_eq!(refused(hardly, system), told("40 mm wide, but found 39.9999875 mm"));
+        }
     }
 
     #[test]
