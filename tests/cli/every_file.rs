@@ -392,7 +392,6 @@ fn a_shop_file_whose_lines_end_with_carriage_returns_alone() {
 #[test]
 fn a_file_of_another_kind_as_shop_is_asked_about() {
     let hint = "hint: a shop file has lines such as `units = \"in\"`: is it the right file?\n";
-    refused(with("shop.toml", FILES[0].2).args("--units in"), hint);
     refused(with("shop.toml", "{\"format\": 1}\n").args("--units in"), hint);
     // One with a slip is the right one.
     let ran = with("shop.toml", "units = \"in\"\n[boards]\nkerf\n").any_stderr().exit(2);

@@ -32,6 +32,8 @@ mod hostile;
 mod cautions;
 // What is cut further is called the same on all papers.
 mod blanks;
+// A shop file that is no TOML.
+mod broken_shop;
 // The report and the labels in a real browser, where one is found.
 mod browser;
 // What the printer gets, read back page by page.
@@ -53,6 +55,8 @@ mod every_file;
 // A cut that the fence does not reach is called so.
 mod fence;
 mod misfits;
+// A file that was given as another.
+mod mistaken;
 // A plan that is none.
 mod no_plan;
 // Faults of shop, stock, flags, streams and folders.

@@ -10,8 +10,9 @@ use nest_core::model::{
 use nest_core::units::{System, Unit};
 
 use super::columns::{is_of_parts, is_of_stock};
-use super::csv::{Cell, Dialect, Records};
+use super::csv::Cell;
 use super::findings::report;
+use super::kinds::{Kind, header};
 use super::list::{Listed, Listing, Reading};
 use super::same::{Identity, is_stdin};
 use super::shop::{Placed, Places, shop};
@@ -113,17 +114,18 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     let mut all_parts = Rows::of(Table::Parts);
     for (path, source) in parts_files {
         let job = if several { job_of(path) } else { String::new() };
+        let source = source.filter(|source| is_list(*source, "parts", desk));
         all_parts.take(source.and_then(|source| parts::read(source, &job, &mut reading, desk)));
     }
     let mut all_stock = Rows::of(Table::Stock);
     all_stock.complete = !mixed;
     for (_, source) in stock_files {
+        let source = source.filter(|source| is_list(*source, "stock", desk));
         all_stock.take(source.and_then(|source| stock::read(source, &mut reading, desk)));
     }
     for path in &files.rack {
-        all_stock.take(
-            open(path, "the rack", desk).and_then(|source| stock::read_rack(source, &mut reading, desk)),
-        );
+        let source = open(path, "the rack", desk).filter(|source| is_list(*source, "what is on hand", desk));
+        all_stock.take(source.and_then(|source| stock::read_rack(source, &mut reading, desk)));
     }
     let system = reading.unit.map_or_else(|| system_of(&all_parts, desk), Unit::system);
     let Placed { mut shop, papers, papers_lost, places, mut unread } =
@@ -183,29 +185,37 @@ fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
 /// Paths, and the sources that were read from them.
 type Opened<'f> = Vec<(&'f PathBuf, Option<usize>)>;
 
-/// Parts and stock, each read as what it is, where all lists say that they were given the other way round.
+/// Parts and stock, each read as what it is, where lists of both were given the other way round.
 fn unswapped<'f>(parts: Opened<'f>, stock: Opened<'f>, desk: &mut Desk) -> (Opened<'f>, Opened<'f>) {
-    let all = |files: &Opened<'_>, are: fn(&[Cell]) -> bool| {
-        files.iter().all(|(_, source)| source.is_some_and(|source| are(&header(source, desk))))
+    let apart = |files: Opened<'f>, astray: fn(&[Cell]) -> bool| -> (Opened<'f>, Opened<'f>) {
+        let is_astray = |source: usize| astray(&header(&desk.source(source).text));
+        files.into_iter().partition(|(_, source)| source.is_some_and(is_astray))
     };
-    if !all(&parts, is_of_stock) || !all(&stock, is_of_parts) {
-        return (parts, stock);
-    }
+    let (of_stock, right_parts) = apart(parts.clone(), is_of_stock);
+    let (of_parts, right_stock) = apart(stock.clone(), is_of_parts);
     let first = |files: &Opened<'_>| {
-        let source = files.iter().find_map(|(_, source)| *source);
-        source.map(|source| desk.source(source).name.clone()).unwrap_or_default()
+        let (_, source) = files.first()?;
+        source.map(|source| desk.source(source).name.clone())
     };
-    let (of_stock, of_parts) = (first(&parts), first(&stock));
-    let message = format!("the lists are swapped: {of_stock} is one of stock, and {of_parts} one of parts");
+    let (Some(a), Some(b)) = (first(&of_stock), first(&of_parts)) else { return (parts, stock) };
+    let message = format!("the lists are swapped: {a} is one of stock, and {b} one of parts");
     desk.fail(Failure::new(message).hint("exchange the two on the command line"));
-    (stock, parts)
+    ([right_parts, of_parts].concat(), [right_stock, of_stock].concat())
 }
 
-/// The first row of a list.
-fn header(source: usize, desk: &Desk) -> Vec<Cell> {
+/// Whether a list may be read as what it was given as: what a plan wrote is told, and nothing else of it.
+fn is_list(source: usize, what: &str, desk: &mut Desk) -> bool {
     let text = desk.source(source);
-    let dialect = Dialect::of(&text.text);
-    Records::new(&text.text, dialect.start..text.text.len(), dialect.separator).next().unwrap_or_default()
+    let kind = Kind::of(&text.text).filter(|kind| kind.is_written());
+    let at = text.text.find(|c: char| !c.is_whitespace()).unwrap_or(0);
+    if let Some(kind) = kind {
+        desk.error(
+            Spot { source, span: at..at },
+            format!("expected a list of {what}, but found {}", kind.name()),
+        )
+        .hint(kind.advice());
+    }
+    kind.is_none()
 }
 
 /// Rows of several lists, one after the other.

@@ -107,7 +107,8 @@ pub fn is_of_stock(header: &[Cell]) -> bool {
     header.len() > 1 && !has_only(header, PARTS, STOCK) && (has_only(header, STOCK, PARTS) || !named)
 }
 
-fn names(header: &[Cell]) -> impl Iterator<Item = String> {
+/// The names in a header.
+pub fn names(header: &[Cell]) -> impl Iterator<Item = String> {
     header.iter().map(|cell| name_and_unit(&cell.text).0)
 }
 

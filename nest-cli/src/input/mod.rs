@@ -1,8 +1,9 @@
 //! Files to a question: every value keeps its file, line and column until the question was checked.
 //!
 //! `source` reads bytes; `csv` splits a list into cells, `list` into rows, `shape` sees whether those fit the header
-//! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`; `toml` takes a shop file apart
-//! and `shop` reads it; `batch` puts it all together.
+//! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`; `syntax` sees whether a shop
+//! file is TOML, `toml` takes it apart and `shop` reads it; `kinds` knows a file that was given as
+//! another; `batch` puts it all together.
 
 mod batch;
 mod cells;
@@ -10,6 +11,7 @@ mod columns;
 pub mod csv;
 mod findings;
 pub mod json;
+mod kinds;
 #[cfg(test)]
 mod laws;
 mod list;
@@ -21,6 +23,7 @@ mod shape;
 mod shop;
 mod source;
 mod stock;
+mod syntax;
 mod toml;
 
 pub use batch::{Files, Overrides, Question, given_twice, read};

@@ -192,7 +192,10 @@ impl Values<'_> {
         if items.len() != 1 && items.len() != into.len() {
             let found = items.len();
             let message = format!("expected {expected}, but found {found} values");
-            self.fault((field, 0), setting.spot.clone(), message);
+            let name = field.rsplit('.').next().unwrap_or(field);
+            let each = vec!["\"...\""; into.len()].join(", ");
+            self.fault((field, 0), setting.spot.clone(), message)
+                .hint(format!("write {name} = \"...\", or {name} = [{each}]"));
             return;
         }
         let read: Vec<Option<Length>> =
@@ -261,7 +264,9 @@ impl Values<'_> {
     fn vehicle(&mut self) -> Option<Vehicle> {
         let width = self.settings.values.contains_key("vehicle.width");
         let Some((text, spot)) = self.one("vehicle.length", "vehicle.length") else {
-            if let (true, Some((_, spot))) = (width, self.one("vehicle.width", "vehicle.width")) {
+            if let (true, Some((_, spot))) =
+                (width && !self.settings.lost("vehicle"), self.one("vehicle.width", "vehicle.width"))
+            {
                 self.fault(("vehicle.length", 0), spot, "the vehicle has a width but no length")
                     .hint("say the longest piece it carries: length = \"8'\"");
             }

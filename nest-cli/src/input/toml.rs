@@ -2,8 +2,7 @@
 //!
 //! Nothing is understood yet but the units: what a bare number means is known no earlier. `shop` reads the values.
 
-use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
 use nest_core::model::{Place, Table, Unread, nearest};
@@ -11,7 +10,9 @@ use nest_core::units::Unit;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
+use super::kinds::Kind;
 use super::source::Source;
+use super::syntax;
 use crate::diagnose::{Desk, Spot};
 
 /// Settings by section; `band.NAME` may have any name.
@@ -69,6 +70,8 @@ pub struct Settings {
     pub file: Option<usize>,
     /// What could not be read.
     pub unread: Unread,
+    /// Sections of which something could not be read; all of them where the file could not be.
+    lost: BTreeSet<&'static str>,
     /// Whether some of it may say what the units are, though nobody can read it.
     units_lost: bool,
     /// Whether some of it may be about the papers.
@@ -80,20 +83,25 @@ impl Settings {
     pub fn read(source: usize, desk: &mut Desk) -> Self {
         let mut settings = Self { file: Some(source), ..Self::default() };
         let text = desk.source(source);
-        // To TOML a carriage return alone ends no line, to the lists it does. Places stay where they are.
-        let lines = with_line_feeds(&text.text);
-        let (table, errors) = DeTable::parse_recoverable(&lines);
-        if !errors.is_empty() {
-            let broken: Vec<usize> =
-                errors.iter().filter_map(|error| Some(text.line(error.span()?.start).0)).collect();
-            syntax(source, &text, errors, is_shop(table.get_ref()), desk);
+        if let Some(kind) = Kind::of(&text.text) {
+            desk.error(
+                Spot { source, span: 0..0 },
+                format!("expected shop settings, but found {}", kind.name()),
+            )
+            .hint(kind.advice());
             settings.lose_all();
-            let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
-            walk.rescue_units(table.get_ref(), &broken);
             return settings;
         }
+        let read = syntax::read(source, &text, desk);
+        let (table, _) = DeTable::parse_recoverable(&read.text);
         let mut walk = Walk { source, text: &text, desk, settings: &mut settings };
-        walk.table(table.get_ref(), "", "");
+        if read.sound {
+            walk.table(table.get_ref(), "", "");
+        }
+        if !read.broken.is_empty() {
+            walk.settings.lose_all();
+            walk.rescue_units(table.get_ref(), &read.broken);
+        }
         // In the order of the file.
         settings.bands.sort_by_key(|(_, spot)| spot.span.start);
         settings
@@ -102,12 +110,18 @@ impl Settings {
     /// Nobody could read the file.
     pub fn lose_all(&mut self) {
         self.unread.rows(Table::Shop);
+        self.lost.extend(SECTIONS.iter().map(|(name, _)| *name));
         (self.units_lost, self.papers_lost) = (true, true);
     }
 
     /// Whether somebody meant to say what the units are: then nobody has to be asked for them.
     pub fn units_lost(&self) -> bool {
         self.units_lost || self.values.contains_key("units")
+    }
+
+    /// Whether a setting that a section lacks may be one that could not be read.
+    pub fn lost(&self, section: &str) -> bool {
+        self.lost.contains(section)
     }
 
     /// Whether some of what it says about the papers cannot be read.
@@ -244,6 +258,7 @@ impl Walk<'_> {
         let known = SECTIONS.iter().map(|(name, _)| *name).find(|name| *name == section);
         // Without a section it may belong anywhere.
         self.settings.papers_lost |= section.is_empty() || PAPERS.contains(&section);
+        self.settings.lost.extend(known);
         if let Some(field) = known.filter(|name| !PAPERS.contains(name)) {
             self.settings.unread.cell(Place { table: Table::Shop, row: 0, field });
         }
@@ -320,105 +335,18 @@ impl Walk<'_> {
             }
             other => {
                 let spot = self.spot(span);
+                let name = key.rsplit('.').next().unwrap_or(key);
                 self.desk
-                    .error(spot, format!("expected a value for `{key}`, but found a {}", other.type_str()));
+                    .error(spot, format!("expected a value for `{key}`, but found a {}", other.type_str()))
+                    .hint(format!("lengths and words stand in quotes: {name} = \"...\""));
                 None
             }
         }
     }
 }
 
-/// The text with a line feed for each carriage return that stands alone.
-fn with_line_feeds(text: &str) -> Cow<'_, str> {
-    let mut pieces = text.split('\r').peekable();
-    if pieces.clone().skip(1).all(|piece| piece.starts_with('\n')) {
-        return Cow::Borrowed(text);
-    }
-    let mut lines = String::with_capacity(text.len());
-    while let Some(piece) = pieces.next() {
-        lines.push_str(piece);
-        if let Some(next) = pieces.peek() {
-            lines.push(if next.starts_with('\n') { '\r' } else { '\n' });
-        }
-    }
-    Cow::Owned(lines)
-}
-
 /// Whether anything in a file is a setting or a section of a shop file.
-fn is_shop(table: &DeTable<'_>) -> bool {
+pub(super) fn is_shop(table: &DeTable<'_>) -> bool {
     let known = |key: &str| SECTIONS.iter().any(|(name, keys)| *name == key || keys.contains(&key));
     table.iter().any(|(key, _)| known(key.get_ref()))
-}
-
-/// What the parser found; the first of each line, since most of the rest are echoes.
-fn syntax(source: usize, text: &Source, mut errors: Vec<toml::de::Error>, is_shop: bool, desk: &mut Desk) {
-    errors.sort_by_key(|error| error.span().map_or(0, |span| span.start));
-    let mut last_line = 0;
-    for error in errors {
-        let span = error.span().unwrap_or(0..0);
-        let (number, line) = text.line(span.start);
-        if number == last_line {
-            continue;
-        }
-        last_line = number;
-        let written = text.text.get(line).unwrap_or("");
-        let unquoted = unquoted_value(written);
-        let message = error.message().lines().next().unwrap_or("syntax error").to_owned();
-        let report = desk.error(Spot { source, span }, message.clone());
-        match unquoted {
-            Some(value) => {
-                // Those that word processors write are none to this file.
-                let opened = value.trim_start_matches(['“', '”', '„', '‘', '’']);
-                let bare = if opened == value {
-                    value
-                } else {
-                    opened.trim_end_matches(['“', '”', '‘', '’'])
-                };
-                report.hint(format!(
-                    "write \"{}\" in quotes: lengths and words are quoted",
-                    bare.replace('"', "")
-                ));
-            }
-            // What follows is most likely an echo of this one.
-            None => {
-                if !is_shop {
-                    report.hint("a shop file has lines such as `units = \"in\"`: is it the right file?");
-                } else if let Some(hint) = advice(&message, written.trim()) {
-                    report.hint(hint);
-                }
-                return;
-            }
-        }
-    }
-}
-
-/// What to do about what the parser found on a line.
-fn advice(message: &str, line: &str) -> Option<&'static str> {
-    let quotes = "what opens with a quote ends with one on the same line: `units = \"in\"`";
-    let brackets = "a section stands in brackets: `[boards]`";
-    // Without its second header, settings of a section would go to the one before.
-    let twice = match line.starts_with('[') {
-        true => "this section stands in the file twice: put all of its settings under one",
-        false => "this stands in the file twice: delete one",
-    };
-    let advice = [
-        ("duplicate key", twice),
-        ("invalid basic string", quotes),
-        ("invalid literal string", quotes),
-        ("unclosed table", brackets),
-        (
-            "key with no value",
-            if line.ends_with(']') { brackets } else { "a setting has a value: `kerf = \"1/8\"`" },
-        ),
-    ];
-    advice.iter().find(|(start, _)| message.starts_with(start)).map(|(_, hint)| *hint)
-}
-
-/// The value of a line such as `kerf = 1/8`, where quotes were left out.
-fn unquoted_value(line: &str) -> Option<&str> {
-    let (_, value) = line.split_once('=')?;
-    let value = value.split('#').next()?.trim();
-    let number = value.parse::<f64>().is_ok();
-    let plain = !number && !value.is_empty() && !value.starts_with(['"', '\'', '[', '{']);
-    plain.then_some(value)
 }

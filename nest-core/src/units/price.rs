@@ -95,7 +95,8 @@ impl MoneyError {
             K::TooManyDecimals => {
                 "a price has up to 2 decimals, a price per length or area up to 6".to_owned()
             }
-            K::Empty | K::TooLong | K::Negative | K::TooLarge => return None,
+            K::Negative => "write 0 for what costs nothing; credits are not counted".to_owned(),
+            K::Empty | K::TooLong | K::TooLarge => return None,
         })
     }
 }
