@@ -66,6 +66,8 @@ mod tamperings;
 mod unsawable;
 // The schema of plan.json is current.
 mod schema;
+// Lists as spreadsheets leave them.
+mod spreadsheets;
 mod stated;
 // The commands of README run.
 mod readme;

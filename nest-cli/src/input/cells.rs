@@ -97,6 +97,8 @@ impl<'a> Row<'a> {
             .error(said, format!("{} and {last} are empty", first.join(", ")))
             .hint("every row needs them: delete this one if it is a sum or a heading");
         self.unread.extend(silent);
+        // Of a sum nothing else is wanted.
+        self.unread.extend(["qty", "width"]);
     }
 
     /// What a cell says that must say something.
@@ -194,7 +196,7 @@ impl<'a> Row<'a> {
                 let report = self.fault(column, Some(spot), error.to_string());
                 if error.kind() == LengthErrorKind::NoUnit {
                     report.hint("say what numbers without a unit are: --units in, --units mm, or `units = \"in\"` in the shop file");
-                } else if let Some(hint) = error.hint() {
+                } else if let Some(hint) = no_value(&cell.text).map(str::to_owned).or(error.hint()) {
                     report.hint(hint);
                 }
                 None
@@ -245,7 +247,7 @@ impl<'a> Row<'a> {
             (false, _) => self.refuse(
                 column,
                 format!("expected a whole number, but found `{}`", shortened(&cell.text)),
-                "a quantity counts pieces: 1, 2, 3",
+                no_value(&cell.text).unwrap_or("a quantity counts pieces: 1, 2, 3"),
             ),
         }
         None
@@ -346,6 +348,18 @@ fn values(text: &str) -> impl Iterator<Item = Range<usize>> {
 
 fn is_blank(text: &str, part: &Range<usize>) -> bool {
     text.get(part.clone()).is_none_or(|piece| piece.trim().is_empty())
+}
+
+/// What to do about a cell in which a spreadsheet, or its user, left no value.
+fn no_value(text: &str) -> Option<&'static str> {
+    match text.chars().next()? {
+        '=' => Some("this is a formula: a list holds what it comes to"),
+        '#' => Some("the spreadsheet could not work this out: mend it there"),
+        _ if text.chars().all(|c| ['-', '–', '—', '?', '.'].contains(&c)) => {
+            Some("write a number, or leave the cell empty where the list allows it")
+        }
+        _ => None,
+    }
 }
 
 /// A text cut down to what a message can hold.

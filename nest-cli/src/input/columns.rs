@@ -107,6 +107,12 @@ pub fn is_of_stock(header: &[Cell]) -> bool {
     header.len() > 1 && !has_only(header, PARTS, STOCK) && (has_only(header, STOCK, PARTS) || !named)
 }
 
+/// Whether a row names at least two of the columns that a list must have.
+pub fn is_header(row: &[Cell], known: &[Known]) -> bool {
+    let required = |name: &String| known.iter().any(|column| column.required && column.means(name));
+    names(row).filter(required).count() > 1
+}
+
 /// The names in a header.
 pub fn names(header: &[Cell]) -> impl Iterator<Item = String> {
     header.iter().map(|cell| name_and_unit(&cell.text).0)
@@ -213,10 +219,17 @@ impl Columns {
                     "a list is text with columns separated by commas, semicolons or tabs: is it the right file?"
                         .into()
                 }
+                [cell] if cell.text.contains([',', ';', '\t']) => {
+                    "each line stands in quotes, as one cell: save the list without them".into()
+                }
                 [_] => "it is one column: separate columns by commas, semicolons or tabs".into(),
                 _ => needs(known),
             });
             columns.unread.extend(missing);
+            // What others mean that nobody knows may be anything that is not there.
+            let lacking = known.iter().map(|column| column.name).filter(|name| columns.place(name).is_none());
+            let lacking: Vec<&'static str> = lacking.filter(|_| !columns.extra.is_empty()).collect();
+            columns.unread.extend(lacking);
         }
         let named: Vec<String> =
             columns.extra.iter().map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
@@ -280,6 +293,14 @@ impl Columns {
     /// What bare numbers of a column are, where its header says so.
     pub fn unit(&self, name: &str) -> Option<Unit> {
         self.units.iter().find(|(of, _)| *of == name).map(|(_, unit)| *unit)
+    }
+
+    /// Whether a row says what the units of its columns are, and no sizes.
+    pub fn are_units(&self, row: &[Cell]) -> bool {
+        let lengths = LENGTHS.iter().filter_map(|name| row.get(self.place(name)?));
+        let mut said = lengths.filter(|cell| !cell.text.is_empty()).peekable();
+        let unit = |cell: &Cell| Unit::from_word(cell.text.trim_matches(['(', ')', '[', ']'])).is_some();
+        said.peek().is_some() && said.all(unit)
     }
 
     /// The column that the list lacks and that a header probably stands for.

@@ -6,7 +6,7 @@ use nest_core::model::MOST_ROWS;
 use nest_core::units::{Notice, Unit};
 
 use super::cells::Row;
-use super::columns::{Columns, Known, needs};
+use super::columns::{Columns, Known, is_header, needs};
 use super::csv::{Cell, Dialect, MOST_COLUMNS, Records};
 use super::misfits;
 use super::shape::{Habit, Shape};
@@ -93,6 +93,9 @@ impl Reading {
     }
 }
 
+/// Lines that a title may have.
+const MOST_TITLES: usize = 10;
+
 /// What a list without rows is.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub enum Empty {
@@ -100,6 +103,29 @@ pub enum Empty {
     Wrong,
     /// An answer: there is nothing.
     Right,
+}
+
+/// Where the header stands below the title of a list, that is told, and all is read from there on.
+fn below_title(first: Dialect, source: usize, known: &[Known], desk: &mut Desk) -> Dialect {
+    let text = desk.source(source);
+    let below = |start: usize| {
+        let dialect = Dialect::of(text.text.get(start..).unwrap_or(""));
+        let start = start + dialect.start;
+        let row = Records::new(&text.text, start..text.text.len(), dialect.separator).next()?;
+        Some((Dialect { start, ..dialect }, row))
+    };
+    let next = |(dialect, _): &(Dialect, Vec<Cell>)| below(text.line(dialect.start).1.end + 1);
+    let mut lines = std::iter::successors(below(first.start), next).take(MOST_TITLES);
+    match lines.find(|(_, row)| is_header(row, known)) {
+        Some((dialect, row)) if dialect.start > first.start => {
+            let line = text.line(row[0].span.start).0;
+            let span = text.line(first.start).1;
+            desk.error(Spot { source, span }, format!("the columns are not named here, but in line {line}"))
+                .hint("delete what stands above that line, or begin it with `#`");
+            dialect
+        }
+        _ => first,
+    }
 }
 
 /// Reads a list. `make` reads one row as far as it can.
@@ -115,7 +141,7 @@ pub fn read_list<T>(
     mut make: impl FnMut(&mut Row<'_>) -> T,
 ) -> Option<Listed<T>> {
     let text = desk.source(source);
-    let dialect = Dialect::of(&text.text);
+    let dialect = below_title(Dialect::of(&text.text), source, known, desk);
     let mut records = Records::new(&text.text, dialect.start..text.text.len(), dialect.separator);
     let whole = |at: usize| Spot { source, span: at..at };
     let Some(header) = records.next() else {
@@ -154,6 +180,11 @@ pub fn read_list<T>(
         if cells.len() == header.len() && cells.iter().zip(&header).all(alike) {
             desk.error(whole(cells[0].span.start), "the header stands here once more")
                 .hint("lists that are put together keep one header: delete this line");
+            continue;
+        }
+        if columns.are_units(&cells) {
+            desk.error(whole(cells[0].span.start), "this row holds units, and no sizes")
+                .hint("delete it, and say what bare numbers are in the header: `length (mm)`");
             continue;
         }
         if rows.len() == MOST_ROWS {
