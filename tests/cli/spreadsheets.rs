@@ -66,6 +66,13 @@ fn a_cell_without_a_value_says_what_left_it_so() {
 }
 
 #[test]
+fn merged_cells_are_named() {
+    let hint = "write it in each row as the list of stock does: merged cells fill their first row alone";
+    let fault = ["`material` is empty", "3:6", hint];
+    only(&format!("{HEADER}\nside,ply,18,720,560,2\nback,,,720,300,1\n"), fault);
+}
+
+#[test]
 fn a_list_without_its_columns_has_no_consequences() {
     let lacks = "the list of parts lacks the column `length`";
     let found = faults("part,material,thickness,size,qty\nside,ply,18,720 x 560,2\n");

@@ -18,7 +18,10 @@ fn part(row: &mut Row<'_>, job: &str) -> Part {
     let ways = [("along", MatchWay::Along), ("across", MatchWay::Across)];
     Part {
         name: row.required("part", "every part needs a name"),
-        material: row.required("material", "write the material as the list of stock does"),
+        material: row.required(
+            "material",
+            "write it in each row as the list of stock does: merged cells fill their first row alone",
+        ),
         section: section(row),
         thickness: row.length("thickness"),
         length: row.required_length("length"),
