@@ -76,13 +76,16 @@ impl Validator {
                     value.as_object().is_none_or(|v| v.len() as u64 <= asked.as_u64().unwrap())
                 }
                 "oneOf" => {
-                    let fits = |rule: &&Value| {
+                    let tried = asked.as_array().unwrap().iter().map(|rule| {
                         let mut trial =
                             Self { root: self.root.clone(), faults: Vec::new(), met: BTreeSet::new() };
                         trial.look(value, rule, at, place);
-                        trial.faults.is_empty()
-                    };
-                    asked.as_array().unwrap().iter().filter(fits).count() == 1
+                        trial
+                    });
+                    let fit: Vec<Self> = tried.filter(|trial| trial.faults.is_empty()).collect();
+                    let one = fit.len() == 1;
+                    self.met.extend(fit.into_iter().flat_map(|trial| trial.met));
+                    one
                 }
                 other => panic!("the validator does not know {other}"),
             };
@@ -138,6 +141,9 @@ fn places(rule: &Value, place: &str, found: &mut BTreeSet<String>) {
     }
     if rule["items"].is_object() {
         places(&rule["items"], &format!("{place}[]"), found);
+    }
+    for inner in rule["oneOf"].as_array().into_iter().flatten() {
+        places(inner, place, found);
     }
 }
 

@@ -111,7 +111,11 @@ fn certificate() -> impl Strategy<Value = Certificate> {
         Just(Reason::Lengths),
         Just(Reason::Area),
         (dual(), dual()).prop_map(|(along, across)| Reason::Dual { along, across }),
-        (dual(), dual()).prop_map(|(along, across)| Reason::Sets { along, across }),
+        (dual(), dual(), any::<Option<u8>>()).prop_map(|(along, across, stages)| Reason::Sets {
+            along,
+            across,
+            stages
+        }),
         (length(), any::<Option<u8>>()).prop_map(|(grid, stages)| Reason::Cuts { grid, stages }),
     ];
     let piece = any::<Option<u32>>();

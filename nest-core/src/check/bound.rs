@@ -281,10 +281,11 @@ fn values(
             Reason::Dual { along, across } => {
                 Panel { batch, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
             }
-            Reason::Sets { along, across } => {
+            Reason::Sets { along, across, stages } => {
                 Panel { batch, group, leaf: l, s, stock, prices }.sets(
                     claimed.value,
                     [along, across],
+                    stages,
                     work,
                 )?;
             }

@@ -19,7 +19,10 @@ mod panel;
 mod refusal;
 mod regions;
 mod saw;
+#[cfg(test)]
+mod set_twins;
 mod sets;
+mod shapes;
 mod shares;
 mod strips;
 mod tree;

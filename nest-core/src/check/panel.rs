@@ -116,8 +116,15 @@ impl Panel<'_> {
     }
 
     /// By the best set of parts, none more often than it is asked for.
-    pub fn sets(&self, claimed: i64, duals: [Dual; 2], work: &mut Work) -> Result<(), Refusal> {
+    pub fn sets(
+        &self,
+        claimed: i64,
+        duals: [Dual; 2],
+        stages: Option<u8>,
+        work: &mut Work,
+    ) -> Result<(), Refusal> {
         let clean = self.clean()?;
+        let rule = self.rule_of(stages)?;
         let images = self.images(duals, clean)?;
         let mut members = Vec::new();
         for strip in strips(self.batch, self.s, self.stock, self.prices) {
@@ -125,7 +132,7 @@ impl Panel<'_> {
             let Some(image) = images.least(&lies)? else { continue };
             members.push(Member { lies, image, price: strip.price, most: strip.qty });
         }
-        let sheet = Sheet { size: clean.map(|side| self.with_kerf(side)), image: images.whole };
+        let sheet = Sheet { size: clean.map(|side| self.with_kerf(side)), image: images.whole, rule };
         match sets::judge(members, sheet, claimed, work) {
             Verdict::Holds => Ok(()),
             Verdict::Beaten(found) => self.hold(claimed, found),
@@ -185,8 +192,7 @@ impl Panel<'_> {
         work: &mut Work,
     ) -> Result<(), Refusal> {
         let clean = self.clean()?;
-        let rule =
-            self.rule(stages).ok_or_else(|| Refusal::Stages { leaf: self.leaf, stock: self.which() })?;
+        let rule = self.rule_of(stages)?;
         let steps = |size: Length| {
             let steps = size_with_kerf(self.stock, size.ticks()).checked_div(grid.ticks().into());
             steps.and_then(|steps| usize::try_from(steps).ok())
@@ -214,7 +220,11 @@ impl Panel<'_> {
         self.hold(claimed, found.into())
     }
 
-    /// The rules under which all layouts of the stock fall; `None` where they allow more than the stages claimed.
+    /// The rules under which all layouts of the stock fall; not where they allow more than the stages claimed.
+    fn rule_of(&self, stages: Option<u8>) -> Result<Rule, Refusal> {
+        self.rule(stages).ok_or_else(|| Refusal::Stages { leaf: self.leaf, stock: self.which() })
+    }
+
     fn rule(&self, stages: Option<u8>) -> Option<Rule> {
         let sheets = &self.batch.batch().shop.sheets;
         let first = match sheets.first_cut {
@@ -222,7 +232,11 @@ impl Panel<'_> {
             FirstCut::Crosscut => Some(0),
             FirstCut::Either => None,
         };
-        let Some(stages) = stages else { return Some(Rule { stages: None, trimming: false, first: None }) };
+        let Some(stages) = stages else {
+            // Boards are cut as they come.
+            let first = first.filter(|_| !self.stock.board);
+            return Some(Rule { stages: None, trimming: false, first });
+        };
         let covered = matches!(sheets.stages, Stages::Limited(most) if most <= stages);
         let proper = covered && !self.stock.board && (2..=3).contains(&stages);
         proper.then_some(Rule { stages: Some(stages), trimming: sheets.trimming, first })

@@ -2,11 +2,13 @@
 //!
 //! A set counts where it passes three tests that every layout passes: its area is at most that of the sheet, so is the sum
 //! of its images under a pair of dual-feasible functions, and the largest of its pieces can be cut from the sheet from
-//! edge to edge. Pieces are taken or left one after the other; a branch ends where what is taken, with all that
+//! edge to edge, as the stages allow. Pieces are taken or left one after the other; a branch ends where what is taken, with all that
 //! either sum still has room for in steps of a thousandth, is worth no more than claimed. What is worth more is looked at
 //! once more, with more of its pieces.
 
 use super::bound::Work;
+use super::guillotine::Rule;
+use super::shapes::{Division, Set, Sizes, Ways};
 
 /// So many pieces of a set are cut in earnest at every step.
 const CUT: usize = 7;
@@ -16,8 +18,6 @@ const WHOLE: usize = 12;
 const STEPS: i128 = 1 << 10;
 /// A pair of rectangles of those costs as much as so many others.
 const DEAR: u64 = 4;
-/// So many rectangles are kept until those that contain others are taken out.
-const MOST_FOUND: usize = 4096;
 /// More pieces than this are not looked at one by one.
 const MOST_PIECES: u64 = 2000;
 
@@ -32,11 +32,12 @@ pub(super) struct Member {
     pub most: u32,
 }
 
-/// The sheet, kerf included, and its image.
+/// The sheet, kerf included, its image, and how it may be cut.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sheet {
     pub size: [i64; 2],
     pub image: i128,
+    pub rule: Rule,
 }
 
 /// What became of a claim.
@@ -89,8 +90,9 @@ pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut
     }
     let tables = [0, 1].map(|sum| table(&pieces, sum));
     let shapes = vec![Vec::new(); 1 << CUT];
-    let (size, claimed, stack) = (sheet.size, claimed.into(), Vec::new());
-    let mut search = Search { pieces, tables, size, claimed, shapes, taken: 0, stack, work };
+    let (size, ways) = (sheet.size, Ways::new(sheet.rule));
+    let (claimed, stack) = (claimed.into(), Vec::new());
+    let mut search = Search { pieces, tables, size, ways, claimed, shapes, taken: 0, stack, work };
     search.from(0, 0, whole, whole)
 }
 
@@ -125,9 +127,10 @@ struct Search<'a, 'w> {
     pieces: Vec<Piece<'a>>,
     tables: [Vec<Vec<i128>>; 2],
     size: [i64; 2],
+    ways: Ways,
     claimed: i128,
-    /// For each set of the pieces that are cut, as bits, the rectangles they can be cut from, the narrow and long first.
-    shapes: Vec<Vec<[i64; 2]>>,
+    /// For each set of the pieces that are cut, as bits, and each way to begin, the rectangles they can be cut from.
+    shapes: Vec<Vec<Sizes>>,
     /// How many of those there are.
     taken: usize,
     /// All that is taken.
@@ -190,26 +193,18 @@ impl Search<'_, '_> {
     fn join(&mut self, lies: &[[i64; 2]]) -> Option<bool> {
         let piece = 1_usize << self.taken;
         for others in 0..piece {
-            let mut found: Vec<[i64; 2]> = if others == 0 { lies.to_vec() } else { Vec::new() };
-            // The first cut leaves the piece on one side, with some of the others.
+            let mut divisions = Vec::new();
             let mut near = others;
             while near != 0 {
                 near = (near - 1) & others;
-                let (with, without) = (&self.shapes[piece | near], &self.shapes[others ^ near]);
-                if !self.work.pairs((with.len() * without.len()) as u64) {
-                    return None;
-                }
-                for &[a, b] in with {
-                    for &[c, d] in without {
-                        found.extend([[a + c, b.max(d)], [a.max(c), b + d]]);
-                    }
-                }
+                divisions.push(Division { near: piece | near, far: others ^ near, again: false });
             }
-            least(&mut found, self.size);
-            if found.is_empty() {
+            let set = Set { lies, others, divisions: &divisions, dear: 1 };
+            let shapes = self.ways.shapes(&set, &self.shapes, self.size, self.work)?;
+            if !self.ways.any(&shapes) {
                 return Some(false);
             }
-            self.shapes[piece | others] = found;
+            self.shapes[piece | others] = shapes;
         }
         Some(true)
     }
@@ -234,53 +229,32 @@ impl Search<'_, '_> {
             places.push(all);
             all *= count + 1;
         }
-        let mut shapes: Vec<Vec<[i64; 2]>> = vec![Vec::new(); all];
+        let mut shapes: Vec<Vec<Sizes>> = vec![Vec::new(); all];
         for held in 1..all {
-            let mut found: Vec<[i64; 2]> = Vec::new();
-            if let Some(kind) = places.iter().position(|&place| place == held) {
-                found.clone_from(&self.pieces[kinds[kind].0].of.lies);
-            }
+            let of = |part: usize, kind: usize| part / places[kind] % (kinds[kind].1 + 1);
+            let Some(first) = (0..kinds.len()).find(|&kind| of(held, kind) > 0) else { continue };
             let mut parts = vec![0];
-            for (&place, &(_, count)) in places.iter().zip(&kinds) {
-                let most = held / place % (count + 1);
+            for (kind, place) in places.iter().enumerate() {
                 let fewer = parts.len();
-                for some in 1..=most {
+                for some in 1..=of(held, kind) {
                     parts.extend_from_within(..fewer);
                     parts[some * fewer..].iter_mut().for_each(|part| *part += some * place);
                 }
             }
-            for near in parts.into_iter().filter(|&near| near > 0 && near <= held - near) {
-                let (near, far) = (&shapes[near], &shapes[held - near]);
-                if !self.work.pairs(DEAR * (near.len() * far.len()) as u64) {
-                    return None;
-                }
-                for &[a, b] in near {
-                    let joined = far.iter().flat_map(|&[c, d]| [[a + c, b.max(d)], [a.max(c), b + d]]);
-                    let fits = |shape: &[i64; 2]| shape[0] <= self.size[0] && shape[1] <= self.size[1];
-                    found.extend(joined.filter(fits));
-                }
-                if found.len() > MOST_FOUND {
-                    least(&mut found, self.size);
-                }
-            }
-            least(&mut found, self.size);
-            if found.is_empty() {
+            let with = parts.into_iter().filter(|&near| near < held && of(near, first) > 0);
+            let division = |near: usize| {
+                let far = held - near;
+                Division { near, far, again: far < near && of(far, first) > 0 }
+            };
+            let divisions: Vec<Division> = with.map(division).collect();
+            let lies = &self.pieces[kinds[first].0].of.lies;
+            let set = Set { lies, others: held - places[first], divisions: &divisions, dear: DEAR };
+            let found = self.ways.shapes(&set, &shapes, self.size, self.work)?;
+            if !self.ways.any(&found) {
                 return Some(false);
             }
             shapes[held] = found;
         }
         Some(true)
     }
-}
-
-/// Leaves of rectangles those that fit on a sheet and contain no other, the narrow and long first.
-fn least(found: &mut Vec<[i64; 2]>, size: [i64; 2]) {
-    found.retain(|shape| shape[0] <= size[0] && shape[1] <= size[1]);
-    found.sort_unstable();
-    let mut lowest = i64::MAX;
-    found.retain(|&[_, high]| {
-        let lower = high < lowest;
-        lowest = lowest.min(high);
-        lower
-    });
 }

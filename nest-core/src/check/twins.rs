@@ -1,7 +1,5 @@
 //! Slow twins: the fast algorithms of the bound against plain enumeration on random small cases.
 
-use std::collections::BTreeMap;
-
 use proptest::collection::vec;
 use proptest::prelude::*;
 
@@ -9,8 +7,6 @@ use super::bound::{Floor, Work};
 use super::cover::{Choice, cover};
 use super::knapsack::{self, Claim, Item, Verdict, beat, judge, steps};
 use super::regions::{Gap, Region, gap};
-use super::sets::{self, Member, Sheet};
-use crate::search::Dice;
 
 /// The best value, by trying every number of every item.
 fn most(items: &[Item], capacity: u64) -> i64 {
@@ -42,77 +38,6 @@ fn choice() -> impl Strategy<Value = Choice> {
     (0_i128..30, 0_i64..12, 0_u64..3, proptest::option::of(0_u64..5)).prop_map(
         |(cost, value, least, more)| Choice { cost, value, least, most: more.map(|more| least + more) },
     )
-}
-
-/// Whether pieces can be cut from a rectangle: every division of them, every cut at every place.
-fn cut_from(pieces: &[&Member], size: [i64; 2]) -> bool {
-    if let [] | [_] = pieces {
-        let fits = |lie: &[i64; 2]| lie[0] <= size[0] && lie[1] <= size[1];
-        return pieces.iter().all(|piece| piece.lies.iter().any(fits));
-    }
-    let area = |member: &&Member| member.lies.iter().map(|&[x, y]| x * y).min().unwrap_or(0);
-    if pieces.iter().map(area).sum::<i64>() > size[0] * size[1] {
-        return false;
-    }
-    (1..(1_usize << pieces.len()) - 1).any(|set| {
-        let half = |which: usize| -> Vec<&Member> {
-            (0..pieces.len()).filter(|piece| set >> piece & 1 == which).map(|piece| pieces[piece]).collect()
-        };
-        let (a, b) = (half(0), half(1));
-        [0, 1].into_iter().any(|axis| {
-            (1..size[axis]).any(|at| {
-                let (mut near, mut far) = (size, size);
-                (near[axis], far[axis]) = (at, size[axis] - at);
-                cut_from(&a, near) && cut_from(&b, far)
-            })
-        })
-    })
-}
-
-/// The same of a set of pieces, as bits, with what is known of others.
-fn cut_from_known(
-    pieces: &[&Member],
-    set: usize,
-    size: [i64; 2],
-    known: &mut BTreeMap<(usize, [i64; 2]), bool>,
-) -> bool {
-    let of = |piece: &usize| set >> piece & 1 == 1;
-    let area: i64 =
-        (0..pieces.len()).filter(of).map(|piece| pieces[piece].lies[0][0] * pieces[piece].lies[0][1]).sum();
-    if area > size[0] * size[1] {
-        return false;
-    }
-    if set.is_power_of_two() {
-        return cut_from(&[pieces[set.trailing_zeros() as usize]], size);
-    }
-    if let Some(&known) = known.get(&(set, size)) {
-        return known;
-    }
-    let mut found = false;
-    let mut half = set;
-    while !found && half > 0 {
-        half = (half - 1) & set;
-        for axis in [0, 1] {
-            for at in 1..size[axis] {
-                let (mut near, mut far) = (size, size);
-                (near[axis], far[axis]) = (at, size[axis] - at);
-                found |= half > 0
-                    && cut_from_known(pieces, half, near, known)
-                    && cut_from_known(pieces, set ^ half, far, known);
-            }
-        }
-    }
-    known.insert((set, size), found);
-    found
-}
-
-fn member() -> impl Strategy<Value = Member> {
-    (1_i64..6, 1_i64..6, any::<bool>(), 1_i64..20, 1_u32..3).prop_map(|(x, y, turns, price, most)| Member {
-        lies: if turns { vec![[x, y], [y, x]] } else { vec![[x, y]] },
-        image: (x * y).into(),
-        price,
-        most,
-    })
 }
 
 fn region() -> impl Strategy<Value = Region> {
@@ -150,26 +75,6 @@ proptest! {
         if best > 0 {
             let found = beat(&steps, capacity, best - 1, &mut Work::new());
             prop_assert_eq!(found, Some(Some(best)));
-        }
-    }
-
-    #[test]
-    fn a_claim_about_sets_holds_from_the_best_set_on(members in vec(member(), 0..4), x in 3_i64..8, y in 3_i64..8) {
-        let pieces: Vec<&Member> =
-            members.iter().flat_map(|member| vec![member; member.most as usize]).take(5).collect();
-        prop_assume!(pieces.len() == members.iter().map(|member| member.most as usize).sum::<usize>());
-        let value = |set: usize| -> Option<i64> {
-            let held: Vec<&Member> =
-                (0..pieces.len()).filter(|piece| set >> piece & 1 == 1).map(|piece| pieces[piece]).collect();
-            cut_from(&held, [x, y]).then(|| held.iter().map(|member| member.price).sum())
-        };
-        let most = (0..1_usize << pieces.len()).filter_map(value).max().unwrap();
-        let sheet = Sheet { size: [x, y], image: (x * y).into() };
-        let judge = |claimed| sets::judge(members.clone(), sheet, claimed, &mut Work::new());
-        prop_assert_eq!(judge(most), sets::Verdict::Holds);
-        if most > 0 {
-            let beaten = matches!(judge(most - 1), sets::Verdict::Beaten(found) if found == most.into());
-            prop_assert!(beaten);
         }
     }
 
@@ -253,23 +158,6 @@ fn too_much_work_is_refused_and_not_guessed() {
 }
 
 #[test]
-fn sets_that_take_too_much_work_are_refused_and_not_guessed() {
-    let member = |side: i64| Member { lies: vec![[side, side]], image: 0, price: side, most: 3 };
-    let members: Vec<Member> = (10..40).map(member).collect();
-    let sheet = Sheet { size: [100, 100], image: 1 };
-    let judge = |work: &mut Work| sets::judge(members.clone(), sheet, 150, work);
-    assert_eq!(judge(&mut Work::of(0, 1 << 30, 1 << 30)), sets::Verdict::TooLarge);
-    assert_eq!(judge(&mut Work::of(1 << 30, 0, 1 << 30)), sets::Verdict::TooLarge);
-    assert_eq!(judge(&mut Work::of(1 << 30, 1 << 30, 2)), sets::Verdict::TooLarge);
-    assert!(matches!(judge(&mut Work::new()), sets::Verdict::Beaten(found) if found > 150));
-    // An image of nothing bounds nothing, and one beyond all measure cannot be counted.
-    for image in [0, -1, i128::MAX] {
-        let sheet = Sheet { image, ..sheet };
-        assert_eq!(sets::judge(members.clone(), sheet, 150, &mut Work::new()), sets::Verdict::TooLarge);
-    }
-}
-
-#[test]
 fn values_beyond_all_measure_are_refused() {
     let item = |size| Item { size, value: i64::MAX, most: u64::MAX };
     let claim = Claim { capacity: u64::MAX, value: i64::MAX };
@@ -319,35 +207,4 @@ fn a_table_counts_in_steps_of_what_all_sizes_share() {
     let mut work = Work::of(1000, 100, 0);
     assert_eq!(judge(&items, &[claim(31)], &mut work), Verdict::Hold);
     assert_eq!(judge(&items, &[claim(30)], &mut work), Verdict::Beaten(0, 31));
-}
-
-#[test]
-fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
-    let mut both = [0; 2];
-    for seed in 0..20_000 {
-        let mut dice = Dice::new(seed, 0x5e75);
-        let size = [5 + i64::from(dice.below(3)), 5 + i64::from(dice.below(2))];
-        let room = size[0] * size[1];
-        let mut drawn = || {
-            let [x, y] = [0; 2].map(|_| 1 + i64::from(dice.below(4)));
-            let lies = if dice.once_in(2) { vec![[x, y], [y, x]] } else { vec![[x, y]] };
-            Member { lies, image: (x * y).into(), price: 1, most: 1 + dice.below(3) }
-        };
-        let members: Vec<Member> = (0..5).map(|_| drawn()).collect();
-        let pieces: Vec<&Member> =
-            members.iter().flat_map(|member| vec![member; member.most as usize]).collect();
-        let area: i64 = pieces.iter().map(|piece| piece.lies[0][0] * piece.lies[0][1]).sum();
-        // All of them, and hardly more room than they take.
-        if !(8..10).contains(&pieces.len()) || !(room - 3..=room).contains(&area) {
-            continue;
-        }
-        let all = pieces.len() as i64;
-        let sheet = Sheet { size, image: room.into() };
-        let found = sets::judge(members.clone(), sheet, all - 1, &mut Work::new());
-        let cut = cut_from_known(&pieces, (1 << pieces.len()) - 1, size, &mut BTreeMap::new());
-        let expected = if cut { sets::Verdict::Beaten(all.into()) } else { sets::Verdict::Holds };
-        assert_eq!(found, expected, "{size:?} {pieces:?}");
-        both[usize::from(cut)] += 1;
-    }
-    assert!(both[0] > 20 && both[1] > 20, "{both:?}");
 }

@@ -108,6 +108,9 @@ pub enum Reason {
         along: Dual,
         /// `g`, for sizes across it.
         across: Dual,
+        /// Stages as under `Cuts`.
+        #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
+        stages: Option<u8>,
     },
     /// The most valuable way to cut one sheet from edge to edge, any number of copies of each part (Gilmore and Gomory
     /// 1965); but with two stages no more than are asked for in a row, and no more rows of a thickness than pieces of it.

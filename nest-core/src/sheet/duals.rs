@@ -112,7 +112,8 @@ impl<'p> Duals<'p> {
             images[*item] = sides.product(f, g, lays);
         }
         let pair = Pair { images, whole: f.whole.saturating_mul(g.whole) };
-        Some((pair, Reason::Sets { along: f.dual, across: g.dual }))
+        let stages = self.problem.kinds[kind].rules.staged();
+        Some((pair, Reason::Sets { along: f.dual, across: g.dual, stages }))
     }
 }
 

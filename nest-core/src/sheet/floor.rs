@@ -40,8 +40,7 @@ pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     let mut values = Vec::new();
     for ((kind, &value), &step) in problem.kinds.iter().zip(&prices.value).zip(&prices.step) {
         let grid = Length::from_ticks(i64::try_from(problem.grid.checked_mul(step.into())?).ok()?);
-        let stages = Some(kind.rules.stages).filter(|&stages| stages <= 3);
-        values.push((value, Reason::Cuts { grid, stages }));
+        values.push((value, Reason::Cuts { grid, stages: kind.rules.staged() }));
     }
     let priced = prices.item.iter().enumerate().map(|(item, &price)| (item, price));
     let priced = priced.filter(|&(item, price)| price > 0 && !problem.items[item].optional);

@@ -100,6 +100,13 @@ pub(crate) struct Problem {
     lays: Vec<Vec<Lay>>,
 }
 
+impl Rules {
+    /// The number of stages where it is small enough to tell floors anything.
+    pub fn staged(&self) -> Option<u8> {
+        Some(self.stages).filter(|stages| (2..=3).contains(stages))
+    }
+}
+
 impl Kind {
     /// Area in square grid units.
     pub fn area(&self) -> u64 {

@@ -156,8 +156,15 @@ pub fn sets() -> Vec<Tampering> {
         }),
         row("sets by a function out of range", &["Certificate/NoDual"], |_, plan| {
             with_sets(plan);
-            let reason = Reason::Sets { along: Dual::Plain, across: Dual::Shares(0) };
+            let reason = Reason::Sets { along: Dual::Plain, across: Dual::Shares(0), stages: None };
             sheet_leaf(plan).values[0].reason = reason;
+        }),
+        row("sets in fewer stages than the shop has", &["Certificate/Stages"], |_, plan| {
+            let reason = Reason::Sets { along: Dual::Plain, across: Dual::Plain, stages: Some(1) };
+            sheet_leaf(plan).values[0].reason = reason;
+        }),
+        row("cuts in more stages than are told apart", &["Certificate/Stages"], |_, plan| {
+            sheet_leaf(plan).values[0].reason = Reason::Cuts { grid: Length::mm(1), stages: Some(4) };
         }),
     ]
 }
@@ -165,7 +172,8 @@ pub fn sets() -> Vec<Tampering> {
 /// Sets that hold: more than the four sides that are asked for is on no sheet, though it has room for six.
 pub fn with_sets(plan: &mut Plan) {
     sheet_leaf(plan).prices = vec![(4, 1)];
-    let reason = Reason::Sets { along: Dual::Shares(3), across: Dual::Steps(Length::mm(403)) };
+    let reason =
+        Reason::Sets { along: Dual::Shares(3), across: Dual::Steps(Length::mm(403)), stages: Some(2) };
     sheet_leaf(plan).values[0] = StockValue { stock: 2, piece: None, value: 4, reason };
 }
 

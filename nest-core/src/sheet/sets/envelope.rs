@@ -1,13 +1,14 @@
 //! Can these pieces be cut from one sheet? Exact, for a few.
 //!
-//! For each subset of what is stacked, all rectangles from which guillotine cuts of any number of stages can free it, none
-//! of them containing another. A cut parts a set in two, so the rectangles of a set come from those of its halves,
+//! For each subset of what is stacked and each [way to begin](Levels), all rectangles from which guillotine cuts can free it,
+//! none of them containing another. A cut parts a set in two, so the rectangles of a set come from those of its halves,
 //! side by side or one above the other. That costs three to the power of the pieces, hence [`DEEP`].
 //!
 //! Pieces are put on and taken off one by one, as a search does; only subsets with the new piece are looked at, small
 //! ones first, so that two or three pieces that do not go together are found out at once. Of pieces that are alike and
 //! follow each other, a subset has the first ones.
 
+use super::levels::{Level, Levels};
 use crate::sheet::cutting::Cutting;
 
 /// So many pieces are told apart at every step of a search.
@@ -15,28 +16,37 @@ pub(super) const DEEP: usize = 7;
 /// And so many where it matters.
 pub(super) const WHOLE: usize = 12;
 
+/// Rectangles, along and across.
+type Sizes = Vec<[u32; 2]>;
+
 /// What is stacked, with the envelopes of all its subsets.
 #[derive(Clone, Debug)]
 pub(super) struct Envelopes {
     size: [u32; 2],
+    levels: Levels,
     count: usize,
-    /// For each subset, as bits; those with bits beyond the count are stale.
-    of: Vec<Vec<[u32; 2]>>,
+    /// For each subset, as bits, and in it for each level; those with bits beyond the count are stale.
+    of: Vec<Sizes>,
     /// Pieces that are like the one before, as bits.
     twins: usize,
-    /// Pairs of rectangles put together.
+    /// Rectangles put together out of two.
     pub work: u64,
 }
 
 impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
-    pub fn new(size: [u32; 2]) -> Self {
-        Self { size, count: 0, of: Vec::new(), twins: 0, work: 0 }
+    pub fn new(size: [u32; 2], levels: Levels) -> Self {
+        Self { size, levels, count: 0, of: Vec::new(), twins: 0, work: 0 }
     }
 
     /// How many are stacked.
     pub fn count(&self) -> usize {
         self.count
+    }
+
+    /// The rectangles of a subset that begins so.
+    fn at(&self, set: usize, level: usize) -> &Sizes {
+        &self.of[set * self.levels.all.len() + level]
     }
 
     /// Puts a piece on, which may lie in any of these ways; does not where it cannot be cut with the others, or where more
@@ -46,48 +56,114 @@ impl Envelopes {
             return false;
         }
         let new = 1_usize << self.count;
-        self.of.resize(self.of.len().max(2 * new), Vec::new());
+        let levels = self.levels.all.len();
+        self.of.resize(self.of.len().max(2 * new * levels), Vec::new());
         self.twins &= new - 1;
         for others in 0..new {
             let set = new | others;
             if !self.first(set) {
                 continue;
             }
-            let mut list = std::mem::take(&mut self.of[set]);
-            list.clear();
-            if others == 0 {
-                lays.iter().for_each(|&lay| self.keep(&mut list, lay));
-                if self.count > 0 && list == self.of[new >> 1] {
-                    self.twins |= new;
-                }
-            }
-            // Who is cut off with the first of them: any but all of the others.
-            let lowest = 1_usize << set.trailing_zeros();
-            let rest = set ^ lowest;
-            let mut with = rest;
-            while with > 0 {
-                with = (with - 1) & rest;
-                let near = lowest | with;
-                if !self.first(near) {
-                    continue;
-                }
-                let halves = (&self.of[near], &self.of[self.alike(set ^ near)]);
-                self.work += (halves.0.len() * halves.1.len()) as u64;
-                for a in halves.0 {
-                    for b in halves.1 {
-                        self.keep(&mut list, [a[0] + b[0], a[1].max(b[1])]);
-                        self.keep(&mut list, [a[0].max(b[0]), a[1] + b[1]]);
+            let mut none = true;
+            for level in 0..levels {
+                let mut list = std::mem::take(&mut self.of[set * levels + level]);
+                list.clear();
+                match self.levels.all[level] {
+                    Level::Pieces { axis, exact } => self.row(&mut list, (axis, exact), lays, others, level),
+                    Level::Slices { axis, begin, made } => {
+                        self.slices(&mut list, axis, (begin, made), set, level);
                     }
+                    Level::Free => self.halves(&mut list, lays, set),
                 }
+                none &= level < self.levels.first || list.is_empty();
+                self.of[set * levels + level] = list;
             }
-            let none = list.is_empty();
-            self.of[set] = list;
+            if others == 0 && self.count > 0 && self.at(new, 0) == self.at(new >> 1, 0) {
+                self.twins |= new;
+            }
             if none {
                 return false;
             }
         }
         self.count += 1;
         true
+    }
+
+    /// One piece more in a row of pieces.
+    fn row(
+        &mut self,
+        list: &mut Sizes,
+        (axis, exact): (usize, bool),
+        lays: &[[u32; 2]],
+        others: usize,
+        level: usize,
+    ) {
+        if others == 0 {
+            return lays.iter().for_each(|&lay| self.keep(list, lay, exact.then_some(1 - axis)));
+        }
+        self.work += (lays.len() * self.at(others, level).len()) as u64;
+        for &lay in lays {
+            for &row in self.at(others, level) {
+                if !exact || row[1 - axis] == lay[1 - axis] {
+                    self.keep(list, join(axis, row, lay), exact.then_some(1 - axis));
+                }
+            }
+        }
+    }
+
+    /// A slice with the first piece of a set and any of the others, before slices of the rest.
+    fn slices(
+        &mut self,
+        list: &mut Sizes,
+        axis: usize,
+        (begin, made): (usize, bool),
+        set: usize,
+        level: usize,
+    ) {
+        let slices = self.at(set, begin).iter().filter(|slice| !made || slice[axis] < self.size[axis]);
+        slices.for_each(|&slice| self.keep(list, slice, None));
+        let mut work = 0;
+        self.divide(set, |near, far| {
+            let halves = (self.at(near, begin), self.at(far, level));
+            work += (halves.0.len() * halves.1.len()) as u64;
+            for &a in halves.0 {
+                halves.1.iter().for_each(|&b| self.keep(list, join(axis, a, b), None));
+            }
+        });
+        self.work += work;
+    }
+
+    /// A set parted in two in any way and either direction; a piece alone.
+    fn halves(&mut self, list: &mut Sizes, lays: &[[u32; 2]], set: usize) {
+        if set.is_power_of_two() {
+            return lays.iter().for_each(|&lay| self.keep(list, lay, None));
+        }
+        let mut work = 0;
+        self.divide(set, |near, far| {
+            let halves = (self.at(near, 0), self.at(far, 0));
+            work += 2 * (halves.0.len() * halves.1.len()) as u64;
+            for &a in halves.0 {
+                for &b in halves.1 {
+                    self.keep(list, join(0, a, b), None);
+                    self.keep(list, join(1, a, b), None);
+                }
+            }
+        });
+        self.work += work;
+    }
+
+    /// All ways to part a set in two, the first piece in the first part.
+    fn divide(&self, set: usize, mut tell: impl FnMut(usize, usize)) {
+        let lowest = 1_usize << set.trailing_zeros();
+        let rest = set ^ lowest;
+        let mut with = rest;
+        while with > 0 {
+            with = (with - 1) & rest;
+            let near = lowest | with;
+            if self.first(near) {
+                tell(near, self.alike(set ^ near));
+            }
+        }
     }
 
     /// Whether a subset has of pieces that are alike the first ones.
@@ -109,25 +185,48 @@ impl Envelopes {
     /// How all that is stacked is cut from the sheet, where it can be; `leaf` makes a piece of its number and its lay.
     pub fn cutting(&self, leaf: &dyn Fn(usize, [u32; 2]) -> Cutting) -> Option<Cutting> {
         let all = (1 << self.count) - 1;
-        self.cut(all, *self.of.get(all)?.first()?, leaf)
+        let levels = self.levels.first..self.levels.all.len();
+        let (level, &size) = levels
+            .filter_map(|level| Some((level, self.of.get(all * self.levels.all.len() + level)?.first()?)))
+            .next()?;
+        self.cut(all, level, size, leaf)
     }
 
-    /// How a set is cut from one of its rectangles.
-    fn cut(&self, set: usize, size: [u32; 2], leaf: &dyn Fn(usize, [u32; 2]) -> Cutting) -> Option<Cutting> {
+    /// How a set that begins so is cut from one of its rectangles.
+    fn cut(
+        &self,
+        set: usize,
+        level: usize,
+        size: [u32; 2],
+        leaf: &dyn Fn(usize, [u32; 2]) -> Cutting,
+    ) -> Option<Cutting> {
         if set.is_power_of_two() {
             return Some(leaf(set.trailing_zeros() as usize, size));
         }
+        let (axes, begin, exact) = match self.levels.all[level] {
+            Level::Free => (0..2, level, false),
+            Level::Pieces { axis, exact } => (axis..axis + 1, level, exact),
+            Level::Slices { axis, begin, made } => {
+                let thin = !made || size[axis] < self.size[axis];
+                if thin && self.at(self.alike(set), begin).contains(&size) {
+                    return self.cut(set, begin, size, leaf);
+                }
+                (axis..axis + 1, begin, false)
+            }
+        };
         let mut half = set;
         loop {
             half = (half - 1) & set;
             if half == 0 {
                 return None;
             }
-            for &a in &self.of[self.alike(half)] {
-                for &b in &self.of[self.alike(set ^ half)] {
-                    let rows = [[a[0] + b[0], a[1].max(b[1])], [a[0].max(b[0]), a[1] + b[1]]];
-                    if let Some(axis) = rows.iter().position(|&row| row == size) {
-                        let children = vec![self.cut(half, a, leaf)?, self.cut(set ^ half, b, leaf)?];
+            for &a in self.at(self.alike(half), begin) {
+                for &b in self.at(self.alike(set ^ half), level) {
+                    let joins =
+                        |&axis: &usize| join(axis, a, b) == size && !(exact && a[1 - axis] != b[1 - axis]);
+                    if let Some(axis) = axes.clone().find(joins) {
+                        let children =
+                            vec![self.cut(half, begin, a, leaf)?, self.cut(set ^ half, level, b, leaf)?];
                         return Some(Cutting::Row { axis, children });
                     }
                 }
@@ -140,12 +239,24 @@ impl Envelopes {
         self.count = self.count.saturating_sub(1);
     }
 
-    /// Keeps a rectangle that fits on the sheet, unless it contains another.
-    fn keep(&self, list: &mut Vec<[u32; 2]>, size: [u32; 2]) {
-        let within = |a: &[u32; 2], b: &[u32; 2]| a[0] <= b[0] && a[1] <= b[1];
-        if within(&size, &self.size) && !list.iter().any(|other| within(other, &size)) {
+    /// Keeps a rectangle that fits on the sheet, unless it contains another, of the same size along an axis where that has
+    /// to be exact.
+    fn keep(&self, list: &mut Sizes, size: [u32; 2], exact: Option<usize>) {
+        let within = |a: &[u32; 2], b: &[u32; 2]| {
+            a[0] <= b[0] && a[1] <= b[1] && exact.is_none_or(|axis| a[axis] == b[axis])
+        };
+        let fits = size[0] <= self.size[0] && size[1] <= self.size[1];
+        if fits && !list.iter().any(|other| within(other, &size)) {
             list.retain(|other| !within(&size, other));
             list.push(size);
         }
     }
+}
+
+/// Two rectangles one after the other along an axis.
+fn join(axis: usize, a: [u32; 2], b: [u32; 2]) -> [u32; 2] {
+    let mut joined = [0; 2];
+    joined[axis] = a[axis] + b[axis];
+    joined[1 - axis] = a[1 - axis].max(b[1 - axis]);
+    joined
 }

@@ -13,6 +13,7 @@ mod branch;
 mod dive;
 mod envelope;
 mod lack;
+mod levels;
 mod room;
 mod rule;
 mod share;

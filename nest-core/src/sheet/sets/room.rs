@@ -8,6 +8,7 @@
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
 
 use super::envelope::{DEEP, Envelopes, WHOLE};
+use super::levels::Levels;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Pair;
 use crate::sheet::floor::gcd;
@@ -17,8 +18,8 @@ use crate::sheet::problem::Problem;
 const RULES: usize = 2;
 /// Capacity of either knapsack in the tables; images are rounded down to it.
 const CAPACITY: i128 = 2048;
-/// Pairs of rectangles that cost as much as a node; and cells of a table.
-const PAIRS_A_NODE: u64 = 16;
+/// Rectangles put together that cost as much as a node; and cells of a table.
+const JOINS_A_NODE: u64 = 32;
 const CELLS_A_NODE: u64 = 256;
 /// Divisions of a set, and of its parts: those of nine pieces that differ, or of more that do not.
 const MOST_DIVISIONS: u64 = 20_000;
@@ -41,6 +42,7 @@ struct Guest {
 #[derive(Clone, Debug)]
 pub(super) struct Room {
     size: [u32; 2],
+    levels: Levels,
     guests: Vec<Guest>,
     capacity: [usize; RULES],
 }
@@ -95,7 +97,8 @@ impl Room {
         let area = |guest: &Guest| guest.lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min();
         guests.sort_by(|a, b| area(b).cmp(&area(a)).then_with(|| a.lays.cmp(&b.lays)));
         let words = guests.len().div_ceil(64);
-        let mut envelopes = Envelopes::new(of.size);
+        let levels = Levels::new(&of.rules);
+        let mut envelopes = Envelopes::new(of.size, levels.clone());
         for a in 0..guests.len() {
             let mut beside = vec![0; words];
             if envelopes.push(&guests[a].lays) {
@@ -109,7 +112,7 @@ impl Room {
             }
             guests[a].beside = beside;
         }
-        Self { size: of.size, guests, capacity }
+        Self { size: of.size, levels, guests, capacity }
     }
 
     /// Looks for sets worth more than so much, at prices for every item of the problem, of which so many are `left`.
@@ -129,7 +132,7 @@ impl Room {
             hunt,
             stack: Vec::new(),
             guests: Vec::new(),
-            envelopes: Envelopes::new(self.size),
+            envelopes: Envelopes::new(self.size, self.levels.clone()),
             nodes: cells as u64 / CELLS_A_NODE,
             cut_short: false,
             stop,
@@ -138,7 +141,7 @@ impl Room {
         let open = vec![u64::MAX; self.guests.len().div_ceil(64)];
         run.go(0, 0, self.capacity, &open);
         let most = (!run.cut_short).then_some(run.best);
-        Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / PAIRS_A_NODE }
+        Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / JOINS_A_NODE }
     }
 
     /// Whether [`cutting`](Self::cutting) tells of a set whether it can be cut.
@@ -150,7 +153,7 @@ impl Room {
     /// How a set is cut from the sheet, by item and how often; `None` where it cannot be, or has too many pieces to tell.
     /// With the work, in nodes.
     pub fn cutting(&self, set: &[(usize, u32)]) -> (Option<Cutting>, u64) {
-        let mut envelopes = Envelopes::new(self.size);
+        let mut envelopes = Envelopes::new(self.size, self.levels.clone());
         let guest = |&(item, count)| {
             let guest = self.guests.iter().find(|guest| guest.item == item);
             std::iter::repeat_n(guest, count as usize)
@@ -164,7 +167,7 @@ impl Room {
             Cutting::Item { item: guest.item, lay: lay as u8 }
         };
         let cutting = stack.and_then(|stack| envelopes.cutting(&|piece, size| leaf(&stack, piece, size)));
-        (cutting, envelopes.work / PAIRS_A_NODE)
+        (cutting, envelopes.work / JOINS_A_NODE)
     }
 
     /// For each entry and capacity, the most that it and those behind it may add.
@@ -235,7 +238,7 @@ impl Run<'_> {
                 continue;
             }
             self.nodes += 1;
-            if self.nodes + self.envelopes.work / PAIRS_A_NODE > self.hunt.work
+            if self.nodes + self.envelopes.work / JOINS_A_NODE > self.hunt.work
                 || self.nodes.is_multiple_of(ASK) && (self.stop)()
             {
                 self.cut_short = true;

@@ -1,168 +1,54 @@
 //! Sets against plain recursion over all cuts, and their floors against the judge.
 
+mod together;
+
 use std::collections::BTreeMap;
 
-use super::envelope::Envelopes;
 use super::room::{Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
 use crate::check::{Floor, floor_of};
-use crate::model::{Batch, CheckedBatch, Part, PartGrain, Stages, Stock};
+use crate::model::{Batch, CheckedBatch, FirstCut, PartGrain, Shop, Stages, Stock};
+use crate::plain_cuts::{Manner, Pieces, manners};
 use crate::search::Dice;
-use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Duals;
-use crate::sheet::problem::Problem;
+use crate::sheet::problem::{Problem, Rules};
 use crate::sheet::tests::{part, sheet, shop};
 use crate::units::Length;
 
-/// Whether a set of pieces, as bits, can be cut from a rectangle: every cut at every place, every division of the set.
-fn cuts(
-    lays: &[Vec<[u32; 2]>],
-    set: usize,
-    size: [u32; 2],
-    known: &mut BTreeMap<(usize, [u32; 2]), bool>,
-) -> bool {
-    if set == 0 {
-        return true;
-    }
-    if let Some(&known) = known.get(&(set, size)) {
-        return known;
-    }
-    let alone = set.is_power_of_two()
-        && lays[set.trailing_zeros() as usize].iter().any(|lay| lay[0] <= size[0] && lay[1] <= size[1]);
-    let mut found = alone;
-    for axis in [0, 1] {
-        for at in 1..size[axis] {
-            let (mut near, mut far) = (size, size);
-            (near[axis], far[axis]) = (at, size[axis] - at);
-            let mut half = set;
-            while !found && half > 0 {
-                half = (half - 1) & set;
-                found = half > 0 && cuts(lays, half, near, known) && cuts(lays, set ^ half, far, known);
-            }
-        }
-    }
-    known.insert((set, size), found);
-    found
+/// Pieces to be cut plainly.
+fn plain(lays: &[Vec<[u32; 2]>], manner: Manner) -> Pieces {
+    let lies = lays.iter().map(|lays| lays.iter().map(|lay| lay.map(i64::from)).collect());
+    Pieces::new(lies.collect(), manner)
 }
 
-fn lays(dice: &mut Dice, size: [u32; 2]) -> Vec<[u32; 2]> {
-    let lay = size.map(|side| 1 + dice.below(side));
-    let turned = [lay[1], lay[0]];
-    if dice.once_in(2) { vec![lay, turned] } else { vec![lay] }
+fn manner(rules: &Rules) -> Manner {
+    let stages = Some(rules.stages).filter(|&stages| stages <= 3);
+    Manner { stages, trimming: rules.trimming, first: rules.first.map(usize::from) }
 }
 
-/// Size of a cutting, and the pieces it holds.
-fn extent(cutting: &Cutting, lays: &[Vec<[u32; 2]>], pieces: &mut Vec<usize>) -> [u32; 2] {
-    match cutting {
-        Cutting::Item { item, lay } => {
-            pieces.push(*item);
-            lays[*item][usize::from(*lay)]
-        }
-        Cutting::Row { axis, children } => children.iter().fold([0; 2], |mut all, child| {
-            let inner = extent(child, lays, pieces);
-            all[*axis] += inner[*axis];
-            all[1 - axis] = all[1 - axis].max(inner[1 - axis]);
-            all
-        }),
-    }
+/// A shop that cuts in such a manner, without edge trim.
+fn shop_of(kerf: i64, manner: Manner) -> Shop {
+    let mut shop = shop(kerf, manner.stages.map_or(Stages::Any, Stages::Limited));
+    shop.sheets.trim = [Length::ZERO; 4];
+    shop.sheets.trimming = manner.trimming;
+    shop.sheets.first_cut = match manner.first {
+        None => FirstCut::Either,
+        Some(0) => FirstCut::Crosscut,
+        Some(_) => FirstCut::Rip,
+    };
+    shop
 }
 
-#[test]
-fn pieces_go_together_where_plain_recursion_says_so() {
-    let mut both = [0; 2];
-    for seed in 0..400 {
-        let mut dice = Dice::new(seed, 0);
-        let size = [6 + dice.below(6), 6 + dice.below(6)];
-        let pieces: Vec<Vec<[u32; 2]>> =
-            (0..2 + dice.below(4)).map(|_| lays(&mut dice, size.map(|side| side - 2))).collect();
-        let mut envelopes = Envelopes::new(size);
-        let together = pieces.iter().all(|lays| envelopes.push(lays));
-        let all = (1 << pieces.len()) - 1;
-        assert_eq!(together, cuts(&pieces, all, size, &mut BTreeMap::new()), "{size:?} {pieces:?}");
-        both[usize::from(together)] += 1;
-        if !together {
-            continue;
-        }
-        let leaf = |item: usize, size: [u32; 2]| {
-            let lay = pieces[item].iter().position(|&lay| lay == size).unwrap();
-            Cutting::Item { item, lay: lay as u8 }
-        };
-        let mut held = Vec::new();
-        let needs = extent(&envelopes.cutting(&leaf).unwrap(), &pieces, &mut held);
-        assert!(needs[0] <= size[0] && needs[1] <= size[1], "{needs:?} in {size:?}");
-        held.sort_unstable();
-        assert_eq!(held, (0..pieces.len()).collect::<Vec<_>>());
-        // What is taken off leaves the others as they were.
-        envelopes.pop();
-        assert!(envelopes.push(&pieces[pieces.len() - 1]));
-    }
-    assert!(both[0] > 50 && both[1] > 50, "{both:?}");
+fn lays_of(problem: &Problem, kind: usize, item: usize) -> Vec<[u32; 2]> {
+    problem.lays(kind, item).iter().map(|lay| lay.size).collect()
 }
 
-/// More pieces than are told apart at every step, some of them alike.
-#[test]
-fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
-    let mut both = [0; 2];
-    for seed in 0..6000 {
-        let mut dice = Dice::new(seed, 3);
-        let size = [5 + dice.below(3), 5 + dice.below(2)];
-        let mut rules = shop(0, Stages::Any);
-        rules.sheets.trim = [Length::ZERO; 4];
-        let drawn = |number: u32, dice: &mut Dice| {
-            let side = [0; 2].map(|_| i64::from(1 + dice.below(4)));
-            let grain = if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length };
-            part(&format!("part {number}"), side, 1 + dice.below(3), grain)
-        };
-        let parts: Vec<_> = (0..5).map(|number| drawn(number, &mut dice)).collect();
-        let area = |part: &Part| part.length.ticks() * part.width.unwrap().ticks() * i64::from(part.qty);
-        let unit = Length::mm(1).ticks();
-        let area: i64 = parts.iter().map(|part| area(part) / unit / unit).sum();
-        let pieces: u32 = parts.iter().map(|part| part.qty).sum();
-        let room = i64::from(size[0] * size[1]);
-        if !(8..10).contains(&pieces) || !(room - 3..=room).contains(&area) {
-            continue;
-        }
-        let stock = vec![sheet("sheet", size.map(i64::from), 100)];
-        let Ok(batch) = (Batch { parts, stock, shop: rules }).check() else { continue };
-        let problem = Problem::apart(&batch, 0);
-        if problem.kinds.is_empty() || problem.kinds[0].size != size {
-            continue;
-        }
-        let pieces: Vec<usize> = (0..problem.items.len())
-            .flat_map(|item| vec![item; problem.items[item].demand as usize])
-            .collect();
-        let lays: Vec<Vec<[u32; 2]>> =
-            pieces.iter().map(|&i| problem.lays(0, i).iter().map(|lay| lay.size).collect()).collect();
-        let all = pieces.len() as i64;
-        let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
-        let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, deep: true };
-        let caught = room.hunt(&vec![1; problem.items.len()], &problem.demand(), hunt, &|| false);
-        let together = cuts(&lays, (1 << pieces.len()) - 1, size, &mut BTreeMap::new());
-        assert_eq!(caught.most, Some(all - 1 + i64::from(together)), "seed {seed}");
-        let set: Vec<(usize, u32)> =
-            problem.items.iter().enumerate().map(|(item, of)| (item, of.demand)).collect();
-        let cutting = room.cutting(&set).0;
-        assert_eq!(cutting.is_some(), together, "seed {seed}");
-        if let Some(cutting) = cutting {
-            let of_items: Vec<Vec<[u32; 2]>> = (0..problem.items.len())
-                .map(|i| problem.lays(0, i).iter().map(|lay| lay.size).collect())
-                .collect();
-            let mut held = Vec::new();
-            let needs = extent(&cutting, &of_items, &mut held);
-            assert!(needs[0] <= size[0] && needs[1] <= size[1], "{needs:?} in {size:?}");
-            held.sort_unstable();
-            assert_eq!(held, pieces, "seed {seed}");
-        }
-        both[usize::from(together)] += 1;
-    }
-    assert!(both[0] > 20 && both[1] > 20, "{both:?}");
-}
-
-/// Few large pieces for sheets of two prices.
+/// Few large pieces for sheets of two prices, half of them in any number of stages.
 fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
-    let mut rules = shop(i64::from(dice.below(2)), Stages::Any);
-    rules.sheets.trim = [Length::ZERO; 4];
+    let kerf = i64::from(dice.below(2));
+    let manners = manners();
+    let rules = shop_of(kerf, manners[if seed % 2 == 0 { 0 } else { seed as usize / 2 % manners.len() }]);
     let drawn = |number: u32, dice: &mut Dice| {
         let size = [1 + dice.below(9), 1 + dice.below(7)].map(i64::from);
         let qty = 1 + dice.below(2);
@@ -198,11 +84,11 @@ fn a_hunt_finds_the_most_valuable_set() {
             if pieces.len() < problem.items.iter().map(|item| item.demand as usize).sum() {
                 continue;
             }
-            let lays: Vec<Vec<[u32; 2]>> =
-                pieces.iter().map(|&i| problem.lays(kind, i).iter().map(|lay| lay.size).collect()).collect();
-            let mut known = BTreeMap::new();
+            let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(&problem, kind, item)).collect();
+            let of = &problem.kinds[kind];
+            let mut plain = plain(&lays, manner(&of.rules));
             let most = (0..1_usize << pieces.len())
-                .filter(|&set| cuts(&lays, set, problem.kinds[kind].size, &mut known))
+                .filter(|&set| plain.cut_from(set, of.size.map(i64::from)))
                 .map(|set| {
                     let held = (0..pieces.len()).filter(|piece| set >> piece & 1 == 1);
                     held.map(|piece| prices[pieces[piece]]).sum::<i64>()
@@ -272,10 +158,9 @@ fn cheapest(problem: &Problem) -> Option<i128> {
     let all = (1_usize << pieces.len()) - 1;
     let mut fits: Vec<Vec<usize>> = Vec::new();
     for (kind, of) in problem.kinds.iter().enumerate() {
-        let lays = |&item: &usize| problem.lays(kind, item).iter().map(|lay| lay.size).collect();
-        let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(lays).collect();
-        let mut known = BTreeMap::new();
-        fits.push((1..=all).filter(|&set| cuts(&lays, set, of.size, &mut known)).collect());
+        let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(problem, kind, item)).collect();
+        let mut plain = plain(&lays, manner(&of.rules));
+        fits.push((1..=all).filter(|&set| plain.cut_from(set, of.size.map(i64::from))).collect());
     }
     // Least cost of what is made, for each number of sheets used of each kind that is limited.
     let mut least: BTreeMap<(usize, Vec<u32>), i128> = BTreeMap::from([((0, vec![0; fits.len()]), 0)]);
@@ -307,7 +192,7 @@ fn cheapest(problem: &Problem) -> Option<i128> {
 #[test]
 fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
     let (mut boxes, mut met) = (0, 0);
-    for seed in 0..60 {
+    for seed in 0..120 {
         let drawn = drawn(seed, 6);
         let mut batch = drawn.batch().clone();
         batch.stock =

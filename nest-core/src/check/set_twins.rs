@@ -1,0 +1,107 @@
+//! Slow twins of claims about sets: plain recursion over every division and every cut, on random small cases.
+
+use proptest::collection::vec;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+use super::bound::Work;
+use super::guillotine::Rule;
+use super::sets::{self, Member, Sheet};
+use crate::plain_cuts::{Manner, Pieces, manners};
+use crate::search::Dice;
+
+const FREE: Rule = Rule { stages: None, trimming: false, first: None };
+
+fn rule(Manner { stages, trimming, first }: Manner) -> Rule {
+    Rule { stages, trimming, first }
+}
+
+fn member() -> impl Strategy<Value = Member> {
+    (1_i64..6, 1_i64..6, any::<bool>(), 1_i64..20, 1_u32..3).prop_map(|(x, y, turns, price, most)| Member {
+        lies: if turns { vec![[x, y], [y, x]] } else { vec![[x, y]] },
+        image: (x * y).into(),
+        price,
+        most,
+    })
+}
+
+proptest! {
+    #[test]
+    fn a_claim_about_sets_holds_from_the_best_set_on(
+        members in vec(member(), 0..4),
+        x in 3_i64..8,
+        y in 3_i64..8,
+        manner in select(manners()),
+    ) {
+        let pieces: Vec<&Member> =
+            members.iter().flat_map(|member| vec![member; member.most as usize]).take(5).collect();
+        prop_assume!(pieces.len() == members.iter().map(|member| member.most as usize).sum::<usize>());
+        let mut plain = Pieces::new(pieces.iter().map(|piece| piece.lies.clone()).collect(), manner);
+        let value = |set: usize| -> Option<i64> {
+            let held = (0..pieces.len()).filter(|piece| set >> piece & 1 == 1);
+            plain.cut_from(set, [x, y]).then(|| held.map(|piece| pieces[piece].price).sum())
+        };
+        let most = (0..1_usize << pieces.len()).filter_map(value).max().unwrap();
+        let sheet = Sheet { size: [x, y], image: (x * y).into(), rule: rule(manner) };
+        let judge = |claimed| sets::judge(members.clone(), sheet, claimed, &mut Work::new());
+        prop_assert_eq!(judge(most), sets::Verdict::Holds);
+        if most > 0 {
+            let beaten = matches!(judge(most - 1), sets::Verdict::Beaten(found) if found == most.into());
+            prop_assert!(beaten);
+        }
+    }
+}
+
+#[test]
+fn sets_that_take_too_much_work_are_refused_and_not_guessed() {
+    let member = |side: i64| Member { lies: vec![[side, side]], image: 0, price: side, most: 3 };
+    let members: Vec<Member> = (10..40).map(member).collect();
+    let sheet = Sheet { size: [100, 100], image: 1, rule: FREE };
+    let judge = |work: &mut Work| sets::judge(members.clone(), sheet, 150, work);
+    assert_eq!(judge(&mut Work::of(0, 1 << 30, 1 << 30)), sets::Verdict::TooLarge);
+    assert_eq!(judge(&mut Work::of(1 << 30, 0, 1 << 30)), sets::Verdict::TooLarge);
+    assert_eq!(judge(&mut Work::of(1 << 30, 1 << 30, 2)), sets::Verdict::TooLarge);
+    assert!(matches!(judge(&mut Work::new()), sets::Verdict::Beaten(found) if found > 150));
+    // An image of nothing bounds nothing, and one beyond all measure cannot be counted.
+    for image in [0, -1, i128::MAX] {
+        let sheet = Sheet { image, ..sheet };
+        assert_eq!(sets::judge(members.clone(), sheet, 150, &mut Work::new()), sets::Verdict::TooLarge);
+    }
+}
+
+#[test]
+fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
+    let manners = manners();
+    let mut both = vec![[0; 2]; manners.len()];
+    for seed in 0..20_000 {
+        let mut dice = Dice::new(seed, 0x5e75);
+        let size = [5 + i64::from(dice.below(3)), 5 + i64::from(dice.below(2))];
+        let room = size[0] * size[1];
+        let mut drawn = || {
+            let [x, y] = [0; 2].map(|_| 1 + i64::from(dice.below(4)));
+            let lies = if dice.once_in(2) { vec![[x, y], [y, x]] } else { vec![[x, y]] };
+            Member { lies, image: (x * y).into(), price: 1, most: 1 + dice.below(3) }
+        };
+        let members: Vec<Member> = (0..5).map(|_| drawn()).collect();
+        let lies: Vec<Vec<[i64; 2]>> =
+            members.iter().flat_map(|member| vec![member.lies.clone(); member.most as usize]).collect();
+        let area: i64 = lies.iter().map(|lies| lies[0][0] * lies[0][1]).sum();
+        let number = seed as usize % manners.len();
+        let manner = manners[number];
+        // All of them, and hardly more room than they take, so that many cannot be cut.
+        let (spare, most) = if rule(manner) == FREE { (3, 9) } else { (12, 8) };
+        if !(8..=most).contains(&lies.len()) || !(room - spare..=room).contains(&area) {
+            continue;
+        }
+        let all = lies.len() as i64;
+        let sheet = Sheet { size, image: room.into(), rule: rule(manner) };
+        let found = sets::judge(members.clone(), sheet, all - 1, &mut Work::new());
+        let cut = Pieces::new(lies, manner).all_from(size);
+        let expected = if cut { sets::Verdict::Beaten(all.into()) } else { sets::Verdict::Holds };
+        assert_eq!(found, expected, "seed {seed}");
+        both[number][usize::from(cut)] += 1;
+    }
+    let told = both.iter().fold([0; 2], |sum, both| [0, 1].map(|at| sum[at] + both[at]));
+    assert!(both.iter().all(|both| both[0] > 0 && both[1] > 0), "{both:?}");
+    assert!(told[0] > 100 && told[1] > 100, "{told:?}");
+}

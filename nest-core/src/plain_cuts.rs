@@ -1,0 +1,152 @@
+//! Can pieces be cut from a rectangle from edge to edge? Slow and plain, to compare with what is fast: every cut at every
+//! place, every division of the pieces.
+
+use std::collections::BTreeMap;
+
+/// How a rectangle may be cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub(crate) struct Manner {
+    /// How often the direction may change, the first included.
+    pub stages: Option<u8>,
+    /// Whether one cut more may free a piece.
+    pub trimming: bool,
+    /// The axis that the first cuts divide, where it is given.
+    pub first: Option<usize>,
+}
+
+/// Any number of stages, two and three, with and without a direction for the first cuts.
+pub(crate) fn manners() -> Vec<Manner> {
+    let stages = [(None, false), (Some(2), false), (Some(2), true), (Some(3), false), (Some(3), true)];
+    let manner = |(stages, trimming), first| Manner { stages, trimming, first };
+    stages.into_iter().flat_map(|of| [None, Some(0), Some(1)].map(|first| manner(of, first))).collect()
+}
+
+/// A set of pieces, as bits, and a rectangle.
+type Free = (usize, [i64; 2]);
+/// The same with the axis that its first cuts divide, and the stages left.
+type Sliced = (usize, [i64; 2], usize, u8);
+
+/// Pieces, each with the ways it may lie.
+pub(crate) struct Pieces {
+    lies: Vec<Vec<[i64; 2]>>,
+    manner: Manner,
+    free: BTreeMap<Free, bool>,
+    sliced: BTreeMap<Sliced, bool>,
+}
+
+impl Pieces {
+    pub fn new(lies: Vec<Vec<[i64; 2]>>, manner: Manner) -> Self {
+        Self { lies, manner, free: BTreeMap::new(), sliced: BTreeMap::new() }
+    }
+
+    /// Whether all of them can be cut from a sheet.
+    pub fn all_from(&mut self, size: [i64; 2]) -> bool {
+        self.cut_from((1 << self.lies.len()) - 1, size)
+    }
+
+    /// Whether a set of them, as bits, can be cut from a sheet.
+    pub fn cut_from(&mut self, set: usize, size: [i64; 2]) -> bool {
+        match (self.manner.first, self.manner.stages) {
+            (None, None) => self.free(set, size),
+            (None, Some(stages)) => (0..2).any(|axis| self.sliced((set, size, axis, stages))),
+            // The first cuts make something, or there are none of them, and the sheet is a row.
+            (Some(axis), stages) => self.row(set, size, 1 - axis) || self.parted(set, size, axis, stages),
+        }
+    }
+
+    fn area(&self, set: usize) -> i64 {
+        self.of(set).map(|piece| self.lies[piece].iter().map(|[x, y]| x * y).min().unwrap_or(0)).sum()
+    }
+
+    fn of(&self, set: usize) -> impl Iterator<Item = usize> {
+        (0..self.lies.len()).filter(move |piece| set >> piece & 1 == 1)
+    }
+
+    /// With any number of stages.
+    fn free(&mut self, set: usize, size: [i64; 2]) -> bool {
+        if set == 0 || self.area(set) > size[0] * size[1] {
+            return set == 0;
+        }
+        if set.is_power_of_two() {
+            let mut lies = self.lies[set.trailing_zeros() as usize].iter();
+            return lies.any(|lie| lie[0] <= size[0] && lie[1] <= size[1]);
+        }
+        if let Some(&known) = self.free.get(&(set, size)) {
+            return known;
+        }
+        let mut found = false;
+        for (axis, at) in (0..2).flat_map(|axis| (1..size[axis]).map(move |at| (axis, at))) {
+            let [near, far] = parts(size, axis, at);
+            let mut half = set;
+            while !found && half > 0 {
+                half = (half - 1) & set;
+                found = half > 0 && self.free(half, near) && self.free(set ^ half, far);
+            }
+        }
+        self.free.insert((set, size), found);
+        found
+    }
+
+    /// Whether every piece is as thick as a rectangle along which they follow each other.
+    fn row(&self, set: usize, size: [i64; 2], axis: usize) -> bool {
+        let mut first = self.of(set).flat_map(|piece| self.lies[piece].iter().map(move |lie| (piece, lie)));
+        set == 0
+            || first.any(|(piece, lie)| {
+                let mut rest = size;
+                rest[axis] -= lie[axis];
+                lie[1 - axis] == size[1 - axis] && rest[axis] >= 0 && self.row(set ^ 1 << piece, rest, axis)
+            })
+    }
+
+    /// With a cut that divides the axis.
+    fn parted(&mut self, set: usize, size: [i64; 2], axis: usize, stages: Option<u8>) -> bool {
+        (1..size[axis]).any(|at| {
+            let [near, far] = parts(size, axis, at);
+            (0..=set).filter(|part| part & set == *part).any(|part| match stages {
+                Some(stages) => {
+                    self.sliced((part, near, 1 - axis, stages - 1))
+                        && self.sliced((set ^ part, far, axis, stages))
+                }
+                None => self.free(part, near) && self.free(set ^ part, far),
+            })
+        })
+    }
+
+    /// In so many stages, the first slice of every thickness.
+    fn sliced(&mut self, asked: Sliced) -> bool {
+        let (set, size, axis, left) = asked;
+        if set == 0 || self.area(set) > size[0] * size[1] {
+            return set == 0;
+        }
+        if left == 0 {
+            // A piece as it is, or with one cut that frees it.
+            let free = |lie: &[i64; 2]| {
+                let trims = self.manner.trimming && lie[axis] < size[axis];
+                lie[1 - axis] == size[1 - axis] && (lie[axis] == size[axis] || trims)
+            };
+            return set.is_power_of_two() && self.lies[set.trailing_zeros() as usize].iter().any(free);
+        }
+        if let Some(&known) = self.sliced.get(&asked) {
+            return known;
+        }
+        let mut found = false;
+        for thick in 1..=size[axis] {
+            let [slice, rest] = parts(size, axis, thick);
+            let mut part = set;
+            while !found && part > 0 {
+                found = self.sliced((part, slice, 1 - axis, left - 1))
+                    && self.sliced((set ^ part, rest, axis, left));
+                part = (part - 1) & set;
+            }
+        }
+        self.sliced.insert(asked, found);
+        found
+    }
+}
+
+/// A rectangle in two along an axis.
+fn parts(size: [i64; 2], axis: usize, at: i64) -> [[i64; 2]; 2] {
+    let mut parts = [size; 2];
+    (parts[0][axis], parts[1][axis]) = (at, size[axis] - at);
+    parts
+}
