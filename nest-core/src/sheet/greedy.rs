@@ -9,7 +9,7 @@ use super::tree::Sheet;
 use super::worth::Worth;
 
 /// Fills sheets in up to four orders of the pieces, with the best kind of sheet for each that fits nowhere or with one
-/// kind before all others; the best of all.
+/// kind before all others; the best of all. What is optional would only be in the way of what comes after.
 ///
 /// Runtime: orders times kinds times pieces times gaps.
 pub(super) fn fill<'p>(
@@ -21,12 +21,13 @@ pub(super) fn fill<'p>(
     let mut best: Option<Filling<'p>> = None;
     let kinds = problem.kinds.len();
     for order in 0..orders.min(4) {
-        let mut todo: Vec<usize> = (0..problem.items.len()).collect();
+        let mut todo: Vec<usize> =
+            (0..problem.items.len()).filter(|&item| !problem.items[item].optional).collect();
         todo.sort_by_key(|&i| {
             let item = &problem.items[i];
             let [long, short] = item.sides.map(u64::from);
             let key = [item.area, long, short, long + short][order];
-            (item.optional, std::cmp::Reverse(key), i)
+            (std::cmp::Reverse(key), i)
         });
         for first in 0..=kinds {
             if kinds == 1 && first > 0 {

@@ -137,8 +137,9 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
     }
-    if small && problem.items.iter().any(|item| item.optional) {
-        best = with_optional(problem, &worth, &best);
+    // The sheets of a long list with many alike are too many to be looked at one by one.
+    if (small || alike < ALIKE) && problem.items.iter().any(|item| item.optional) {
+        best = with_optional(problem, &worth, &best, &|| !small && stop());
     }
     if !best.done(search.floor()) && search.stop == Stop::Finished && budget.gaps > 0 {
         // Asked to stop before the search began, in the midst of the first filling, it was cut short all the same.
@@ -169,10 +170,11 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
 }
 
 /// The same with optional parts wherever they fit for nothing; ruin and recreate looks after the others alone.
-fn with_optional(problem: &Problem, worth: &Worth, best: &Packed) -> Packed {
+fn with_optional(problem: &Problem, worth: &Worth, best: &Packed, stop: &dyn Fn() -> bool) -> Packed {
     let mut filling = best.filling(problem, worth);
     for item in (0..problem.items.len()).filter(|&item| problem.items[item].optional) {
         while filling.left[item] > 0
+            && !stop()
             && filling.place(item, Among::All, None, Some(best.cost), None, |_, _| {})
         {}
     }

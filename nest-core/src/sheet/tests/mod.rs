@@ -2,6 +2,7 @@
 
 mod known;
 mod odd;
+mod optional;
 mod stopped;
 
 use super::cutting::Cutting;

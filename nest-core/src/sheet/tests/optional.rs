@@ -1,0 +1,40 @@
+//! What is optional costs nothing, however early the search ends.
+
+use super::{drawn, judged, solved};
+use crate::sheet::greedy;
+use crate::sheet::problem::Problem;
+use crate::sheet::worth::Worth;
+
+#[test]
+fn no_sheet_is_bought_for_optional_parts_alone() {
+    let mut made = 0;
+    for seed in 0..300 {
+        let batch = drawn(seed);
+        let optional = |part: usize| batch.batch().parts[part].optional;
+        for work in [0, 100, 2000] {
+            let (plan, ..) = judged(&batch, solved(&batch, seed, work));
+            for layout in &plan.layouts {
+                let required = layout.pieces.iter().any(|piece| !optional(piece.part));
+                assert!(required || batch.stock()[layout.stock].cost == 0, "seed {seed} work {work}");
+                made += layout.pieces.iter().filter(|piece| optional(piece.part)).count();
+            }
+        }
+    }
+    assert!(made > 100, "{made}");
+}
+
+/// They would hold open what is better left out.
+#[test]
+fn the_first_plan_is_made_as_if_there_were_none() {
+    let mut some = 0;
+    for seed in 0..100 {
+        let problem = Problem::new(&drawn(seed), 0);
+        let worth = Worth::new(problem.largest());
+        let filling = greedy::fill(&problem, &worth, 4, &|| false);
+        for (item, left) in problem.items.iter().zip(&filling.left).filter(|(item, _)| item.optional) {
+            assert_eq!(*left, item.demand, "seed {seed}");
+            some += 1;
+        }
+    }
+    assert!(some > 10, "{some}");
+}
