@@ -61,8 +61,6 @@ pub mod cost;
 mod error;
 mod lp;
 pub mod model;
-#[cfg(test)]
-mod plain_cuts;
 pub mod plan;
 pub mod rest;
 pub mod search;

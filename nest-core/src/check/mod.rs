@@ -16,6 +16,8 @@ mod fault;
 mod guillotine;
 mod knapsack;
 mod panel;
+#[cfg(test)]
+pub(crate) mod plain_cuts;
 mod refusal;
 mod regions;
 mod saw;

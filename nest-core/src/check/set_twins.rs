@@ -6,8 +6,8 @@ use proptest::sample::select;
 
 use super::bound::Work;
 use super::guillotine::Rule;
+use super::plain_cuts::{Manner, Pieces, manners};
 use super::sets::{self, Member, Sheet};
-use crate::plain_cuts::{Manner, Pieces, manners};
 use crate::search::Dice;
 
 const FREE: Rule = Rule { stages: None, trimming: false, first: None };

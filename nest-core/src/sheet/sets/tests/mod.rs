@@ -6,9 +6,9 @@ use std::collections::BTreeMap;
 
 use super::room::{Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
+use crate::check::plain_cuts::{Manner, Pieces, manners};
 use crate::check::{Floor, floor_of};
 use crate::model::{Batch, CheckedBatch, FirstCut, PartGrain, Shop, Stages, Stock};
-use crate::plain_cuts::{Manner, Pieces, manners};
 use crate::search::Dice;
 use crate::sheet::duals::Duals;
 use crate::sheet::problem::{Problem, Rules};
