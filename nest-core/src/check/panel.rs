@@ -132,7 +132,8 @@ impl Panel<'_> {
             let Some(image) = images.least(&lies)? else { continue };
             members.push(Member { lies, image, price: strip.price, most: strip.qty });
         }
-        let sheet = Sheet { size: clean.map(|side| self.with_kerf(side)), image: images.whole, rule };
+        let size = clean.map(|side| self.with_kerf(side));
+        let sheet = Sheet { size, image: images.whole, rule, longest: self.longest() };
         match sets::judge(members, sheet, claimed, work) {
             Verdict::Holds => Ok(()),
             Verdict::Beaten(found) => self.hold(claimed, found),
@@ -227,18 +228,37 @@ impl Panel<'_> {
 
     fn rule(&self, stages: Option<u8>) -> Option<Rule> {
         let sheets = &self.batch.batch().shop.sheets;
-        let first = match sheets.first_cut {
+        if self.stock.board {
+            // Boards are cut as they come.
+            return stages.is_none().then_some(Rule { stages: None, trimming: false, first: None });
+        }
+        let first = self.first();
+        let Some(most) = stages else { return Some(Rule { stages, trimming: false, first }) };
+        let covered = matches!(sheets.stages, Stages::Limited(limit) if limit <= most);
+        let proper = covered && (2..=3).contains(&most);
+        proper.then_some(Rule { stages, trimming: sheets.trimming, first })
+    }
+
+    /// The longest crosscut, and the longest rip, kerf included.
+    fn longest(&self) -> [i64; 2] {
+        let sheets = &self.batch.batch().shop.sheets;
+        let limits = [sheets.longest_crosscut, sheets.longest_rip];
+        limits.map(|most| most.filter(|_| !self.stock.board).map_or(i64::MAX, |most| self.with_kerf(most)))
+    }
+
+    /// The axis that the first cuts of a sheet divide, where the shop says so or no other cut is short enough.
+    fn first(&self) -> Option<usize> {
+        let sheets = &self.batch.batch().shop.sheets;
+        let [length, width] = self.stock.usable();
+        let too_long = |cut: Length, most: Option<Length>| most.is_some_and(|most| cut > most);
+        match sheets.first_cut {
             FirstCut::Rip => Some(1),
             FirstCut::Crosscut => Some(0),
-            FirstCut::Either => None,
-        };
-        let Some(stages) = stages else {
-            // Boards are cut as they come.
-            let first = first.filter(|_| !self.stock.board);
-            return Some(Rule { stages: None, trimming: false, first });
-        };
-        let covered = matches!(sheets.stages, Stages::Limited(most) if most <= stages);
-        let proper = covered && !self.stock.board && (2..=3).contains(&stages);
-        proper.then_some(Rule { stages: Some(stages), trimming: sheets.trimming, first })
+            FirstCut::Either => {
+                let no_rip = too_long(length, sheets.longest_rip);
+                let no_crosscut = too_long(width, sheets.longest_crosscut);
+                (no_rip != no_crosscut).then_some(usize::from(no_crosscut))
+            }
+        }
     }
 }

@@ -12,12 +12,25 @@ pub(crate) struct Manner {
     pub trimming: bool,
     /// The axis that the first cuts divide, where it is given.
     pub first: Option<usize>,
+    /// The longest cut that divides either axis.
+    pub longest: [i64; 2],
+}
+
+impl Manner {
+    /// Whether any cut is too long for the saws.
+    pub fn limited(&self) -> bool {
+        self.longest != [i64::MAX; 2]
+    }
+
+    fn cuts(&self, axis: usize, size: [i64; 2]) -> bool {
+        size[1 - axis] <= self.longest[axis]
+    }
 }
 
 /// Any number of stages, two and three, with and without a direction for the first cuts.
 pub(crate) fn manners() -> Vec<Manner> {
     let stages = [(None, false), (Some(2), false), (Some(2), true), (Some(3), false), (Some(3), true)];
-    let manner = |(stages, trimming), first| Manner { stages, trimming, first };
+    let manner = |(stages, trimming), first| Manner { stages, trimming, first, longest: [i64::MAX; 2] };
     stages.into_iter().flat_map(|of| [None, Some(0), Some(1)].map(|first| manner(of, first))).collect()
 }
 
@@ -75,12 +88,16 @@ impl Pieces {
             return known;
         }
         let mut found = false;
-        for (axis, at) in (0..2).flat_map(|axis| (1..size[axis]).map(move |at| (axis, at))) {
+        let manner = self.manner;
+        let able = (0..2).filter(|&axis| manner.cuts(axis, size));
+        for (axis, at) in able.flat_map(|axis| (1..size[axis]).map(move |at| (axis, at))) {
             let [near, far] = parts(size, axis, at);
             let mut half = set;
             while !found && half > 0 {
                 half = (half - 1) & set;
-                found = half > 0 && self.free(half, near) && self.free(set ^ half, far);
+                // Waste need only come off first where that makes cuts shorter.
+                let some = half > 0 || manner.limited();
+                found = some && self.free(half, near) && self.free(set ^ half, far);
             }
         }
         self.free.insert((set, size), found);
@@ -94,22 +111,27 @@ impl Pieces {
             || first.any(|(piece, lie)| {
                 let mut rest = size;
                 rest[axis] -= lie[axis];
-                lie[1 - axis] == size[1 - axis] && rest[axis] >= 0 && self.row(set ^ 1 << piece, rest, axis)
+                let free = rest[axis] == 0 || self.manner.cuts(axis, size);
+                lie[1 - axis] == size[1 - axis]
+                    && free
+                    && rest[axis] >= 0
+                    && self.row(set ^ 1 << piece, rest, axis)
             })
     }
 
     /// With a cut that divides the axis.
     fn parted(&mut self, set: usize, size: [i64; 2], axis: usize, stages: Option<u8>) -> bool {
-        (1..size[axis]).any(|at| {
-            let [near, far] = parts(size, axis, at);
-            (0..=set).filter(|part| part & set == *part).any(|part| match stages {
-                Some(stages) => {
-                    self.sliced((part, near, 1 - axis, stages - 1))
-                        && self.sliced((set ^ part, far, axis, stages))
-                }
-                None => self.free(part, near) && self.free(set ^ part, far),
+        self.manner.cuts(axis, size)
+            && (1..size[axis]).any(|at| {
+                let [near, far] = parts(size, axis, at);
+                (0..=set).filter(|part| part & set == *part).any(|part| match stages {
+                    Some(stages) => {
+                        self.sliced((part, near, 1 - axis, stages - 1))
+                            && self.sliced((set ^ part, far, axis, stages))
+                    }
+                    None => self.free(part, near) && self.free(set ^ part, far),
+                })
             })
-        })
     }
 
     /// In so many stages, the first slice of every thickness.
@@ -130,7 +152,8 @@ impl Pieces {
             return known;
         }
         let mut found = false;
-        for thick in 1..=size[axis] {
+        let whole = if self.manner.cuts(axis, size) { 1 } else { size[axis] };
+        for thick in whole..=size[axis] {
             let [slice, rest] = parts(size, axis, thick);
             let mut part = set;
             while !found && part > 0 {

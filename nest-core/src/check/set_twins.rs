@@ -1,6 +1,7 @@
 //! Slow twins of claims about sets: plain recursion over every division and every cut, on random small cases.
 
 use proptest::collection::vec;
+use proptest::option::of;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -10,10 +11,13 @@ use super::plain_cuts::{Manner, Pieces, manners};
 use super::sets::{self, Member, Sheet};
 use crate::search::Dice;
 
-const FREE: Rule = Rule { stages: None, trimming: false, first: None };
-
-fn rule(Manner { stages, trimming, first }: Manner) -> Rule {
-    Rule { stages, trimming, first }
+/// A sheet to be cut in such a manner.
+fn sheet(size: [i64; 2], manner: Manner) -> Sheet {
+    let Manner { stages, trimming, longest, .. } = manner;
+    let able = [0, 1].map(|axis| size[1 - axis] <= longest[axis]);
+    let first = manner.first.or((able[0] != able[1]).then_some(usize::from(able[1])));
+    let rule = Rule { stages, trimming, first };
+    Sheet { size, image: (size[0] * size[1]).into(), rule, longest }
 }
 
 fn member() -> impl Strategy<Value = Member> {
@@ -32,21 +36,30 @@ proptest! {
         x in 3_i64..8,
         y in 3_i64..8,
         manner in select(manners()),
+        limit in of((0_usize..2, 2_i64..6)),
     ) {
         let pieces: Vec<&Member> =
             members.iter().flat_map(|member| vec![member; member.most as usize]).take(5).collect();
         prop_assume!(pieces.len() == members.iter().map(|member| member.most as usize).sum::<usize>());
-        let mut plain = Pieces::new(pieces.iter().map(|piece| piece.lies.clone()).collect(), manner);
-        let value = |set: usize| -> Option<i64> {
-            let held = (0..pieces.len()).filter(|piece| set >> piece & 1 == 1);
-            plain.cut_from(set, [x, y]).then(|| held.map(|piece| pieces[piece].price).sum())
+        let most = |manner: Manner| {
+            let mut plain = Pieces::new(pieces.iter().map(|piece| piece.lies.clone()).collect(), manner);
+            let value = |set: usize| -> Option<i64> {
+                let held = (0..pieces.len()).filter(|piece| set >> piece & 1 == 1);
+                plain.cut_from(set, [x, y]).then(|| held.map(|piece| pieces[piece].price).sum())
+            };
+            (0..1_usize << pieces.len()).filter_map(value).max().unwrap()
         };
-        let most = (0..1_usize << pieces.len()).filter_map(value).max().unwrap();
-        let sheet = Sheet { size: [x, y], image: (x * y).into(), rule: rule(manner) };
-        let judge = |claimed| sets::judge(members.clone(), sheet, claimed, &mut Work::new());
+        let mut limited = manner;
+        if let Some((axis, longest)) = limit {
+            limited.longest[axis] = longest;
+        }
+        // With cuts that are not too long it is exact; else no less than what can be cut, and no more than without limits.
+        let (least, most) = (most(limited), most(manner));
+        let judge =
+            |claimed| sets::judge(members.clone(), sheet([x, y], limited), claimed, &mut Work::new());
         prop_assert_eq!(judge(most), sets::Verdict::Holds);
-        if most > 0 {
-            let beaten = matches!(judge(most - 1), sets::Verdict::Beaten(found) if found == most.into());
+        if least > 0 {
+            let beaten = matches!(judge(least - 1), sets::Verdict::Beaten(found) if found >= least.into());
             prop_assert!(beaten);
         }
     }
@@ -56,7 +69,7 @@ proptest! {
 fn sets_that_take_too_much_work_are_refused_and_not_guessed() {
     let member = |side: i64| Member { lies: vec![[side, side]], image: 0, price: side, most: 3 };
     let members: Vec<Member> = (10..40).map(member).collect();
-    let sheet = Sheet { size: [100, 100], image: 1, rule: FREE };
+    let sheet = Sheet { image: 1, ..sheet([100, 100], manners()[0]) };
     let judge = |work: &mut Work| sets::judge(members.clone(), sheet, 150, work);
     assert_eq!(judge(&mut Work::of(0, 1 << 30, 1 << 30)), sets::Verdict::TooLarge);
     assert_eq!(judge(&mut Work::of(1 << 30, 0, 1 << 30)), sets::Verdict::TooLarge);
@@ -89,13 +102,12 @@ fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
         let number = seed as usize % manners.len();
         let manner = manners[number];
         // All of them, and hardly more room than they take, so that many cannot be cut.
-        let (spare, most) = if rule(manner) == FREE { (3, 9) } else { (12, 8) };
+        let (spare, most) = if number == 0 { (3, 9) } else { (12, 8) };
         if !(8..=most).contains(&lies.len()) || !(room - spare..=room).contains(&area) {
             continue;
         }
         let all = lies.len() as i64;
-        let sheet = Sheet { size, image: room.into(), rule: rule(manner) };
-        let found = sets::judge(members.clone(), sheet, all - 1, &mut Work::new());
+        let found = sets::judge(members.clone(), sheet(size, manner), all - 1, &mut Work::new());
         let cut = Pieces::new(lies, manner).all_from(size);
         let expected = if cut { sets::Verdict::Beaten(all.into()) } else { sets::Verdict::Holds };
         assert_eq!(found, expected, "seed {seed}");
@@ -104,4 +116,14 @@ fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
     let told = both.iter().fold([0; 2], |sum, both| [0, 1].map(|at| sum[at] + both[at]));
     assert!(both.iter().all(|both| both[0] > 0 && both[1] > 0), "{both:?}");
     assert!(told[0] > 100 && told[1] > 100, "{told:?}");
+}
+
+#[test]
+fn pieces_that_take_too_long_a_cut_are_in_no_set_together() {
+    let member = Member { lies: vec![[5, 4]], image: 20, price: 1, most: 2 };
+    let judge = |longest: i64| {
+        let manner = Manner { longest: [longest, i64::MAX], ..manners()[0] };
+        sets::judge(vec![member.clone()], sheet([10, 6], manner), 1, &mut Work::new())
+    };
+    assert_eq!([judge(4), judge(3)], [sets::Verdict::Beaten(2), sets::Verdict::Holds]);
 }

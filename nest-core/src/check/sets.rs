@@ -32,12 +32,13 @@ pub(super) struct Member {
     pub most: u32,
 }
 
-/// The sheet, kerf included, its image, and how it may be cut.
+/// The sheet, kerf included, its image, how it may be cut, and how long cuts that divide either axis may be.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sheet {
     pub size: [i64; 2],
     pub image: i128,
     pub rule: Rule,
+    pub longest: [i64; 2],
 }
 
 /// What became of a claim.
@@ -90,7 +91,7 @@ pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut
     }
     let tables = [0, 1].map(|sum| table(&pieces, sum));
     let shapes = vec![Vec::new(); 1 << CUT];
-    let (size, ways) = (sheet.size, Ways::new(sheet.rule));
+    let (size, ways) = (sheet.size, Ways::new(sheet.rule, sheet.longest));
     let (claimed, stack) = (claimed.into(), Vec::new());
     let mut search = Search { pieces, tables, size, ways, claimed, shapes, taken: 0, stack, work };
     search.from(0, 0, whole, whole)

@@ -29,6 +29,8 @@ pub(super) struct Ways {
     of: Vec<Way>,
     /// How many of them, from the end, the sheet itself may begin with.
     whole: usize,
+    /// The longest cut that divides either axis.
+    longest: [i64; 2],
 }
 
 /// A set whose smaller ones are known.
@@ -54,16 +56,17 @@ pub(super) struct Division {
 }
 
 impl Ways {
-    pub fn new(rule: Rule) -> Self {
+    /// The ways of a rule, where cuts that divide either axis may be so long.
+    pub fn new(rule: Rule, longest: [i64; 2]) -> Self {
         let exact = !rule.trimming;
         let Some(first) = rule.first else {
-            let Some(stages) = rule.stages else { return Self { of: vec![Way::Any], whole: 1 } };
+            let Some(stages) = rule.stages else { return Self { of: vec![Way::Any], whole: 1, longest } };
             let mut of = vec![Way::Row { axis: 0, exact }, Way::Row { axis: 1, exact }];
             for each in (1..stages).map(|fewer| 2 * usize::from(fewer - 1)) {
                 of.push(Way::Slices { axis: 0, each: each + 1, cut: false });
                 of.push(Way::Slices { axis: 1, each, cut: false });
             }
-            return Self { of, whole: 2 };
+            return Self { of, whole: 2, longest };
         };
         let second = 1 - first;
         let mut of = match rule.stages {
@@ -80,7 +83,7 @@ impl Ways {
         let each = of.len() - 1;
         of.push(Way::Row { axis: second, exact: true });
         of.push(Way::Slices { axis: first, each, cut: true });
-        Self { of, whole: 2 }
+        Self { of, whole: 2, longest }
     }
 
     /// Whether a set with these rectangles can be cut from the sheet.
@@ -108,7 +111,10 @@ impl Ways {
                     for &axis in axes {
                         let fit = far.iter().filter(|b| !exact || a[1 - axis] == b[1 - axis]);
                         let joined = fit.map(|&b| joined(a, b, axis));
-                        found.extend(joined.filter(|shape| shape[0] <= size[0] && shape[1] <= size[1]));
+                        // The cut between two is as long as both are across.
+                        let cut = |shape: &[i64; 2]| shape[1 - axis] <= self.longest[axis];
+                        let fits = |shape: &[i64; 2]| shape[0] <= size[0] && shape[1] <= size[1];
+                        found.extend(joined.filter(|shape| fits(shape) && cut(shape)));
                     }
                 }
                 if found.len() > MOST_FOUND {

@@ -115,7 +115,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);
     control.tell(Event::Floor(group, search.floor()));
     let small = pieces <= MANY;
-    // With hardly two parts alike, sets prove more as a rule, but for two stages.
+    // With hardly two parts alike, sets prove more as a rule.
     let recurs = alike >= ALIKE;
     let steps = steps(problem, budget, pieces, recurs);
     search.remembers = steps.iter().any(|step| matches!(step, Step::Dive(..)));

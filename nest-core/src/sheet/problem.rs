@@ -105,6 +105,17 @@ impl Rules {
     pub fn staged(&self) -> Option<u8> {
         Some(self.stages).filter(|stages| (2..=3).contains(stages))
     }
+
+    /// The axis that the first cuts of a sheet divide, where it is fixed or the saws cannot cut all of the sheet the other
+    /// way.
+    pub fn first_on(&self, size: [u32; 2]) -> Option<usize> {
+        let able = [0, 1].map(|axis| size[1 - axis] <= self.cut[axis][1]);
+        match self.first {
+            Some(first) => Some(first.into()),
+            None if able[0] != able[1] => Some(usize::from(able[1])),
+            None => None,
+        }
+    }
 }
 
 impl Kind {

@@ -105,7 +105,7 @@ impl Envelopes {
         for &lay in lays {
             for &row in self.at(others, level) {
                 if !exact || row[1 - axis] == lay[1 - axis] {
-                    self.keep(list, join(axis, row, lay), exact.then_some(1 - axis));
+                    self.put(list, axis, [row, lay], exact.then_some(1 - axis));
                 }
             }
         }
@@ -127,7 +127,7 @@ impl Envelopes {
             let halves = (self.at(near, begin), self.at(far, level));
             work += (halves.0.len() * halves.1.len()) as u64;
             for &a in halves.0 {
-                halves.1.iter().for_each(|&b| self.keep(list, join(axis, a, b), None));
+                halves.1.iter().for_each(|&b| self.put(list, axis, [a, b], None));
             }
         });
         self.work += work;
@@ -144,8 +144,8 @@ impl Envelopes {
             work += 2 * (halves.0.len() * halves.1.len()) as u64;
             for &a in halves.0 {
                 for &b in halves.1 {
-                    self.keep(list, join(0, a, b), None);
-                    self.keep(list, join(1, a, b), None);
+                    self.put(list, 0, [a, b], None);
+                    self.put(list, 1, [a, b], None);
                 }
             }
         });
@@ -222,8 +222,11 @@ impl Envelopes {
             }
             for &a in self.at(self.alike(half), begin) {
                 for &b in self.at(self.alike(set ^ half), level) {
-                    let joins =
-                        |&axis: &usize| join(axis, a, b) == size && !(exact && a[1 - axis] != b[1 - axis]);
+                    let joins = |&axis: &usize| {
+                        join(axis, a, b) == size
+                            && self.parts(axis, size)
+                            && !(exact && a[1 - axis] != b[1 - axis])
+                    };
                     if let Some(axis) = axes.clone().find(joins) {
                         let children =
                             vec![self.cut(half, begin, a, leaf)?, self.cut(set ^ half, level, b, leaf)?];
@@ -237,6 +240,19 @@ impl Envelopes {
     /// Takes the last piece off.
     pub fn pop(&mut self) {
         self.count = self.count.saturating_sub(1);
+    }
+
+    /// Whether the saws can part a rectangle along an axis, which takes a cut as long as it is across.
+    fn parts(&self, axis: usize, size: [u32; 2]) -> bool {
+        size[1 - axis] <= self.levels.longest[axis]
+    }
+
+    /// Keeps what two rectangles make one after the other.
+    fn put(&self, list: &mut Sizes, axis: usize, [a, b]: [[u32; 2]; 2], exact: Option<usize>) {
+        let joined = join(axis, a, b);
+        if self.parts(axis, joined) {
+            self.keep(list, joined, exact);
+        }
     }
 
     /// Keeps a rectangle that fits on the sheet, unless it contains another, of the same size along an axis where that has

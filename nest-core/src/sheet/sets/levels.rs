@@ -2,8 +2,8 @@
 //!
 //! With few stages, what has `n` of them beginning along an axis is slices that follow each other along it, each of which
 //! has the stages that remain and begins along the other axis. The last of them is a row of pieces, as thick as each
-//! of them unless one cut more may free a piece. Where the first cuts are given, the sheet is cut so or has all its
-//! pieces in one row, each as thick as the sheet.
+//! of them unless one cut more may free a piece. Where the first cuts are given, or the saws cannot cut all of the sheet
+//! the other way, it is cut so or has all its pieces in one row, each as thick as the sheet.
 
 use crate::sheet::problem::Rules;
 
@@ -25,12 +25,16 @@ pub(super) struct Levels {
     pub all: Vec<Level>,
     /// From here on they are ways to begin on the sheet itself.
     pub first: usize,
+    /// The longest cut that divides either axis.
+    pub longest: [u32; 2],
 }
 
 impl Levels {
-    pub fn new(rules: &Rules) -> Self {
+    /// Those of a sheet of this size.
+    pub fn new(rules: &Rules, size: [u32; 2]) -> Self {
         let mut all: Vec<Level> = Vec::new();
-        match (rules.staged(), rules.first.map(usize::from)) {
+        let first_cut = rules.first_on(size);
+        match (rules.staged(), first_cut) {
             (None, first) => {
                 all.push(Level::Free);
                 all.extend(first.map(|axis| Level::Slices { axis, begin: 0, made: true }));
@@ -53,17 +57,17 @@ impl Levels {
                 }
             }
         }
-        let first = match rules.first {
+        let first = match first_cut {
             // The sheet as one row needs no cuts before.
             Some(axis) => {
                 let sliced = all.pop();
-                all.push(Level::Pieces { axis: 1 - usize::from(axis), exact: true });
+                all.push(Level::Pieces { axis: 1 - axis, exact: true });
                 all.extend(sliced);
                 all.len() - 2
             }
             None => all.len() - all.len().min(2),
         };
-        Self { all, first }
+        Self { all, first, longest: rules.cut.map(|[_, most]| most) }
     }
 }
 
@@ -74,18 +78,23 @@ mod tests {
     #[test]
     fn stages_take_turns_down_to_rows_of_pieces() {
         let rules = |stages, first| {
-            let cut = [[0, u32::MAX]; 2];
+            let cut = [[0, 600], [0, u32::MAX]];
             Rules { stages, trimming: true, first, cut, reach: None, spare: 0 }
         };
+        let levels = |stages, first| Levels::new(&rules(stages, first), [900, 600]);
+        let of = |all, first| Levels { all, first, longest: [600, u32::MAX] };
         let pieces = |axis| Level::Pieces { axis, exact: false };
         let slices = |axis, begin, made| Level::Slices { axis, begin, made };
         let row = |axis| Level::Pieces { axis, exact: true };
         let two = vec![pieces(0), pieces(1), slices(0, 1, false), slices(1, 0, false)];
-        assert_eq!(Levels::new(&rules(2, None)), Levels { all: two, first: 2 });
+        assert_eq!(levels(2, None), of(two, 2));
         let three = vec![pieces(1), slices(0, 0, false), row(0), slices(1, 1, true)];
-        assert_eq!(Levels::new(&rules(3, Some(1))), Levels { all: three, first: 2 });
-        assert_eq!(Levels::new(&rules(4, None)), Levels { all: vec![Level::Free], first: 0 });
+        assert_eq!(levels(3, Some(1)), of(three, 2));
+        assert_eq!(levels(4, None), of(vec![Level::Free], 0));
         let free = vec![Level::Free, row(1), slices(0, 0, true)];
-        assert_eq!(Levels::new(&rules(4, Some(0))), Levels { all: free, first: 1 });
+        assert_eq!(levels(4, Some(0)), of(free, 1));
+        // Too wide to be crosscut, it is ripped first.
+        let wide = |stages| Levels::new(&rules(stages, None), [900, 601]);
+        assert_eq!([wide(3), wide(9)], [levels(3, Some(1)), levels(9, Some(1))]);
     }
 }

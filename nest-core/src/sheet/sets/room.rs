@@ -97,7 +97,7 @@ impl Room {
         let area = |guest: &Guest| guest.lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min();
         guests.sort_by(|a, b| area(b).cmp(&area(a)).then_with(|| a.lays.cmp(&b.lays)));
         let words = guests.len().div_ceil(64);
-        let levels = Levels::new(&of.rules);
+        let levels = Levels::new(&of.rules, of.size);
         let mut envelopes = Envelopes::new(of.size, levels.clone());
         for a in 0..guests.len() {
             let mut beside = vec![0; words];

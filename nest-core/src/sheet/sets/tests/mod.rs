@@ -23,7 +23,8 @@ fn plain(lays: &[Vec<[u32; 2]>], manner: Manner) -> Pieces {
 
 fn manner(rules: &Rules) -> Manner {
     let stages = Some(rules.stages).filter(|&stages| stages <= 3);
-    Manner { stages, trimming: rules.trimming, first: rules.first.map(usize::from) }
+    let longest = rules.cut.map(|[_, most]| if most == u32::MAX { i64::MAX } else { most.into() });
+    Manner { stages, trimming: rules.trimming, first: rules.first.map(usize::from), longest }
 }
 
 /// A shop that cuts in such a manner, without edge trim.
@@ -48,7 +49,7 @@ fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
     let kerf = i64::from(dice.below(2));
     let manners = manners();
-    let rules = shop_of(kerf, manners[if seed % 2 == 0 { 0 } else { seed as usize / 2 % manners.len() }]);
+    let rules = shop_of(kerf, manners[if seed.is_multiple_of(2) { 0 } else { seed as usize / 2 % manners.len() }]);
     let drawn = |number: u32, dice: &mut Dice| {
         let size = [1 + dice.below(9), 1 + dice.below(7)].map(i64::from);
         let qty = 1 + dice.below(2);
@@ -197,6 +198,7 @@ fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
         let mut batch = drawn.batch().clone();
         batch.stock =
             vec![sheet("large", [12, 10], 100), sheet("small", [9, 8], 64), sheet("flat", [12, 5], 57)];
+        batch.shop.sheets.longest_crosscut = seed.is_multiple_of(3).then(|| Length::mm(9));
         let batch = batch.check().unwrap();
         let problem = Problem::apart(&batch, 0);
         let pieces = problem.items.iter().map(|item| item.demand).sum::<u32>();

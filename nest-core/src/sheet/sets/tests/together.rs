@@ -39,7 +39,7 @@ fn extent(cutting: &Cutting, lays: &[Vec<[u32; 2]>], pieces: &mut Vec<usize>) ->
 #[test]
 fn pieces_go_together_where_plain_recursion_says_so() {
     let manners = manners();
-    let mut both = vec![[0; 2]; manners.len()];
+    let (mut both, mut lost) = (vec![[0; 2]; manners.len()], 0);
     for seed in 0..1500 {
         let mut dice = Dice::new(seed, 0);
         let number = seed as usize % manners.len();
@@ -49,10 +49,21 @@ fn pieces_go_together_where_plain_recursion_says_so() {
             (0..2 + dice.below(4)).map(|_| lays(&mut dice, size.map(|side| side - 2))).collect();
         let first = manner.first.map(|axis| axis as u8);
         let (stages, trimming) = (manner.stages.unwrap_or(60), manner.trimming);
-        let rules = Rules { stages, trimming, first, cut: [[0, u32::MAX]; 2], reach: None, spare: u32::MAX };
-        let mut envelopes = Envelopes::new(size, Levels::new(&rules));
-        let together = pieces.iter().all(|lays| envelopes.push(lays));
+        let mut rules =
+            Rules { stages, trimming, first, cut: [[0, u32::MAX]; 2], reach: None, spare: u32::MAX };
+        let told = |rules: &Rules| {
+            let mut envelopes = Envelopes::new(size, Levels::new(rules, size));
+            (pieces.iter().all(|lays| envelopes.push(lays)), envelopes)
+        };
+        let (together, mut envelopes) = told(&rules);
         assert_eq!(together, plain(&pieces, manner).all_from(size.map(i64::from)), "{size:?} {pieces:?}");
+        // Where cuts may be too long, what can be cut is not lost, and nothing is won.
+        let axis = dice.below(2) as usize;
+        rules.cut[axis][1] = 2 + dice.below(6);
+        let limited = told(&rules).0;
+        let may = plain(&pieces, super::manner(&rules)).all_from(size.map(i64::from));
+        assert!(limited >= may && together >= limited, "{size:?} {pieces:?} {rules:?}");
+        lost += u32::from(together && !limited);
         both[number][usize::from(together)] += 1;
         if !together {
             continue;
@@ -70,7 +81,7 @@ fn pieces_go_together_where_plain_recursion_says_so() {
         envelopes.pop();
         assert!(envelopes.push(&pieces[pieces.len() - 1]));
     }
-    assert!(both.iter().all(|both| both[0] > 10 && both[1] > 10), "{both:?}");
+    assert!(both.iter().all(|both| both[0] > 10 && both[1] > 10) && lost > 100, "{both:?} {lost}");
 }
 
 /// More pieces than are told apart at every step, some of them alike.
