@@ -164,13 +164,13 @@ fn settle(node: &mut Node, kerf: Length, mark: &impl Fn([Length; 2]) -> Node) {
     let axis = way.axis();
     let long = |from: Length, to: Length| {
         let mut size = size;
-        size[axis] = to - from;
+        size[axis] = to.saturating_sub(from);
         mark(size)
     };
     let (mut at, mut start) = (Length::ZERO, Length::ZERO);
     let mut merged: Vec<Node> = Vec::new();
     for child in children.drain(..) {
-        let end = at + child.size[axis];
+        let end = at.saturating_add(child.size[axis]);
         match merged.last_mut() {
             Some(last) if is_left(last) && is_left(&child) => *last = long(start, end),
             _ => {
@@ -178,7 +178,7 @@ fn settle(node: &mut Node, kerf: Length, mark: &impl Fn([Length; 2]) -> Node) {
                 merged.push(child);
             }
         }
-        at = end + kerf;
+        at = end.saturating_add(kerf);
     }
     // What comes last is not cut off.
     if let Some(last) = merged.last_mut().filter(|last| is_left(last)) {

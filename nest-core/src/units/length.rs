@@ -80,6 +80,18 @@ impl Length {
         }
     }
 
+    /// The sum, or the longest or shortest length there is where an `i64` cannot hold it.
+    #[must_use]
+    pub const fn saturating_add(self, other: Self) -> Self {
+        Self(self.0.saturating_add(other.0))
+    }
+
+    /// The difference, or the longest or shortest length there is where an `i64` cannot hold it.
+    #[must_use]
+    pub const fn saturating_sub(self, other: Self) -> Self {
+        Self(self.0.saturating_sub(other.0))
+    }
+
     /// This length `count` times, or `None` where an `i64` cannot hold it.
     pub const fn checked_mul(self, count: u64) -> Option<Self> {
         if count > i64::MAX as u64 {
@@ -215,6 +227,8 @@ mod tests {
         let most = Length::from_ticks(i64::MAX);
         assert_eq!(most.checked_add(Length(1)), None);
         assert_eq!(Length(i64::MIN).checked_sub(Length(1)), None);
+        assert_eq!(most.saturating_add(Length(1)), most);
+        assert_eq!(Length(i64::MIN).saturating_sub(Length(1)), Length(i64::MIN));
         assert_eq!(Length(2).checked_mul(u64::MAX), None);
         assert_eq!(Length(0).checked_mul(u64::MAX), Some(Length::ZERO));
         assert_eq!(Length::MAX.checked_mul(1 << 23), None);

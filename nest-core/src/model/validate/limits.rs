@@ -139,9 +139,10 @@ fn look_at_shop(s: &Shop, found: &mut Findings) {
     optional(shop("sheets.longest_rip"), "longest rip", sheets.longest_rip, found);
     optional(shop("sheets.longest_crosscut"), "longest crosscut", sheets.longest_crosscut, found);
     optional(shop("sheets.fence_reach"), "fence reach", sheets.fence_reach, found);
-    if let Some(reach) =
-        sheets.fence_reach.filter(|reach| reach.is_positive() && *reach <= sheets.kerf + sheets.kerf)
-        && found.sure(shop("sheets.kerf"))
+    // Of a kerf in doubt nobody knows that two of them add up.
+    if found.sure(shop("sheets.kerf"))
+        && let Some(reach) =
+            sheets.fence_reach.filter(|reach| reach.is_positive() && *reach <= sheets.kerf + sheets.kerf)
     {
         let (reach, kerf) = (s.style.exact(reach), s.style.exact(sheets.kerf));
         found

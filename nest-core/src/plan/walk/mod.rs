@@ -172,7 +172,8 @@ impl Layout {
         self.places(setup).filter(|place| matches!(place.node.kind, Kind::Waste))
     }
 
-    /// The cuts in the order of the saw. None only splits what is left over.
+    /// The cuts in the order of the saw, for the stock that the layout names: `layout.cuts(&batch.stock()[layout.stock])`.
+    /// None only splits what is left over. Equal copies are cut alike, each or as a stack.
     pub fn cuts(&self, setup: impl Into<Setup>) -> Cuts<'_> {
         Cuts::new(&self.root, setup.into())
     }
@@ -239,9 +240,9 @@ fn is_leftover(node: &Node) -> bool {
 }
 
 fn add(a: Length, b: Length) -> Length {
-    Length::from_ticks(a.ticks().saturating_add(b.ticks()))
+    a.saturating_add(b)
 }
 
 fn sub(a: Length, b: Length) -> Length {
-    Length::from_ticks(a.ticks().saturating_sub(b.ticks()))
+    a.saturating_sub(b)
 }
