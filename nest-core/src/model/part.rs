@@ -3,7 +3,7 @@
 use crate::units::{Length, Nominal};
 
 /// A piece somebody needs, with its finished size.
-#[derive(Clone, Debug, Default, PartialEq, Eq, PartialOrd, Ord)]
+#[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 #[cfg_attr(feature = "serde", serde(default, deny_unknown_fields))]
 pub struct Part {
@@ -20,7 +20,7 @@ pub struct Part {
     pub length: Length,
     /// Finished width; `None` for parts as wide as their board.
     pub width: Option<Length>,
-    /// How many.
+    /// How many. Default: 1, since whoever names a part wants one.
     pub qty: u32,
     /// Which dimension runs with the grain; `None` where nobody said (then the length does).
     pub grain: Option<PartGrain>,
@@ -47,6 +47,32 @@ pub struct Part {
     pub note: String,
     /// Columns of the file that mean nothing to the plan, kept for labels: header and text.
     pub extra: Vec<(String, String)>,
+}
+
+impl Default for Part {
+    fn default() -> Self {
+        Self {
+            name: String::new(),
+            material: String::new(),
+            section: None,
+            thickness: None,
+            length: Length::ZERO,
+            width: None,
+            qty: 1,
+            grain: None,
+            length_edges: 0,
+            width_edges: 0,
+            band: None,
+            match_word: None,
+            match_way: MatchWay::Along,
+            fit: Fit::No,
+            optional: false,
+            oversize: Length::ZERO,
+            job: String::new(),
+            note: String::new(),
+            extra: Vec::new(),
+        }
+    }
 }
 
 /// Which dimension of a part runs with the grain.
