@@ -46,5 +46,7 @@ mod carried_on;
 mod carried_pieces;
 // Rows that are alike, where a job is carried on.
 mod carried_rows;
+// What programs rely on that are built on the library.
+mod embedded;
 // The layers hold.
 mod layers;

@@ -10,14 +10,12 @@ mod before;
 #[cfg(test)]
 mod laws;
 mod question;
-mod tree;
 
 pub use amount::{amount, parse_amount};
-pub use tree::Tree;
 
 use crate::papers::PaperSettings;
 use nest_core::model::{Batch, GroupKind, Measure};
-use nest_core::plan::{Certificate, GroupClaim, Layout, PlacedPiece, Plan};
+use nest_core::plan::{Certificate, GroupClaim, Layout, Node, PlacedPiece, Plan};
 use nest_core::rest::Before;
 use nest_core::search::{Effort, Stop};
 use nest_core::solution::Status;
@@ -115,7 +113,7 @@ pub struct LayoutFile<'a> {
     /// How many pieces of stock are cut this way.
     pub copies: u32,
     /// The clean area after edge trim and the tree of its cuts.
-    pub root: Tree<'a>,
+    pub root: Cow<'a, Node>,
     /// Every piece with its place, so that nobody needs to walk the tree.
     pub pieces: Vec<PieceFile>,
 }
@@ -199,7 +197,7 @@ impl<'a> LayoutFile<'a> {
         Self {
             stock: layout.stock,
             copies: layout.copies,
-            root: Tree(Cow::Borrowed(&layout.root)),
+            root: Cow::Borrowed(&layout.root),
             pieces: pieces
                 .map(|p| PieceFile { part: p.part, at: p.at, size: p.size, turned: p.turned })
                 .collect(),
@@ -220,7 +218,7 @@ impl PlanFile<'_> {
         let layouts = self.layouts.into_iter().map(|l| Layout {
             stock: l.stock,
             copies: l.copies,
-            root: l.root.0.into_owned(),
+            root: l.root.into_owned(),
             pieces: (l.pieces.into_iter())
                 .map(|p| PlacedPiece { part: p.part, at: p.at, size: p.size, turned: p.turned })
                 .collect(),

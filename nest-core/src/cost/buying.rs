@@ -49,7 +49,7 @@ pub struct Taken {
 }
 
 /// The bill of a plan. `spare` thousandths of each kind of board that is bought, rounded up, are bought beside what the
-/// plan cuts, for the crooked ones, but never more than there is.
+/// plan cuts, for the crooked ones, but never more than there is: 100 for a tenth more, 0 for none.
 pub fn bill(batch: &CheckedBatch, plan: &Plan, spare: u32) -> Bill {
     let mut bill = Bill { total: Some(Money::ZERO), ..Bill::default() };
     let mut used = vec![0_u64; batch.stock().len()];

@@ -24,7 +24,10 @@ pub struct Share {
 }
 
 /// The shares of all jobs, in the order of their first parts. The costs add up to [`cost`](super::cost). The last
-/// `carried` rows of the stock are what earlier plans of the job bought and left.
+/// `carried` rows of the stock are what earlier plans of the job bought and left: [`Before::carried`], 0 for a plan that
+/// carries nothing on.
+///
+/// [`Before::carried`]: crate::rest::Before::carried
 pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<Share> {
     let listed = batch.stock().len().saturating_sub(carried);
     let mut shares: Vec<Share> = Vec::new();

@@ -168,6 +168,7 @@ impl Shop {
 }
 
 impl Default for Shop {
+    /// Those of the metric system.
     fn default() -> Self {
         Self::defaults(System::Metric)
     }

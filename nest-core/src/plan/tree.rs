@@ -9,7 +9,6 @@ use crate::units::Length;
 
 /// A rectangle of the layout: along the length of the stock, and across it (zero for boards without a width).
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
 pub struct Node {
     /// Size along the length of the stock, and across.
     pub size: [Length; 2],
@@ -19,7 +18,6 @@ pub struct Node {
 
 /// What becomes of a rectangle.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
 pub enum Kind {
     /// It is divided by parallel cuts.
     Cut {
@@ -63,7 +61,7 @@ impl Way {
 
 /// One piece with its place, measured from the factory edges at the reference corner.
 #[derive(Clone, Debug, PartialEq, Eq)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize))]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct PlacedPiece {
     /// Index of the part.
     pub part: usize,

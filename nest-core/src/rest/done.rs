@@ -1,11 +1,14 @@
 //! How far was a plan followed, and what came of it?
 
+use std::fmt;
+
 use crate::model::{CheckedBatch, UsableStock};
 use crate::plan::{Kind, Layout, Plan};
 use crate::units::Length;
 
 /// What became of some boards or sheets of one layout.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Done {
     /// Index of the layout.
     pub layout: usize,
@@ -17,6 +20,7 @@ pub struct Done {
 
 /// What became of a board.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
 pub enum How {
     /// It is cut as planned, to the end.
     Cut,
@@ -58,6 +62,29 @@ pub enum Wrong {
         cuts: usize,
     },
 }
+
+impl fmt::Display for Misfit {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "done[{}]: {}", self.entry, self.wrong)
+    }
+}
+
+impl fmt::Display for Wrong {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self {
+            Self::Layout { layouts } => {
+                write!(f, "expected the index of one of {layouts} layouts, but there is no such layout")
+            }
+            Self::Copies { copies, named } => {
+                write!(f, "expected at most {copies} copies of the layout, but found {named} with this entry")
+            }
+            Self::Cut { cuts: 0 } => f.write_str("expected no number of cuts, since the layout has none"),
+            Self::Cut { cuts } => write!(f, "expected a number of cuts from 1 to {cuts}, but found another"),
+        }
+    }
+}
+
+impl std::error::Error for Misfit {}
 
 /// An entry that fits the plan.
 #[derive(Clone, Copy, Debug)]

@@ -8,6 +8,49 @@
 //! nobody cut, factory edges and all; offcuts worth keeping; what is still on the saw; and pieces that were made and
 //! are no longer wanted. A piece counts as made where all that makes it that piece still agrees; see `made`.
 //!
+//! ```
+//! use nest_core::model::{Batch, Part, Stock};
+//! use nest_core::rest::{Before, Done, Followed, How};
+//! use nest_core::search::{Options, Silent};
+//! use nest_core::units::{Length, parse_rate};
+//! use nest_core::{cost, solve, solve_from};
+//!
+//! let part = |name: &str, mm, qty| Part {
+//!     name: name.to_string(),
+//!     material: "fir".to_string(),
+//!     length: Length::mm(mm),
+//!     qty,
+//!     ..Part::default()
+//! };
+//! let board = Stock {
+//!     name: "fir board".to_string(),
+//!     material: "fir".to_string(),
+//!     length: Length::mm(2400),
+//!     price: Some(parse_rate("4.50")?),
+//!     ..Stock::default()
+//! };
+//! let mut job = Batch { parts: vec![part("stud", 2300, 2), part("shelf", 780, 6)], stock: vec![board], ..Batch::default() };
+//! let batch = job.clone().check()?;
+//! let plan = solve(&batch, &Options::default(), &Silent)?.plan;
+//!
+//! // The boards of the first layout are cut, and then every shelf has to be longer by 3 mm.
+//! let done = [Done { layout: 0, copies: None, how: How::Cut }];
+//! let before = Before::default();
+//! let followed = Followed::new(&batch, &plan, 0, &before, &done).map_err(|misfits| misfits[0])?;
+//! job.parts[1].length = Length::mm(783);
+//! let rest = followed.rest(job);
+//! assert_eq!(rest.batch.parts.iter().map(|part| part.qty).collect::<Vec<_>>(), [0, 6]);
+//!
+//! // Boards that are bought and uncut cost nothing more. `rest.before` is kept with the new plan: it is what is asked
+//! // for when that one is carried on in turn, and for the shares of the jobs.
+//! let batch = rest.batch.check()?;
+//! let solution = solve_from(&batch, &rest.layouts, &Options::default(), &Silent)?;
+//! assert_eq!(solution.cost, 0);
+//! let shares = cost::shares(&batch, &solution.plan, rest.before.carried);
+//! assert_eq!(shares[0].paid, 2 * 450);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
 //! Runtime: linear in the plan and the lists, times a logarithm.
 #![deny(clippy::float_arithmetic)]
 
@@ -33,6 +76,7 @@ use made::Counted;
 
 /// What was done of a job before its plan was made. It goes with the plan, so that the job can be carried on again.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Before {
     /// Pieces that are made and wanted.
     pub made: Vec<Made>,
@@ -44,6 +88,7 @@ pub struct Before {
 
 /// Pieces that were made.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Made {
     /// The part that they are, with how many there are.
     pub part: Part,
@@ -87,8 +132,8 @@ impl Before {
 }
 
 impl<'a> Followed<'a> {
-    /// How far a plan was followed that passed the check; `spare` as its boards were bought, see
-    /// [`bill`], and what was done before it.
+    /// How far a plan was followed that passed the check (of one that did not, what is left makes no sense); `spare` as its
+    /// boards were bought, see [`bill`], and what was done before it: nothing for a plan that carries nothing on.
     ///
     /// # Errors
     /// Every entry that does not fit the plan.

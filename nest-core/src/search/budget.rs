@@ -56,7 +56,52 @@ pub enum Event {
     Done(usize),
 }
 
-/// Whoever watches a search. Called from several threads.
+/// Whoever watches a search. Called from several threads, while they work: whatever takes long goes elsewhere.
+///
+/// ```
+/// use nest_core::search::{Event, Observer};
+/// use std::ops::ControlFlow;
+/// use std::sync::atomic::{AtomicBool, Ordering};
+/// use std::sync::mpsc::Sender;
+///
+/// /// Passes everything on to another thread, which may set `cancelled`.
+/// struct Watch {
+///     events: Sender<Event>,
+///     cancelled: AtomicBool,
+/// }
+///
+/// impl Observer for Watch {
+///     fn event(&self, event: Event) {
+///         // Nobody listens any more: that is no reason to stop.
+///         let _ = self.events.send(event);
+///     }
+///
+///     fn poll(&self) -> ControlFlow<()> {
+///         if self.cancelled.load(Ordering::Relaxed) { ControlFlow::Break(()) } else { ControlFlow::Continue(()) }
+///     }
+/// }
+///
+/// # use nest_core::model::{Batch, Part, Stock};
+/// # use nest_core::search::{Options, Stop};
+/// # use nest_core::units::Length;
+/// # let (name, material) = ("a".to_string(), "oak".to_string());
+/// # let stock = Stock { name: name.clone(), material: material.clone(), length: Length::mm(2400), ..Stock::default() };
+/// # let parts = (0..40).map(|n| Part {
+/// #     name: name.clone(), material: material.clone(), length: Length::mm(301 + 17 * n), ..Part::default()
+/// # });
+/// # let batch = Batch { parts: parts.collect(), stock: vec![stock], ..Batch::default() }.check().unwrap();
+/// let (events, listener) = std::sync::mpsc::channel();
+/// let watch = Watch { events, cancelled: AtomicBool::new(false) };
+/// let solution = std::thread::scope(|scope| {
+///     let search = scope.spawn(|| nest_core::solve(&batch, &Options::default(), &watch));
+///     watch.cancelled.store(true, Ordering::Relaxed);
+///     search.join().unwrap()
+/// })?;
+/// // A cancelled search has a plan all the same, unless it was done before.
+/// assert!([Stop::Interrupted, Stop::Finished, Stop::Budget].contains(&solution.stop));
+/// assert!(listener.try_iter().any(|event| event == Event::Done(0)));
+/// # Ok::<(), nest_core::Error>(())
+/// ```
 pub trait Observer: Sync {
     /// Something happened.
     fn event(&self, event: Event) {

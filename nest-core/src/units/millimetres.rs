@@ -37,6 +37,16 @@ impl Length {
     /// assert_eq!(Length::from_mm_f64(0.1 + 0.2), Length::from_mm_f64(0.3));
     /// assert_eq!(Length::from_mm_f64(0.00001), None);
     /// ```
+    ///
+    /// What a program has calculated is no whole number of ticks as a rule. Rounded to thousandths it is one:
+    ///
+    /// ```
+    /// # use nest_core::units::Length;
+    /// let drawn = 1000.0 / 3.0;
+    /// assert_eq!(Length::from_mm_f64(drawn), None);
+    /// let rounded = Length::from_mm_f64((drawn * 1000.0).round() / 1000.0);
+    /// assert_eq!(rounded.map(Length::mm_decimal).as_deref(), Some("333.333"));
+    /// ```
     pub fn from_mm_f64(mm: f64) -> Option<Self> {
         // Written so that a NaN fails it too; a little above the longest, which is checked exactly below.
         let in_reach = mm.abs() <= Self::MAX.to_mm_f64() + 1.0;

@@ -1,0 +1,168 @@
+//! What programs rely on that are built on the library, beyond good plans: threads, defaults, errors, and calm.
+
+use super::build::Boards;
+use super::refused;
+use nest_core::model::{CheckedBatch, Part, ProblemKind};
+use nest_core::plan::{Kind, Node, Plan};
+use nest_core::rest::{Before, Done, Followed, How};
+use nest_core::search::{Control, Effort, Options};
+use nest_core::solution::Solution;
+use nest_core::units::Length;
+
+#[test]
+fn questions_and_answers_go_from_thread_to_thread() {
+    fn all<T: Send + Sync + 'static>() {}
+    all::<CheckedBatch>();
+    all::<Plan>();
+    all::<Solution>();
+    all::<nest_core::Error>();
+    fn watched<T: Send + Sync>() {}
+    watched::<Control<'static>>();
+}
+
+#[test]
+fn whoever_names_a_part_wants_one() {
+    let mut boards = Boards::new().stock(2_400_000, 1);
+    let of_material = Part { material: "m".into(), length: Length::mm(900), ..Part::default() };
+    boards.batch.parts.push(Part { name: "shelf".into(), ..of_material });
+    let solution = boards.solve(Effort::Quick);
+    assert_eq!(solution.plan.layouts[0].pieces.len(), 1);
+}
+
+#[test]
+fn a_length_beyond_all_is_a_problem_and_no_panic() {
+    let mut batch = refused::batch();
+    batch.shop.sheets.kerf = Length::from_ticks(i64::MAX);
+    let problems = batch.check().expect_err("no saw is so wide").into_vec();
+    assert_eq!(problems[0].kind, ProblemKind::Limit);
+}
+
+fn done(layout: usize, copies: Option<u32>, how: How) -> Done {
+    Done { layout, copies, how }
+}
+
+#[test]
+fn entries_that_do_not_fit_say_why() {
+    let batch = refused::batch().check().unwrap();
+    let (plan, before) = (refused::plan(), Before::default());
+    let entries = [done(99, None, How::Cut), done(0, Some(99), How::Cut), done(0, Some(1), How::Begun(99))];
+    let misfits = Followed::new(&batch, &plan, 0, &before, &entries).unwrap_err();
+    let words: Vec<String> = misfits.iter().map(|misfit| misfit.to_string()).collect();
+    let cuts = plan.layouts[0].cuts(&batch.stock()[plan.layouts[0].stock]).count();
+    assert_eq!(
+        words,
+        [
+            format!(
+                "done[0]: expected the index of one of {} layouts, but there is no such layout",
+                plan.layouts.len()
+            ),
+            format!(
+                "done[1]: expected at most {} copies of the layout, but found 99 with this entry",
+                plan.layouts[0].copies
+            ),
+            format!("done[2]: expected a number of cuts from 1 to {cuts}, but found another"),
+        ]
+    );
+    let _: &dyn std::error::Error = &misfits[0];
+}
+
+/// Nobody should carry on a plan that the check refuses; whoever does gets nonsense and no panic.
+#[test]
+fn what_is_left_of_a_wrecked_plan_is_reckoned_calmly() {
+    let batch = refused::batch().check().unwrap();
+    let before = Before::default();
+    for ticks in [i64::MAX, i64::MIN] {
+        let mut plan = refused::plan();
+        for layout in &mut plan.layouts {
+            wreck(&mut layout.root, Length::from_ticks(ticks));
+        }
+        let followed = Followed::new(&batch, &plan, 0, &before, &[]).unwrap();
+        assert_eq!(followed.rest(refused::batch()).batch.parts, batch.batch().parts);
+    }
+}
+
+fn wreck(node: &mut Node, size: Length) {
+    node.size = [size; 2];
+    if let Kind::Cut { children, .. } = &mut node.kind {
+        children.iter_mut().for_each(|child| wreck(child, size));
+    }
+}
+
+/// With the feature `serde`, which the tests of the whole workspace turn on.
+#[cfg(feature = "serde")]
+mod kept {
+    use super::*;
+    use nest_core::check::{Fault, check};
+    use nest_core::model::Batch;
+    use nest_core::plan::Way;
+    use nest_core::rest::Made;
+    use serde::Serialize;
+    use serde::de::DeserializeOwned;
+
+    fn again<T: Serialize + DeserializeOwned>(value: &T) -> T {
+        serde_json::from_str(&serde_json::to_string(value).unwrap()).unwrap()
+    }
+
+    #[test]
+    fn a_question_and_its_plan_come_back() {
+        let batch = refused::batch();
+        assert_eq!(again(&batch), batch);
+        let checked = batch.check().unwrap();
+        let plan = super::super::build::solve(&checked, Options::default()).plan;
+        assert!(plan.groups.iter().all(|group| group.certificate.is_some()));
+        let back: (Batch, Plan) = again(&(checked.batch().clone(), plan.clone()));
+        assert_eq!(back.1, plan);
+        // What validation filled in changes nothing when it is asked once more.
+        let rechecked = back.0.check().unwrap();
+        assert_eq!((rechecked.parts(), rechecked.stock()), (checked.parts(), checked.stock()));
+        assert!(check(&rechecked, &back.1).is_ok());
+    }
+
+    #[test]
+    fn a_plan_that_was_tampered_with_is_refused() {
+        let checked = refused::batch().check().unwrap();
+        let plan = super::super::build::solve(&checked, Options::default()).plan;
+        let floor = plan.groups[0].floor;
+        let text = serde_json::to_string(&plan).unwrap();
+        let spoilt =
+            text.replacen(&format!("\"floor\":\"{floor}\""), &format!("\"floor\":\"{}\"", floor + 1), 1);
+        assert_ne!(spoilt, text, "floors are text");
+        let faults = check(&checked, &serde_json::from_str(&spoilt).unwrap()).unwrap_err();
+        assert!(matches!(faults[..], [Fault::FloorTooHigh { group: 0, .. }]), "{faults:?}");
+        let spoilt = text.replacen("\"copies\"", "\"extra\":1,\"copies\"", 1);
+        assert!(serde_json::from_str::<Plan>(&spoilt).is_err());
+    }
+
+    /// Square ticks of a shop's sheets are beyond what readers of numbers keep apart.
+    #[test]
+    fn no_floor_is_rounded() {
+        let mut plan = refused::plan();
+        plan.groups[0].floor = i128::MAX - 1;
+        assert_eq!(again(&plan), plan);
+    }
+
+    /// Far deeper than any saw follows.
+    #[test]
+    fn the_deepest_tree_comes_back() {
+        let size = [Length::mm(10); 2];
+        let mut node = Node { size, kind: Kind::Piece { part: 3, turned: true } };
+        for depth in 0..62 {
+            let way = if depth % 2 == 0 { Way::Rip } else { Way::Crosscut };
+            node = Node { size, kind: Kind::Cut { way, children: vec![node] } };
+        }
+        assert_eq!(again(&node), node);
+        assert!(serde_json::from_str::<Node>(r#"{"size":[1,1],"piece":0,"left":"waste"}"#).is_err());
+    }
+
+    #[test]
+    fn what_was_done_comes_back() {
+        let batch = refused::batch();
+        let made = Made { part: batch.parts[0].clone(), piece: batch.stock[0].clone() };
+        let before = Before { made: vec![made], gone: batch.stock, carried: 2 };
+        assert_eq!(again(&before), before);
+        for how in [How::Cut, How::Begun(3), How::Lost(1), How::Spoiled] {
+            let entry = done(4, Some(2), how);
+            assert_eq!(again(&entry), entry);
+        }
+    }
+}
