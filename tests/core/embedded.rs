@@ -5,7 +5,7 @@ use super::refused;
 use nest_core::model::{CheckedBatch, Part, ProblemKind};
 use nest_core::plan::{Kind, Node, Plan};
 use nest_core::rest::{Before, Done, Followed, How};
-use nest_core::search::{Control, Effort, Options};
+use nest_core::search::{Control, Effort};
 use nest_core::solution::Solution;
 use nest_core::units::Length;
 
@@ -96,6 +96,7 @@ mod kept {
     use nest_core::model::Batch;
     use nest_core::plan::Way;
     use nest_core::rest::Made;
+    use nest_core::search::Options;
     use serde::Serialize;
     use serde::de::DeserializeOwned;
 
