@@ -7,14 +7,16 @@
 mod dimensions;
 mod numbers;
 mod thin;
+mod words;
 
 use super::board::LEADING;
-use super::lettering::{kept, width, wrapped};
+use super::lettering::width;
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::clean::isolated;
 use crate::report::{Grain, Holds, Placed, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
+use words::Rows;
 
 /// Room for dimensions on the left, and above.
 const LEFT: i64 = 1_500;
@@ -24,8 +26,6 @@ const RIGHT: i64 = 750;
 const BELOW: i64 = 900;
 /// Least width of dust on paper.
 const THINNEST: i64 = 30;
-/// Font sizes of labels, the most wanted first.
-const LABELS: [i64; 4] = [290, 250, 210, 170];
 
 /// How many ticks a drawing unit stands for, a round number on paper: tenths of `1 : n`.
 fn scale(sheet: &Sheet, room: Room) -> i64 {
@@ -55,9 +55,21 @@ pub(super) struct Drawn {
     pub key: Vec<String>,
 }
 
-/// Draws a sheet as large as the room allows.
+/// Draws a sheet as large as the room allows. The list of cuts goes by their numbers: words that leave them no room on the
+/// drawing stand in the key instead.
 pub(super) fn draw(section: &Section, sheet: &Sheet, room: Room) -> Drawn {
-    Drawing::new(section, sheet, room).drawn()
+    let drawn = |rows| Drawing::new(section, sheet, room, rows).drawn();
+    let (mut best, mut lacking) = drawn(Rows::Whole);
+    for rows in [Rows::Jobless, Rows::Few] {
+        if lacking == 0 {
+            break;
+        }
+        let (other, lacks) = drawn(rows);
+        if lacks < lacking {
+            (best, lacking) = (other, lacks);
+        }
+    }
+    best
 }
 
 struct Drawing<'a> {
@@ -65,6 +77,8 @@ struct Drawing<'a> {
     sheet: &'a Sheet,
     /// Tenths of `1 : n`.
     scale: i64,
+    /// How much may stand on strips.
+    rows: Rows,
     block: Block,
     /// What the key has to say, by row of the part (0 for what is no part).
     key: BTreeMap<usize, String>,
@@ -78,13 +92,14 @@ struct Drawing<'a> {
 }
 
 impl<'a> Drawing<'a> {
-    fn new(section: &'a Section, sheet: &'a Sheet, room: Room) -> Self {
+    fn new(section: &'a Section, sheet: &'a Sheet, room: Room, rows: Rows) -> Self {
         let scale = scale(sheet, room);
         let size = sheet.size.map(|side| on_paper(side, scale).max(1));
         Self {
             section,
             sheet,
             scale,
+            rows,
             block: Block::default(),
             key: BTreeMap::new(),
             taken: Vec::new(),
@@ -94,7 +109,8 @@ impl<'a> Drawing<'a> {
         }
     }
 
-    fn drawn(mut self) -> Drawn {
+    /// The drawing, and how many cuts have no number on it.
+    fn drawn(mut self) -> (Drawn, usize) {
         self.at[1] = ABOVE;
         self.body();
         self.corner_and_grain();
@@ -109,12 +125,13 @@ impl<'a> Drawing<'a> {
             };
             self.key.insert(usize::MAX, text);
         }
-        Drawn {
+        let drawn = Drawn {
             wide: LEFT + self.size[0] + RIGHT,
             scale: format!("1 : {}.{}", self.scale / 10, self.scale % 10),
             key: self.key.into_values().collect(),
             block: self.block,
-        }
+        };
+        (drawn, unnumbered.len())
     }
 
     /// Upper left corner and size on paper: rounded edges, so that neighbours meet.
@@ -171,41 +188,13 @@ impl<'a> Drawing<'a> {
     /// As much of number, name, size and job as fits, turned where the piece is taller than wide and that helps.
     fn label(&mut self, at: [i64; 2], size: [i64; 2], piece: &Placed) {
         let Some(part) = self.section.parts.get(&piece.part) else { return };
-        let mut figure = kept(&piece.size_text);
-        if let Some(later) = &piece.later {
-            figure = format!("{figure} {}", later.mark);
-        }
-        let named = format!("{} {}", part.number, isolated(&part.name));
-        let job = Some(&part.job).filter(|job| self.section.jobs.len() > 1 && !job.is_empty());
-        let place = piece.matched.clone();
-        let two: Vec<String> = [named.clone(), figure.clone()].into_iter().chain(place).collect();
-        let full: Vec<String> = two.iter().cloned().chain(job.map(|job| isolated(job))).collect();
-        let (wide, tall) = (size[0] - 220, size[1] - 180);
-        let ways = if size[1] > size[0] {
-            [(wide, tall, false), (tall, wide, true)]
-        } else {
-            [(wide, tall, false); 2]
-        };
-        // Turned letters are for where the others have no room.
-        let tries: [Vec<String>; 4] =
-            [full, two, vec![format!("{named}: {figure}")], vec![format!("{}: {figure}", part.number)]];
-        for (t, lines) in tries.iter().enumerate() {
-            for &font in &LABELS {
-                for (room, high, turned) in ways {
-                    let lines: Vec<String> =
-                        lines.iter().flat_map(|line| wrapped(line, font, room.max(1))).collect();
-                    let words_whole = lines.len() <= tries[t].len() + usize::from(t < 2);
-                    let fits = lines.iter().all(|line| width(line, font) <= room)
-                        && lines.len() as i64 * font * LEADING / 10 <= high;
-                    if fits && words_whole {
-                        self.write(at, size, &lines, font, turned);
-                        if t == 3 || (t > 0 && job.is_some()) || piece.later.is_some() {
-                            self.explain(piece);
-                        }
-                        return;
-                    }
-                }
+        let job = Some(part.job.as_str()).filter(|job| self.section.jobs.len() > 1 && !job.is_empty());
+        if let Some(words) = words::words(piece, part, job, size, self.rows) {
+            self.write(at, size, &words.lines, words.font, words.turned);
+            if !words.complete {
+                self.explain(piece);
             }
+            return;
         }
         self.explain(piece);
         let number = part.number.to_string();

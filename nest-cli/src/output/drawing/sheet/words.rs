@@ -1,0 +1,137 @@
+//! What is written on a part of a sheet: number, name, size, place in a matched strip and job, as much of it as fits.
+//!
+//! What says most comes first; of ways that say the same, the one with the largest letters. Letters are turned where the
+//! piece is taller than wide and the others have no room. A size is never broken inside a number, and a name inside a word
+//! only where even the smallest letters have no room for it. Letters on strips may take the room of the numbers of cuts
+//! from them: then the sheet is drawn again with fewer words in a row, see `Rows`.
+
+use super::super::board::LEADING;
+use super::super::lettering::{kept, width, wrapped};
+use crate::clean::isolated;
+use crate::report::{PartLabel, Placed};
+
+/// Font sizes, the most wanted first.
+const FONTS: [i64; 4] = [290, 250, 210, 170];
+/// What several lines leave free, along and across them.
+const AROUND: [i64; 2] = [220, 180];
+/// What a line of its own leaves free across it: a little on both sides, or the bands and as much beside them.
+const BESIDE: [i64; 2] = [60, 200];
+
+/// What stands in a row on strips that have no room for several lines.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Rows {
+    /// All there is to say, close to the edges.
+    Whole,
+    /// All but the job.
+    Jobless,
+    /// As much only where even small letters in several lines have no room, far from the edges.
+    Few,
+}
+
+/// The words on a piece.
+pub(super) struct Words {
+    pub lines: Vec<String>,
+    pub font: i64,
+    pub turned: bool,
+    /// Whether they say all there is to say.
+    pub complete: bool,
+}
+
+/// One way to say something.
+struct Way {
+    lines: Vec<String>,
+    /// How many lines more it may take where words are wrapped.
+    more: usize,
+}
+
+impl Way {
+    fn stacked(lines: impl IntoIterator<Item = String>) -> Self {
+        Self { lines: lines.into_iter().collect(), more: 1 }
+    }
+
+    fn in_a_row(named: &str, figure: &str) -> Self {
+        Self { lines: vec![format!("{named}: {figure}")], more: 0 }
+    }
+
+    /// Its lines in letters of a size, where they fit on a piece so large, `turned` or not.
+    fn fitted(
+        &self,
+        font: i64,
+        size: [i64; 2],
+        turned: bool,
+        piece: &Placed,
+        rows: Rows,
+    ) -> Option<Vec<String>> {
+        let [along, across] = if turned { [size[1], size[0]] } else { size };
+        let [left, right, lower, upper] = piece.bands;
+        let banded = if turned { left || right } else { lower || upper };
+        // Under the letters of one line there is no other line to keep away from.
+        let alone = self.lines.len() == 1 && rows != Rows::Few;
+        let beside = if alone { BESIDE[usize::from(banded)] } else { AROUND[usize::from(!turned)] };
+        let (room, high) = (along - AROUND[usize::from(turned)], across - beside);
+        let whole = |text: &str| text.split(' ').all(|word| width(word, font) <= room);
+        let smallest = font == FONTS[FONTS.len() - 1];
+        if !whole(&figure(piece)) || !(smallest || self.lines.iter().all(|line| whole(line))) {
+            return None;
+        }
+        let lines: Vec<String> =
+            self.lines.iter().flat_map(|line| wrapped(line, font, room.max(1))).collect();
+        let all = if alone { font * 11 / 10 } else { lines.len() as i64 * font * LEADING / 10 };
+        let fits = lines.len() <= self.lines.len() + self.more
+            && all <= high
+            && lines.iter().all(|line| width(line, font) <= room);
+        fits.then_some(lines)
+    }
+}
+
+/// The size, with a mark on what is cut to fit later.
+fn figure(piece: &Placed) -> String {
+    let size = kept(&piece.size_text);
+    piece.later.as_ref().map_or(size.clone(), |later| format!("{size} {}", later.mark))
+}
+
+/// As much as fits on a piece of this size on paper; `None` where not even number and size do.
+pub(super) fn words(
+    piece: &Placed,
+    part: &PartLabel,
+    job: Option<&str>,
+    size: [i64; 2],
+    rows: Rows,
+) -> Option<Words> {
+    let (named, figure) = (format!("{} {}", part.number, isolated(&part.name)), figure(piece));
+    let stacked = |job: Option<String>| {
+        Way::stacked([named.clone(), figure.clone()].into_iter().chain(piece.matched.clone()).chain(job))
+    };
+    // The place in a matched strip has no room in a row.
+    let row = |named: &str, least: Rows| {
+        (piece.matched.is_none() && rows <= least).then(|| Way::in_a_row(named, &figure))
+    };
+    let with_job = job.map(|job| {
+        let ways = [stacked(Some(isolated(job)))].into_iter();
+        ways.chain(row(&format!("{named} · {}", isolated(job)), Rows::Whole)).collect()
+    });
+    let levels: Vec<Vec<Way>> = with_job
+        .into_iter()
+        .chain([
+            [stacked(None)].into_iter().chain(row(&named, Rows::Jobless)).collect(),
+            vec![Way::in_a_row(&named, &figure)],
+            vec![Way::in_a_row(&part.number.to_string(), &figure)],
+        ])
+        .collect();
+    // Without a job there is no first level: the next two say all there is to say.
+    let all = if job.is_some() { 1 } else { 2 };
+    let turns: &[bool] = if size[1] > size[0] { &[false, true] } else { &[false] };
+    for (level, ways) in levels.iter().enumerate() {
+        for (font, turned) in
+            FONTS.into_iter().flat_map(|font| turns.iter().map(move |turned| (font, *turned)))
+        {
+            for way in ways {
+                if let Some(lines) = way.fitted(font, size, turned, piece, rows) {
+                    let complete = level < all && piece.later.is_none();
+                    return Some(Words { lines, font, turned, complete });
+                }
+            }
+        }
+    }
+    None
+}
