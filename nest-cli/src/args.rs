@@ -73,7 +73,8 @@ Lines before the header that begin with # are comments.
          per (each), qty (as many as wanted), grain (length), on_hand (no),
          factory_edges (no; of what is on hand: they are still to be trimmed),
          trim (edge trim of that stock: 0 for clean; one length, or near and
-         far end of a board, as in 5; 10, and near and far edge of a sheet)
+         far end of a board, as in 5; 10, and near and far edge of a sheet),
+         note
 Also read: name for part, quantity, count, pieces or pcs for qty, and a unit
 behind the name of a length, as in Width (mm), for its bare numbers.
 

@@ -73,8 +73,8 @@ impl fmt::Display for Warning {
             Self::UnknownColumns { columns } => {
                 let names: Vec<String> = columns.iter().map(|column| format!("`{column}`")).collect();
                 let (plural, kept) = match names.len() {
-                    1 => ("", "it is kept for labels and does"),
-                    _ => ("s", "they are kept for labels and do"),
+                    1 => ("", "it is kept in plan.json, and does"),
+                    _ => ("s", "they are kept in plan.json, and do"),
                 };
                 write!(f, "unknown column{plural} {}: {kept} not change the plan", names.join(", "))
             }
@@ -94,7 +94,8 @@ impl fmt::Display for Warning {
             Self::Unwanted { pieces, jobs, blanks } => {
                 write!(
                     f,
-                    "made but not asked for as they are: {}; they are on hand now, for parts that they hold",
+                    "made but not asked for as they are: {}; they are on hand now, for parts that they hold: what is to stay as \
+                     it is goes into the list of parts",
                     counted(pieces)
                 )?;
                 if *blanks {

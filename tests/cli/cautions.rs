@@ -18,12 +18,14 @@ fn cautions(shop: &str) -> Vec<(String, String)> {
         .exit(0);
     let report = ran.read("out/report.html");
     let section = report.split_once("<h2>Before you cut</h2>").unwrap().1.split_once("</section>").unwrap().0;
-    let plain = |text: &str| text.replace("<bdi>", "").replace("</bdi>", "").replace("&#34;", "\"");
+    let plain = |text: &str| {
+        text.replace("<bdi>", "").replace("</bdi>", "").replace("&#34;", "\"").replace('\u{a0}', " ")
+    };
     (section.split("<h3>").skip(1))
         .map(|caution| {
             let title = caution.split('<').next().unwrap().to_string();
             let about = caution
-                .split_once("class=\"about\">")
+                .split_once("class=\"about\">In this plan: ")
                 .map_or("", |(_, rest)| rest.split("</p>").next().unwrap());
             (title, plain(about))
         })
@@ -213,4 +215,17 @@ fn what_does_not_go_into_the_vehicle_is_named() {
         let about = about(&format!("[vehicle]\n{small}")).unwrap();
         assert!(about.contains("mdf") && about.contains("97\" x 49\""), "{about}");
     }
+}
+
+#[test]
+fn names_with_commas_do_not_run_together() {
+    let stock = "name,material,form,thickness,length,width,qty,on_hand\n\
+                 \"one, factory right end on\",mdf,sheet,3/4,30,12,1,yes\n\"two, factory right end on\",mdf,sheet,3/4,31,12,1,yes\n";
+    Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nshelf,mdf,3/4,29,12,2\n")
+        .file("stock.csv", stock)
+        .args("plan parts.csv --stock stock.csv --units in")
+        .any_stderr()
+        .says("Factory edges still on: one, factory right end on; two, factory right end on.")
+        .exit(0);
 }

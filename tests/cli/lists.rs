@@ -81,7 +81,7 @@ fn an_unknown_column_is_kept_and_named_in_one_warning() {
         .says("\"extra\": [[\"colour\", \"red\"], [\"finish\", \"oil\"]]")
         .stderr(
             "\
-warning: unknown columns `colour`, `finish`: they are kept for labels and do not change the plan
+warning: unknown columns `colour`, `finish`: they are kept in plan.json, and do not change the plan
  --> parts.csv:1:44
   |
 1 | Part,MATERIAL,thickness, Length ,width,qty,colour,finish

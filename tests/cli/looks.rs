@@ -169,3 +169,34 @@ fn long_names_on_labels_are_wrapped_before_they_get_too_small_to_read() {
         assert!(fewest >= 60 && cut == 0, "{paper}: {title}");
     }
 }
+
+#[test]
+fn no_word_is_broken_in_a_table() {
+    let Some(browser) = browser() else { return };
+    let script = "
+        let looked = 0;
+        const found = [];
+        for (const bdi of document.querySelectorAll('td bdi')) for (const node of bdi.childNodes) for (const word of node.data.matchAll(/[^ ]+/g)) {
+            const range = document.createRange();
+            range.setStart(node, word.index);
+            range.setEnd(node, word.index + word[0].length);
+            looked++;
+            if (range.getClientRects().length > 1) found.push(word[0]);
+        }
+        document.title = looked + ' ' + found.length + ' ' + found.join(' | ');";
+    // Long sizes beside the names of what they are of.
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nback,hardboard,3,890,710,1\npanel,hardboard,3,700,555.5,1\n")
+        .file("stock.csv", "name,material,form,thickness,length,width,price\nhardboard,hardboard,sheet,3,2440.5,1220.5,14\n")
+        .args("plan parts.csv --stock stock.csv --units mm --trim 10 -q -o out")
+        .any_stdout()
+        .exit(0);
+    let copy = probed(&ran.path("out/report.html"), script);
+    for width in [725, 1366] {
+        let args = ["--dump-dom".to_string(), format!("--window-size={width},941")];
+        let title = title(&open(&browser, &copy, &args).0);
+        let mut words = title.splitn(3, ' ').map(|word| word.parse::<usize>().unwrap_or(0));
+        let [looked, found] = [(); 2].map(|()| words.next().unwrap());
+        assert!(looked > 8 && found == 0, "{width} wide: {title}");
+    }
+}

@@ -69,5 +69,6 @@ mod schema;
 // Lists as spreadsheets leave them.
 mod spreadsheets;
 mod stated;
+mod strips;
 // The commands of README run.
 mod readme;

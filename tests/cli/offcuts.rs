@@ -147,9 +147,9 @@ fn a_chain_of_plans_loses_nothing_of_the_rack() {
     assert!(!ran.stdout.contains("long"), "what is not touched is nothing left to keep: {}", ran.stdout);
     let left = rows(&ran.read("out/offcuts.csv"));
     let expected = [
-        "long,ply,sheet,,18 mm,19 mm,1500 mm,800 mm,30.00,each,1,length,yes|1500,800,,",
-        "least,ply,sheet,,18 mm,,710 mm,610 mm,,,2,width,yes|710,610,,",
-        "other,ash,sheet,,9 mm,,300 mm,200 mm,,,2,,yes|300,200,,",
+        "long,ply,sheet,,18 mm,19 mm,1500 mm,800 mm,30.00,each,1,length,yes|1500,800,,,",
+        "least,ply,sheet,,18 mm,,710 mm,610 mm,,,2,width,yes|710,610,,,",
+        "other,ash,sheet,,9 mm,,300 mm,200 mm,,,2,,yes|300,200,,,",
     ];
     assert_eq!(left, expected);
     // A plan that takes nothing hands on all of it.
@@ -292,4 +292,28 @@ fn what_would_have_held_a_part_that_is_made_is_not_called_of_another_material() 
         stays(&ran),
         ["1 | spare | 1100 mm x 100 mm | no part that is still wanted can be cut from it"]
     );
+}
+
+#[test]
+fn a_note_on_the_rack_says_where_to_look_and_stays_on_it() {
+    let rack = "name,material,form,thickness,length,width,note\n\
+                long,oak,board,20,1500,100,behind the shed\nshort,oak,board,20,300,100,=under the stairs\nbare,oak,board,20,310,100,\n";
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width,qty\nshelf,oak,20,1400,100,1\n")
+        .file("stock.csv", STOCK)
+        .file("rack.csv", rack)
+        .args("plan parts.csv --stock stock.csv --rack rack.csv --units mm --kerf 3 -o out")
+        .any_stdout()
+        .stderr("")
+        .exit(0);
+    let report = ran.read("out/report.html");
+    let taken = behind(&report, "<h3>Take from the rack</h3>", &["</table>"])[0];
+    assert!(taken.contains("<bdi>long</bdi>") && taken.contains("<bdi>behind the shed</bdi>"), "{taken}");
+    let left = ran.read("out/offcuts.csv");
+    let notes: Vec<&str> = left.lines().filter_map(|line| line.rsplit(',').next()).collect();
+    assert_eq!(notes, ["note", "\"'=under the stairs\"", "\"\""], "{left}");
+    // What the list says comes back from it.
+    let again =
+        ran.then().args("plan parts.csv --stock stock.csv --rack out/offcuts.csv --units mm --kerf 3 --json");
+    again.says("[\"note\", \"=under the stairs\"]").stderr("").exit(0);
 }

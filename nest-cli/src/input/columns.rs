@@ -91,6 +91,7 @@ pub const STOCK: &[Known] = &[
     column("on_hand", &["owned", "have", "onhand"]),
     column("factory_edges", &["uncut"]),
     column("trim", &["edge_trim", "trim_edges", "end_trim"]),
+    column("note", &[]),
 ];
 
 /// Columns of our own lists that repeat another one as a plain number: the other one is read.

@@ -24,6 +24,9 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
     let grain = [("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
     let per = row.word("per", "each, foot, metre, sqft, sqm or board foot", PER);
     let on_hand = row.yes("on_hand") || rack;
+    // It means nothing to the plan, and is kept with what else does not.
+    let note = row.some_text("note").filter(|note| !note.is_empty());
+    let note = note.map(|note| ("note".to_owned(), note));
     Stock {
         name: row.text("name").to_owned(),
         material: row.required("material", "write the material as the list of parts does"),
@@ -41,7 +44,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         on_hand,
         factory_edges: row.yes("factory_edges"),
         trim: row.trim("trim"),
-        extra: row.extra(),
+        extra: note.into_iter().chain(row.extra()).collect(),
     }
 }
 

@@ -94,6 +94,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "width_mm",
         "factory_edges",
         "trim",
+        "note",
     ]);
     for kept in &report.kept {
         table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
@@ -105,7 +106,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 17] {
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 18] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -124,6 +125,7 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         width.map_or(String::new(), Length::mm_decimal),
         if rack.factory_edges { "yes" } else { "" }.into(),
         rack.trim.clone(),
+        text(&rack.note),
     ]
 }
 

@@ -332,7 +332,9 @@ impl Page {
             if shown < caution.about.len() {
                 names.push(format!("{} more", caution.about.len() - shown));
             }
-            self.wrapped(&format!("{}: {}.", caution.title, names.join(", ")));
+            // Names with commas of their own would run together.
+            let between = if names.iter().any(|name| name.contains(',')) { "; " } else { ", " };
+            self.wrapped(&format!("{}: {}.", caution.title, names.join(between)));
         }
         self.wrapped("The report says what to do; the manual of your saw comes first.");
     }

@@ -54,6 +54,8 @@ pub struct BuyLine {
     pub qty: u64,
     /// How many of them are spare.
     pub spare: u64,
+    /// The note of the list on it; empty for none.
+    pub note: String,
     /// Price of one (worth, on the rack), without currency; empty where there is none.
     pub each: String,
     /// Price of all, without currency; empty where there is none.
@@ -112,6 +114,7 @@ pub(super) fn buying(source: &Source<'_>, words: &Words) -> Buying {
             usable: if entry.usable() == entry.size { String::new() } else { words.size(entry.usable()) },
             qty,
             spare,
+            note: names::note_of_stock(asked),
             each: money(each),
             total: money(total),
         }

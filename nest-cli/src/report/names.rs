@@ -21,6 +21,12 @@ pub(super) fn of_stock(stock: &Stock) -> String {
     composed(&clean(&stock.name), &clean(&stock.material))
 }
 
+/// What the list says in its column `note`.
+pub(super) fn note_of_stock(stock: &Stock) -> String {
+    let note = stock.extra.iter().find(|(header, _)| header == "note");
+    note.map_or(String::new(), |(_, note)| clean(note))
+}
+
 /// The name of a stock without the size that stands beside it: one that the list gives no name is called by material and
 /// size, a board by its length alone.
 pub fn alone<'a>(name: &'a str, size: &str) -> &'a str {

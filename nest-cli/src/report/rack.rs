@@ -37,6 +37,8 @@ pub struct RackRow {
     pub factory_edges: bool,
     /// Edge trim of its own; empty for the shop's.
     pub trim: String,
+    /// The note of the list on it; empty for none.
+    pub note: String,
 }
 
 /// Pieces on the rack that the plan does not cut.
@@ -143,6 +145,7 @@ fn row(source: &Source<'_>, entry: &UsableStock, stock: &Stock, words: &Words) -
         },
         factory_edges: stock.factory_edges,
         trim: stock.trim.map_or(String::new(), |trim| words.trim(trim)),
+        note: names::note_of_stock(stock),
     }
 }
 

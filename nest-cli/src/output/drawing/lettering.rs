@@ -54,7 +54,8 @@ pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<Strin
     (kept.chars().count() >= least).then(|| closed(vec![format!("{kept}…")]).concat())
 }
 
-/// A text in which no line breaks inside a size: `47 3/4"`, `1220 mm`.
+/// A text in which no line breaks inside a size, `47 3/4"`, `1220 mm`, or between a number and what it counts or names:
+/// `2 ×`, `no. 1`.
 pub fn kept(text: &str) -> String {
     let parts: Vec<&str> = text.split(' ').collect();
     let mut kept = String::with_capacity(text.len() + 8);
@@ -63,7 +64,9 @@ pub fn kept(text: &str) -> String {
             let digit = |c: char| c.is_ascii_digit();
             let unit = ["mm", "cm", "m"].contains(&part.trim_end_matches([')', ';', ',', '.']));
             let feet = parts[i - 1].ends_with('\'');
-            let together = (parts[i - 1].ends_with(digit) || feet) && (part.starts_with(digit) || unit);
+            let size = (parts[i - 1].ends_with(digit) || feet) && (part.starts_with(digit) || unit);
+            let number = parts[i - 1] == "no." && part.starts_with(digit);
+            let together = size || number || (parts[i - 1].ends_with(digit) && *part == "×");
             kept.push(if together { '\u{a0}' } else { ' ' });
         }
         kept.push_str(part);
@@ -126,7 +129,7 @@ mod tests {
         let kept = |text: &str| super::kept(text).replace('\u{a0}', "_");
         assert_eq!(
             kept("on A (95 3/4\" x 14 7/8\"); off: 2 × no. 1 side"),
-            "on A (95_3/4\" x 14_7/8\"); off: 2 × no. 1 side"
+            "on A (95_3/4\" x 14_7/8\"); off: 2_× no._1 side"
         );
         assert_eq!(
             kept("rip 70 mm, 8' 0 1/2\" (1220 mm) m a 2 x 3"),

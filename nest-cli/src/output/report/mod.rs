@@ -33,6 +33,8 @@ struct Page<'a> {
     carried_on: bool,
     /// Whether edge trim leaves less of anything that is bought.
     usable: bool,
+    /// Whether anything from the rack has a note.
+    noted: bool,
     /// Whether any share has something from the rack, or from the plan before.
     taken: bool,
     paid: bool,
@@ -62,6 +64,7 @@ pub fn render(report: &Report) -> Vec<u8> {
         left_over: report.missing.iter().map(|part| u64::from(part.qty)).sum(),
         carried_on: report.carried_on,
         usable: report.buying.lines.iter().any(|line| !line.usable.is_empty()),
+        noted: report.buying.rack.iter().any(|line| !line.note.is_empty()),
         taken: report.shares.iter().any(|share| share.taken.is_some()),
         paid: report.shares.iter().any(|share| share.paid.is_some()),
         sections: report.sections.iter().map(|section| view(section, &mut pages)).collect(),

@@ -30,7 +30,7 @@ const BELOW: i64 = 700;
 /// Tables of more rows go on overleaf, and so do settings, of which more than a few stand in two columns.
 const KEPT_ROWS: usize = 8;
 pub const KEPT_STOPS: usize = 20;
-pub const IN_ONE_COLUMN: usize = 4;
+pub const IN_ONE_COLUMN: usize = 5;
 
 /// What a page has room for inside its margins, in 1/100 mm.
 #[derive(Clone, Copy)]
@@ -129,7 +129,7 @@ impl Pages {
         }
         for (i, caution) in report.cautions.iter().enumerate() {
             let about: Vec<String> = caution.about.iter().map(|about| about.text()).collect();
-            let words = format!("{}. {} {}", caution.title, caution.text, about.join("; "));
+            let words = format!("{}. {} In this plan: {}", caution.title, caution.text, about.join("; "));
             self.block(if i == 0 { HEADING } else { 0 } + self.text(&words));
         }
     }
