@@ -1,5 +1,5 @@
-//! Narrow pieces on drawings: each is named on itself where a line of letters has room, sizes are in one piece, and words
-//! give way to the numbers of cuts.
+//! Narrow pieces on drawings: each is named on itself where a line of letters has room, and words give way to the numbers of
+//! cuts.
 
 use crate::harness::{Nest, Ran};
 
@@ -22,19 +22,6 @@ fn lettered(ran: &Ran) -> Vec<String> {
     let inside =
         report.split("<text").skip(1).filter_map(|text| text.split_once('>')?.1.split_once("</text>"));
     inside.map(|(text, _)| plain(text)).collect()
-}
-
-#[test]
-fn no_size_is_broken_inside_a_fraction() {
-    // So narrow on paper that the width in sixteenths is as wide as the piece.
-    let parts = "bottom,ply,3/4,34 1/2,15 11/16,1,width,tower\nfront,ply,3/4,16 9/16,7 13/16,3,length,desk\n";
-    for width in [96, 72, 60, 48] {
-        let ran = plan(parts, &format!("ply,sheet,3/4,{width},49,60,length\n"), "--units in");
-        let texts = lettered(&ran);
-        assert!(texts.iter().any(|text| text.contains("34 1/2\"")), "{width}: {texts:?}");
-        let torn = |text: &String| text.starts_with(['"', '/']);
-        assert!(!texts.iter().any(torn), "{width}: {texts:?}");
-    }
 }
 
 #[test]

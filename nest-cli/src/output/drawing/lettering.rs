@@ -78,14 +78,11 @@ pub fn kept(text: &str) -> String {
 pub fn wrapped(text: &str, size: i64, room: i64) -> Vec<String> {
     let mut lines = vec![String::new()];
     for word in text.split(' ') {
-        let line = lines.last_mut().map_or(0, |line| width(line, size));
-        let gap = if line == 0 { 0 } else { width(" ", size) };
-        if line > 0 && line + gap + width(word, size) > room {
-            lines.push(String::new());
-        } else if line > 0
-            && let Some(line) = lines.last_mut()
-        {
-            line.push(' ');
+        // Widths are rounded: that of the line with the word in it counts, not the sum of both.
+        match lines.last_mut() {
+            Some(line) if width(line, size) == 0 => {}
+            Some(line) if width(&format!("{line} {word}"), size) <= room => line.push(' '),
+            _ => lines.push(String::new()),
         }
         for c in word.chars() {
             let mut next = String::from(c);
@@ -143,6 +140,18 @@ mod tests {
         assert!(short.starts_with("adju") && short.ends_with('…'), "{short}");
         assert_eq!(shortened("adjustable shelf", 300, 300, 3), None);
         assert_eq!(wrapped("left tower shelf", 300, 1_100), ["left", "tower", "shelf"]);
+    }
+
+    #[test]
+    fn no_word_is_broken_that_has_room() {
+        let text = super::kept("34 1/2\" x ~15 11/16\"");
+        let words: Vec<&str> = text.split(' ').collect();
+        for size in 150..300 {
+            let widest = words.iter().map(|word| width(word, size)).max().unwrap();
+            for room in widest..width(&text, size) + 3 {
+                assert_eq!(wrapped(&text, size, room).join(" "), text, "{size} {room}");
+            }
+        }
     }
 
     proptest! {

@@ -30,7 +30,7 @@ const BELOW: i64 = 700;
 /// Tables of more rows go on overleaf, and so do settings, of which more than a few stand in two columns.
 const KEPT_ROWS: usize = 8;
 pub const KEPT_STOPS: usize = 20;
-pub const IN_ONE_COLUMN: usize = 5;
+pub const IN_ONE_COLUMN: usize = 4;
 
 /// What a page has room for inside its margins, in 1/100 mm.
 #[derive(Clone, Copy)]

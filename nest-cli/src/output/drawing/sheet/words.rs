@@ -135,3 +135,59 @@ pub(super) fn words(
     }
     None
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_size_stays_whole_and_in_its_piece() {
+        let part = PartLabel { number: 4, name: "bottom".into(), job: "tower".into(), note: String::new() };
+        let piece = Placed {
+            part: 3,
+            turned: true,
+            sides: ["3\"".into(), "~15 11/16\"".into()],
+            size_text: "~15 11/16\" x 3\"".into(),
+            bands: [true, false, false, false],
+            later: None,
+            matched: None,
+        };
+        let sides = || (200..3_000).step_by(13);
+        let mut said = 0;
+        for size in sides().flat_map(|wide| sides().map(move |high| [wide, high])) {
+            let Some(words) = words(&piece, &part, Some("tower"), size, Rows::Whole) else { continue };
+            said += 1;
+            let whole = words.lines.iter().any(|line| line.contains("~15\u{a0}11/16\""));
+            assert!(whole, "{size:?}: {:?}", words.lines);
+            let [along, across] = if words.turned { [size[1], size[0]] } else { size };
+            assert!(
+                words.lines.iter().all(|line| width(line, words.font) < along),
+                "{size:?}: {:?}",
+                words.lines
+            );
+            assert!(words.lines.len() as i64 * words.font < across, "{size:?}: {:?}", words.lines);
+        }
+        assert!(said > 1_000, "{said}");
+    }
+
+    #[test]
+    fn what_says_the_same_is_as_large_as_it_can_be() {
+        let part = PartLabel { number: 4, name: "rail".into(), job: "hall".into(), note: String::new() };
+        let piece = Placed {
+            part: 3,
+            turned: false,
+            sides: ["864 mm".into(), "100 mm".into()],
+            size_text: "864 mm x 100 mm".into(),
+            bands: [false; 4],
+            later: None,
+            matched: None,
+        };
+        let said = |size, rows| {
+            words(&piece, &part, Some("hall"), size, rows).map(|words| (words.lines.len(), words.font))
+        };
+        assert_eq!(said([6_000, 700], Rows::Whole), Some((1, 290)), "three lines would be smaller");
+        assert_eq!(said([6_000, 250], Rows::Whole), Some((1, 170)));
+        assert_eq!(said([6_000, 250], Rows::Few), None);
+        assert_eq!(said([6_000, 2_000], Rows::Whole), Some((3, 290)));
+    }
+}
