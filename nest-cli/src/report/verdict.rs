@@ -113,9 +113,11 @@ fn cheaper(batch: &CheckedBatch, group: usize, outcome: &GroupOutcome, name: &st
     // Rounded up: it must hold.
     let whole = slack.of.max(1);
     let tenths = slack.waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
-    let plan = if batch.measure() == Measure::Money { "A cheaper plan" } else { "A plan from less" };
+    let plan = if batch.measure() == Measure::Money { "a cheaper plan" } else { "a plan from less" };
     let left = format!("{}.{} %", tenths / 10, tenths % 10);
-    Some(format!("{plan} of {name} would leave over {left} at most, kerf and edge trim aside"))
+    Some(format!(
+        "Were there {plan} of {name}, at most {left} of its sheets would be left over, kerf and edge trim aside"
+    ))
 }
 
 /// Why a search ended.

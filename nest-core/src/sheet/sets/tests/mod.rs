@@ -49,7 +49,8 @@ fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
     let kerf = i64::from(dice.below(2));
     let manners = manners();
-    let rules = shop_of(kerf, manners[if seed.is_multiple_of(2) { 0 } else { seed as usize / 2 % manners.len() }]);
+    let rules =
+        shop_of(kerf, manners[if seed.is_multiple_of(2) { 0 } else { seed as usize / 2 % manners.len() }]);
     let drawn = |number: u32, dice: &mut Dice| {
         let size = [1 + dice.below(9), 1 + dice.below(7)].map(i64::from);
         let qty = 1 + dice.below(2);
