@@ -103,8 +103,6 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
         return steps;
     }
     let few = problem.items.len() <= MOST_ROWS;
-    // Tables of two stages know how many are asked for.
-    let staged = problem.kinds.iter().all(|kind| kind.rules.stages <= 2);
     // A short look before the rest.
     let short = (2_000_000 + 10_000 * pieces).min(gaps / 3);
     if small {
@@ -122,7 +120,7 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
             if first {
                 steps.push(Step::Sets((GLANCE * kinds).min(sets)));
             }
-            if !recurs && few && (staged || kinds == 1) {
+            if !recurs && few && kinds == 1 {
                 steps.push(Step::Relax(cells / UNLIKE, gaps / UNLIKE));
             } else if !recurs && few {
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
