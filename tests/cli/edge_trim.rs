@@ -128,12 +128,15 @@ fn it_is_written_in_inches_in_lists_of_many_countries_and_with_a_unit_in_the_hea
 
 #[test]
 fn papers_say_which_stock_is_trimmed_otherwise() {
-    let ran = plan(BOTH, "--trim 20 -o out").says("edge trim 20 mm each end;").exit(0);
+    // That of the shop is said where it counts.
+    let spare = format!("{BOTH}spare,pine,board,20,2000,90,40,,,,,\n");
+    plan(&spare, "--trim 20").says("edge trim 20 mm each end;").exit(0);
+    let ran = plan(BOTH, "--trim 20 -o out").any_stdout().exit(0);
     let said = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(
         said.contains(
-            "kerf 3 mm; edge trim 20 mm each end; edge trim none on shelf; offcuts kept from 600 mm; kerf for sheets 3 mm; \
-             edge trim for sheets 20 mm each end, 20 mm each edge; edge trim for sheets none on clean; edge trim for sheets \
+            "kerf 3 mm; edge trim none on shelf; offcuts kept from 600 mm; kerf for sheets 3 mm; \
+             edge trim for sheets none on clean; edge trim for sheets \
              5 mm and 3 mm at the ends, 10 mm at the near edge on rough; offcuts of sheets"
         ),
         "{said}"

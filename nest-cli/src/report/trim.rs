@@ -57,7 +57,11 @@ pub fn all(source: &Source<'_>, board: bool, words: &Words) -> Vec<String> {
         }
         false => text(sides, words),
     };
-    std::iter::once(text).chain(own(source, board, words)).collect()
+    // Where all of the list has its own, that of the shop counts nowhere.
+    let mut listed =
+        source.batch.stock().iter().zip(asked).filter(|(stock, _)| stock.board == board).peekable();
+    let counts = listed.peek().is_none() || listed.any(|(_, asked)| asked.trim.is_none());
+    counts.then_some(text).into_iter().chain(own(source, board, words)).collect()
 }
 
 /// That of stock with its own which is cut: `none on clean shelf`, `1/4" each end on rough fir`.

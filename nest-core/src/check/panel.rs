@@ -124,7 +124,7 @@ impl Panel<'_> {
         work: &mut Work,
     ) -> Result<(), Refusal> {
         let clean = self.clean()?;
-        let rule = self.rule_of(stages)?;
+        let rule = self.rule(stages)?;
         let images = self.images(duals, clean)?;
         let mut members = Vec::new();
         for strip in strips(self.batch, self.s, self.stock, self.prices) {
@@ -193,7 +193,7 @@ impl Panel<'_> {
         work: &mut Work,
     ) -> Result<(), Refusal> {
         let clean = self.clean()?;
-        let rule = self.rule_of(stages)?;
+        let rule = self.rule(stages)?;
         let steps = |size: Length| {
             let steps = size_with_kerf(self.stock, size.ticks()).checked_div(grid.ticks().into());
             steps.and_then(|steps| usize::try_from(steps).ok())
@@ -222,21 +222,16 @@ impl Panel<'_> {
     }
 
     /// The rules under which all layouts of the stock fall; not where they allow more than the stages claimed.
-    fn rule_of(&self, stages: Option<u8>) -> Result<Rule, Refusal> {
-        self.rule(stages).ok_or_else(|| Refusal::Stages { leaf: self.leaf, stock: self.which() })
-    }
-
-    fn rule(&self, stages: Option<u8>) -> Option<Rule> {
+    fn rule(&self, stages: Option<u8>) -> Result<Rule, Refusal> {
         let sheets = &self.batch.batch().shop.sheets;
-        if self.stock.board {
-            // Boards are cut as they come.
-            return stages.is_none().then_some(Rule { stages: None, trimming: false, first: None });
+        let covered = stages.is_none_or(|most| {
+            let few = matches!(sheets.stages, Stages::Limited(limit) if limit <= most);
+            few && !self.stock.board && (2..=3).contains(&most)
+        });
+        if !covered {
+            return Err(Refusal::Stages { leaf: self.leaf, stock: self.which() });
         }
-        let first = self.first();
-        let Some(most) = stages else { return Some(Rule { stages, trimming: false, first }) };
-        let covered = matches!(sheets.stages, Stages::Limited(limit) if limit <= most);
-        let proper = covered && (2..=3).contains(&most);
-        proper.then_some(Rule { stages, trimming: sheets.trimming, first })
+        Ok(Rule { stages, trimming: stages.is_some() && sheets.trimming, first: self.first() })
     }
 
     /// The longest crosscut, and the longest rip, kerf included.
@@ -246,8 +241,12 @@ impl Panel<'_> {
         limits.map(|most| most.filter(|_| !self.stock.board).map_or(i64::MAX, |most| self.with_kerf(most)))
     }
 
-    /// The axis that the first cuts of a sheet divide, where the shop says so or no other cut is short enough.
+    /// The axis that the first cuts of a sheet divide, where the shop says so or no other cut is short enough. Boards are
+    /// cut as they come.
     fn first(&self) -> Option<usize> {
+        if self.stock.board {
+            return None;
+        }
         let sheets = &self.batch.batch().shop.sheets;
         let [length, width] = self.stock.usable();
         let too_long = |cut: Length, most: Option<Length>| most.is_some_and(|most| cut > most);

@@ -3,10 +3,14 @@
 //! For every way to begin the rectangles of a set follow from those of smaller sets. Any number of stages: the first cut
 //! leaves some pieces on either side. A given number: slices that follow each other along an axis, each with one stage
 //! fewer that begins along the other axis, down to a row of pieces. All pieces of that are as thick as the row, unless
-//! one cut more may free a piece.
+//! one cut more may free a piece. Where the first cuts are given, they divide the sheet, or all pieces are one row and as
+//! thick as it is.
 
 use super::bound::Work;
 use super::guillotine::Rule;
+
+/// So many rectangles are kept until those that contain others are taken out.
+const MOST_FOUND: usize = 4096;
 
 /// Rectangles, kerf included.
 pub(super) type Sizes = Vec<[i64; 2]>;
@@ -150,9 +154,6 @@ impl Ways {
         Some(all)
     }
 }
-
-/// So many rectangles are kept until those that contain others are taken out.
-const MOST_FOUND: usize = 4096;
 
 /// Two rectangles one after the other along an axis.
 fn joined(a: [i64; 2], b: [i64; 2], axis: usize) -> [i64; 2] {

@@ -108,7 +108,8 @@ pub enum Reason {
         along: Dual,
         /// `g`, for sizes across it.
         across: Dual,
-        /// Stages as under `Cuts`.
+        /// Stages as under `Cuts`. With any number too, cuts are no longer than the shop's saws make, and the first one goes
+        /// as the shop wants it, or as that leaves it.
         #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
         stages: Option<u8>,
     },

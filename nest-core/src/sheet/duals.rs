@@ -108,12 +108,10 @@ impl<'p> Duals<'p> {
         let sides = &self.sides[kind];
         let [f, g] = sides.best_pair()?;
         let mut images = vec![0; self.problem.items.len()];
-        for (item, lays) in &sides.items {
-            images[*item] = sides.product(f, g, lays);
-        }
-        let pair = Pair { images, whole: f.whole.saturating_mul(g.whole) };
+        sides.items.iter().for_each(|(item, lays)| images[*item] = sides.product(f, g, lays));
         let stages = self.problem.kinds[kind].rules.staged();
-        Some((pair, Reason::Sets { along: f.dual, across: g.dual, stages }))
+        let reason = Reason::Sets { along: f.dual, across: g.dual, stages };
+        Some((Pair { images, whole: f.whole.saturating_mul(g.whole) }, reason))
     }
 }
 
