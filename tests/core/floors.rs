@@ -2,7 +2,7 @@
 
 use nest_core::check::{Floor, Refusal, floor_of};
 use nest_core::model::{Batch, CheckedBatch, Part, Shop, Stock};
-use nest_core::plan::{Certificate, Leaf, Reason, Share, StockValue, UseBound};
+use nest_core::plan::{Certificate, Leaf, PartShare, Reason, StockValue, UseBound};
 use nest_core::units::{Length, Money, Rate, System};
 use proptest::collection::vec;
 use proptest::prelude::*;
@@ -136,7 +136,7 @@ fn berths((_, stock, _): &Question, numbered: usize) -> Vec<Berth> {
 }
 
 /// A leaf with such prices and shares, and the most that one layout of each berth then collects.
-fn shared(question: &Question, berths: &[Berth], prices: &[i64], shares: Vec<Share>) -> Leaf {
+fn shared(question: &Question, berths: &[Berth], prices: &[i64], shares: Vec<PartShare>) -> Leaf {
     let (parts, stock, _) = question;
     let value = |&(s, piece): &Berth| {
         let of = |part: usize| {
@@ -192,7 +192,7 @@ proptest! {
         }
         let mut leaf = |shares: &Vec<(Berth, usize, u64, u64)>| {
             let base: Vec<i64> = question.0.iter().map(|_| prices.next().unwrap()).collect();
-            let share = |&((stock, piece), part, least, most): &(Berth, usize, u64, u64)| Share {
+            let share = |&((stock, piece), part, least, most): &(Berth, usize, u64, u64)| PartShare {
                 stock,
                 piece,
                 parts: vec![part],

@@ -7,7 +7,7 @@ use nest_core::check::check;
 use nest_core::cost::{bill, shares};
 use nest_core::model::{Batch, CheckedBatch, FirstCut, Form, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    GroupClaim, Kind, Layout, Node, PlacedPiece, Plan, Reason, Score, Setup, Share, StockValue, Tally,
+    GroupClaim, Kind, Layout, Node, PartShare, PlacedPiece, Plan, Reason, Score, Setup, StockValue, Tally,
     UseBound, Way, leftover,
 };
 use nest_core::units::{Length, Money, Rate, System};
@@ -324,7 +324,7 @@ fn wreck(plan: &mut Plan, dice: &mut Dice) {
                     let parts = (0..dice.roll(3)).map(|_| index(dice)).collect();
                     let [least, most] = [0; 2].map(|_| count(dice));
                     let (stock, price) = (index(dice), number(dice));
-                    leaf.shares.push(Share { stock, piece, parts, least, most, price });
+                    leaf.shares.push(PartShare { stock, piece, parts, least, most, price });
                 }
                 _ => {
                     let most = (dice.roll(2) == 0).then(|| count(dice));

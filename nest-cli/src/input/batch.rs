@@ -5,7 +5,7 @@ use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use nest_core::model::{
-    Batch, CheckedBatch, LONGEST_NAME, Part, Place, Problem, Problems, Stock, Table, Unread,
+    Batch, CheckedBatch, LONGEST_NAME, Part, Problem, Problems, Stock, Table, TableCell, Unread,
 };
 use nest_core::units::{System, Unit};
 
@@ -224,7 +224,7 @@ struct Rows<T> {
     rows: Vec<T>,
     listings: Vec<Listing>,
     /// Cells that could not be read.
-    unread: Vec<Place>,
+    unread: Vec<TableCell>,
     /// Whether all lists could be read.
     complete: bool,
 }
@@ -240,7 +240,11 @@ impl<T> Rows<T> {
             return;
         };
         let (table, before) = (self.table, self.rows.len());
-        self.unread.extend(unread.into_iter().map(|(row, field)| Place { table, row: before + row, field }));
+        self.unread.extend(unread.into_iter().map(|(row, field)| TableCell {
+            table,
+            row: before + row,
+            field,
+        }));
         self.rows.extend(rows);
         self.listings.push(listing);
     }

@@ -6,7 +6,7 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use nest_core::model::{Band, FirstCut, Place, Shop, Stages, Table, Trim, Unread, Vehicle};
+use nest_core::model::{Band, FirstCut, Shop, Stages, Table, TableCell, Trim, Unread, Vehicle};
 use nest_core::units::{
     Length, LengthErrorKind, LengthStyle, System, Unit, parse_length, parse_length_or_zero,
 };
@@ -97,7 +97,7 @@ type At = (&'static str, usize);
 impl Values<'_> {
     /// Notes a problem with a setting, which cannot be read then.
     fn fault(&mut self, (field, row): At, spot: Spot, message: impl Into<String>) -> &mut Report {
-        self.unread.cell(Place { table: Table::Shop, row, field });
+        self.unread.cell(TableCell { table: Table::Shop, row, field });
         self.desk.error(spot, message)
     }
 
@@ -157,7 +157,7 @@ impl Values<'_> {
             Err(error) if error.kind() == LengthErrorKind::NoUnit && self.reading.no_unit => {
                 // Reported already, as for a list.
                 let (field, row) = at;
-                self.unread.cell(Place { table: Table::Shop, row, field });
+                self.unread.cell(TableCell { table: Table::Shop, row, field });
                 self.desk.count_silently();
                 None
             }

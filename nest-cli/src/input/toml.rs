@@ -5,7 +5,7 @@
 use std::collections::{BTreeMap, BTreeSet};
 use std::ops::Range;
 
-use nest_core::model::{Place, Table, Unread, nearest};
+use nest_core::model::{Table, TableCell, Unread, nearest};
 use nest_core::units::Unit;
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
@@ -260,7 +260,7 @@ impl Walk<'_> {
         self.settings.papers_lost |= section.is_empty() || PAPERS.contains(&section);
         self.settings.lost.extend(known);
         if let Some(field) = known.filter(|name| !PAPERS.contains(name)) {
-            self.settings.unread.cell(Place { table: Table::Shop, row: 0, field });
+            self.settings.unread.cell(TableCell { table: Table::Shop, row: 0, field });
         }
     }
 

@@ -3,7 +3,7 @@
 use super::*;
 use crate::input::json::read_plan;
 use nest_core::model::{Fit, Form, MatchWay, Part, PartGrain, Per, Shop, Stock, StockGrain, Trim};
-use nest_core::plan::{Dual, Kind, Leaf, Node, Reason, Share, StockValue, UseBound, Way};
+use nest_core::plan::{Dual, Kind, Leaf, Node, PartShare, Reason, StockValue, UseBound, Way};
 use nest_core::rest::{Before, Made};
 use nest_core::units::{Money, Nominal, Rate, System};
 use proptest::collection::vec;
@@ -122,7 +122,7 @@ fn certificate() -> impl Strategy<Value = Certificate> {
     let value = (0..9_usize, piece.clone(), any::<i64>(), reason)
         .prop_map(|(stock, piece, value, reason)| StockValue { stock, piece, value, reason });
     let share = (0..9_usize, piece, vec(0..9_usize, 0..3), any::<[u64; 2]>(), any::<i64>()).prop_map(
-        |(stock, piece, parts, [least, most], price)| Share { stock, piece, parts, least, most, price },
+        |(stock, piece, parts, [least, most], price)| PartShare { stock, piece, parts, least, most, price },
     );
     let prices = vec((0..9_usize, any::<i64>()), 0..3);
     let leaf = (vec(bound, 0..2), prices, vec(value, 0..2), vec(share, 0..2))

@@ -10,7 +10,7 @@ use super::words::Words;
 use crate::clean::{clean, isolated};
 use crate::papers::{LabelSheet, Paper, measured};
 use nest_core::model::{Part, PartGrain, StockGrain, UsableStock};
-use nest_core::plan::{Kind, Layout, Node, Place, PlacedPiece};
+use nest_core::plan::{Kind, Layout, Node, PlacedNode, PlacedPiece};
 use nest_core::units::{Length, System};
 use std::collections::BTreeMap;
 
@@ -132,7 +132,7 @@ fn freed(layout: &Layout, stock: &UsableStock) -> Vec<(Freed, usize)> {
             cuts.insert(node, Freed::By(number, false));
         }
     }
-    let piece = |place: Place<'_>| {
+    let piece = |place: PlacedNode<'_>| {
         let at: *const Node = place.node;
         matches!(place.node.kind, Kind::Piece { .. }).then(|| cuts.remove(&at).unwrap_or(Freed::Whole))
     };

@@ -153,7 +153,7 @@ pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
     if shares.len() < 2 || words.measure() != Measure::Money {
         return Vec::new();
     }
-    let line = |share: nest_core::cost::Share| ShareLine {
+    let line = |share: nest_core::cost::JobShare| ShareLine {
         job: if share.job.trim().is_empty() { "(no job)".into() } else { clean(&share.job) },
         pieces: count(share.pieces.into(), "piece"),
         cost: words.bare(share.cost),

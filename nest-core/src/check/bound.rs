@@ -27,7 +27,7 @@ use super::regions::{Gap, Region, gap};
 use super::shares::{Berth, Priced, Shares, asked};
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group, UsableStock};
-use crate::plan::{Certificate, Leaf, Reason, Share};
+use crate::plan::{Certificate, Leaf, PartShare, Reason};
 
 /// More leaves than this are refused, and more limits (one a leaf and stock) than that.
 const MOST_LEAVES: usize = 4096;
@@ -43,7 +43,7 @@ pub enum Floor {
 }
 
 /// What a leaf claims whatever its box: prices of parts and shares, and value and reason of each stock.
-type Claims<'a> = (&'a [(usize, i64)], &'a [Share], Vec<(Berth, i64, Reason)>);
+type Claims<'a> = (&'a [(usize, i64)], &'a [PartShare], Vec<(Berth, i64, Reason)>);
 
 /// A stock, or a piece of it, and some parts of which a leaf limits how many come from it.
 type Limited<'a> = (Berth, &'a [usize]);
@@ -133,7 +133,7 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
     for (l, leaf) in all() {
         let mut region = region(batch, of, l, leaf)?;
         region.extend(limited.iter().map(|&(berth, parts)| {
-            let here = |share: &&Share| (share.stock, share.piece) == berth && share.parts == parts;
+            let here = |share: &&PartShare| (share.stock, share.piece) == berth && share.parts == parts;
             let share = leaf.shares.iter().find(here);
             share.map_or((0, u64::MAX), |share| (share.least, share.most))
         }));

@@ -10,7 +10,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use super::bound::quantity;
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group};
-use crate::plan::{Leaf, Share, StockValue};
+use crate::plan::{Leaf, PartShare, StockValue};
 
 /// A stock, or one piece of it.
 pub(super) type Berth = (usize, Option<u32>);
@@ -28,7 +28,7 @@ pub(super) struct Priced {
 pub(super) struct Shares<'a> {
     batch: &'a CheckedBatch,
     prices: &'a [(usize, i64)],
-    list: &'a [Share],
+    list: &'a [PartShare],
 }
 
 impl<'a> Shares<'a> {
@@ -149,7 +149,7 @@ impl<'a> Shares<'a> {
     /// What all that must be made is worth at the least; `None` where no numbers keep to the limits. An error where sums
     /// leave the range of numbers.
     pub fn demand(&self, berths: &[Berth]) -> Result<Option<i128>, ()> {
-        let mut lists: BTreeMap<&[usize], Vec<&Share>> = BTreeMap::new();
+        let mut lists: BTreeMap<&[usize], Vec<&PartShare>> = BTreeMap::new();
         for share in self.list {
             lists.entry(&share.parts).or_default().push(share);
         }

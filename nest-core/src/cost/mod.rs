@@ -13,7 +13,7 @@ mod shares;
 pub use banding::{Banding, banding};
 pub use buying::{Bill, Bought, Taken, bill, part_of};
 pub use cheaper::{Slack, slack_below};
-pub use shares::{Share, shares, split};
+pub use shares::{JobShare, shares, split};
 
 use crate::model::CheckedBatch;
 use crate::plan::Plan;

@@ -10,7 +10,7 @@ use crate::units::Length;
 
 /// What falls to one job.
 #[derive(Clone, Debug, PartialEq, Eq)]
-pub struct Share {
+pub struct JobShare {
     /// The job, as written first; empty for parts without one.
     pub job: String,
     /// Its share of the cost, in the batch's measure.
@@ -28,14 +28,14 @@ pub struct Share {
 /// carries nothing on.
 ///
 /// [`Before::carried`]: crate::rest::Before::carried
-pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<Share> {
+pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare> {
     let listed = batch.stock().len().saturating_sub(carried);
-    let mut shares: Vec<Share> = Vec::new();
+    let mut shares: Vec<JobShare> = Vec::new();
     let mut numbers = std::collections::BTreeMap::new();
     let mut job_of = Vec::new();
     for part in &batch.batch().parts {
         let number = *numbers.entry(part.job.as_str()).or_insert_with(|| {
-            shares.push(Share { job: part.job.clone(), cost: 0, taken: 0, paid: 0, pieces: 0 });
+            shares.push(JobShare { job: part.job.clone(), cost: 0, taken: 0, paid: 0, pieces: 0 });
             shares.len() - 1
         });
         job_of.push(number);

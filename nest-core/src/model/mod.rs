@@ -18,7 +18,7 @@ mod warning;
 pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Measure, Placing, UsableStock};
 pub use fold::{fold, nearest};
 pub use part::{Fit, MatchWay, Part, PartGrain};
-pub use problem::{Place, Problem, ProblemKind, Problems, Table, Unread};
+pub use problem::{Problem, ProblemKind, Problems, Table, TableCell, Unread};
 pub use shop::{Band, BoardSettings, FirstCut, MOST_RIPPED_OFF, SheetSettings, Shop, Stages, Vehicle};
 pub use stock::{Form, Per, Stock, StockGrain};
 pub use strip::{Strip, StripPlacing};

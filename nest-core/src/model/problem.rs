@@ -10,7 +10,7 @@ use std::fmt;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problem {
     /// Where; `None` for the batch as a whole (no parts at all).
-    pub place: Option<Place>,
+    pub place: Option<TableCell>,
     /// Which rule is broken, for programs.
     pub kind: ProblemKind,
     /// What is wrong, lower case, without a full stop.
@@ -21,7 +21,7 @@ pub struct Problem {
 
 /// A cell of one of the three tables.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-pub struct Place {
+pub struct TableCell {
     /// The table.
     pub table: Table,
     /// Index of the part, the stock or the edge band; 0 for all else of the shop.
@@ -103,7 +103,7 @@ impl fmt::Display for Table {
     }
 }
 
-impl fmt::Display for Place {
+impl fmt::Display for TableCell {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         match self.table {
             Table::Shop => write!(f, "shop, {}", self.field),
@@ -141,13 +141,13 @@ impl std::error::Error for Problems {}
 /// What could not be read of a batch: rules that need it are left out, all others are looked at.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 pub struct Unread {
-    cells: BTreeSet<Place>,
+    cells: BTreeSet<TableCell>,
     lists: BTreeSet<Table>,
 }
 
 impl Unread {
     /// A cell. What stands in the batch in its place does not matter.
-    pub fn cell(&mut self, place: Place) {
+    pub fn cell(&mut self, place: TableCell) {
         self.cells.insert(place);
     }
 
@@ -179,7 +179,7 @@ impl Findings {
 
     pub fn add(
         &mut self,
-        place: impl Into<Option<Place>>,
+        place: impl Into<Option<TableCell>>,
         kind: ProblemKind,
         message: impl Into<String>,
     ) -> &mut Problem {
@@ -191,18 +191,18 @@ impl Findings {
     }
 
     /// Whether a rule can rely on a cell.
-    pub fn sure(&self, place: Place) -> bool {
+    pub fn sure(&self, place: TableCell) -> bool {
         !self.doubts.cells.contains(&place)
     }
 
     /// Whether a rule can rely on some cells of one row.
-    pub fn sure_of(&self, row: Place, fields: &[&'static str]) -> bool {
-        fields.iter().all(|field| self.sure(Place { field, ..row }))
+    pub fn sure_of(&self, row: TableCell, fields: &[&'static str]) -> bool {
+        fields.iter().all(|field| self.sure(TableCell { field, ..row }))
     }
 
     /// Whether a rule can rely on all cells of a row.
     pub fn sure_row(&self, table: Table, row: usize) -> bool {
-        let (from, to) = (Place { table, row, field: "" }, Place { table, row: row + 1, field: "" });
+        let (from, to) = (TableCell { table, row, field: "" }, TableCell { table, row: row + 1, field: "" });
         self.doubts.cells.range(from..to).next().is_none()
     }
 
@@ -212,7 +212,7 @@ impl Findings {
     }
 
     /// Whether a rule can rely on all settings of the shop that it needs. One without a section may belong anywhere.
-    fn sure_of_shop(&self, needs: impl Fn(&Place) -> bool) -> bool {
+    fn sure_of_shop(&self, needs: impl Fn(&TableCell) -> bool) -> bool {
         let doubts = self.doubts.cells.range(shop("")..).filter(|place| place.table == Table::Shop);
         self.sure_rows(Table::Shop) && !doubts.into_iter().any(|place| place.field.is_empty() || needs(place))
     }
@@ -266,14 +266,14 @@ impl Problem {
     }
 }
 
-pub(super) fn part(row: usize, field: &'static str) -> Place {
-    Place { table: Table::Parts, row, field }
+pub(super) fn part(row: usize, field: &'static str) -> TableCell {
+    TableCell { table: Table::Parts, row, field }
 }
 
-pub(super) fn stock(row: usize, field: &'static str) -> Place {
-    Place { table: Table::Stock, row, field }
+pub(super) fn stock(row: usize, field: &'static str) -> TableCell {
+    TableCell { table: Table::Stock, row, field }
 }
 
-pub(super) fn shop(field: &'static str) -> Place {
-    Place { table: Table::Shop, row: 0, field }
+pub(super) fn shop(field: &'static str) -> TableCell {
+    TableCell { table: Table::Shop, row: 0, field }
 }

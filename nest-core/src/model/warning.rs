@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::problem::Place;
+use super::problem::TableCell;
 
 /// Something that the person who asks will want to know.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -94,7 +94,7 @@ pub enum Warning {
     /// A name with letters of two alphabets in one word, or with characters that nobody sees.
     LooksLikeAnother {
         /// The first such cell.
-        place: Place,
+        place: TableCell,
         /// What stands there.
         name: String,
         /// How many further rows of the list have such a cell.
@@ -103,7 +103,7 @@ pub enum Warning {
     /// A kerf that no usual blade cuts: most likely its unit is another one.
     WideKerf {
         /// The setting of the shop: `boards.kerf` or `sheets.kerf`.
-        place: Place,
+        place: TableCell,
     },
     /// Materials in stock that no part is made of.
     Unused {

@@ -18,7 +18,7 @@ pub struct Certificate {
 
 /// One box of possibilities with its prices.
 ///
-/// Where parts count differently on different stock ([`Share`]), what is asked is worth the least that any way to share the
+/// Where parts count differently on different stock ([`PartShare`]), what is asked is worth the least that any way to share the
 /// parts out among the stock is worth, within the limits of the leaf.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
@@ -31,13 +31,13 @@ pub struct Leaf {
     pub values: Vec<StockValue>,
     /// Limits on how many of a part are made from a stock; parts and stock not named are not limited.
     #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Vec::is_empty"))]
-    pub shares: Vec<Share>,
+    pub shares: Vec<PartShare>,
 }
 
 /// Least and most number of some parts that are made from one stock, or one piece of it, and what each of them counts there.
 #[derive(Clone, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
-pub struct Share {
+pub struct PartShare {
     /// Index of the stock.
     pub stock: usize,
     /// Which piece of the stock, where each has its own value; `None` for all together.

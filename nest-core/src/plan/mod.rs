@@ -46,12 +46,12 @@ mod tally;
 mod tree;
 mod walk;
 
-pub use certificate::{Certificate, Dual, Leaf, Reason, Share, StockValue, UseBound};
+pub use certificate::{Certificate, Dual, Leaf, PartShare, Reason, StockValue, UseBound};
 pub use keep::{leftover, worth_keeping};
 pub use score::{Score, leftover_value};
 pub use tally::{Extent, GroupTally, Tally, finished};
 pub use tree::{Kind, Node, PlacedPiece, Way};
-pub use walk::{Blank, Cut, Cuts, Guide, Place, Places, Setup};
+pub use walk::{Blank, Cut, Cuts, Guide, PlacedNode, Places, Setup};
 
 /// A whole plan.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]

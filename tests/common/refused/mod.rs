@@ -11,7 +11,7 @@ mod trees;
 
 use nest_core::model::{Batch, FirstCut, MatchWay, Part, PartGrain, Shop, Stages, Stock};
 use nest_core::plan::{
-    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, Plan, Reason, Setup, Share, StockValue,
+    Certificate, Dual, GroupClaim, Kind, Layout, Leaf, Node, PartShare, Plan, Reason, Setup, StockValue,
     UseBound, Way,
 };
 use nest_core::units::{Length, Money, Rate, System};

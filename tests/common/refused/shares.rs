@@ -8,7 +8,7 @@ pub fn with_shares(plan: &mut Plan) {
     let second = leaves.pop().unwrap();
     let leaf = |least, most, value| {
         let on = |piece, value| StockValue { stock: 1, piece: Some(piece), value, reason: Reason::Lengths };
-        let share = Share { stock: 1, piece: Some(0), parts: vec![1], least, most, price: 203 };
+        let share = PartShare { stock: 1, piece: Some(0), parts: vec![1], least, most, price: 203 };
         Leaf {
             values: vec![second.values[0], on(0, value), on(1, 1615)],
             shares: vec![share],
@@ -19,7 +19,7 @@ pub fn with_shares(plan: &mut Plan) {
     leaves.extend([leaf(0, 1, 1606), leaf(2, 4, 1615)]);
 }
 
-fn share(plan: &mut Plan) -> &mut Share {
+fn share(plan: &mut Plan) -> &mut PartShare {
     with_shares(plan);
     &mut leaf(plan, 1).shares[0]
 }
@@ -85,7 +85,7 @@ pub fn shares() -> Vec<Tampering> {
             with_shares(plan);
             let leaf = leaf(plan, 1);
             leaf.prices = vec![(0, 803), (1, 203), (2, 203)];
-            let other = Share { piece: Some(1), parts: vec![1, 2], ..leaf.shares[0].clone() };
+            let other = PartShare { piece: Some(1), parts: vec![1, 2], ..leaf.shares[0].clone() };
             leaf.shares.push(other);
         }),
         row("boards numbered from one on", &["Certificate/Pieces"], |_, plan| {
@@ -106,7 +106,7 @@ pub fn shares() -> Vec<Tampering> {
             for at in [1, 2] {
                 let leaf = leaf(plan, at);
                 leaf.values.truncate(1);
-                leaf.shares[0] = Share { stock: 0, piece: None, ..leaf.shares[0].clone() };
+                leaf.shares[0] = PartShare { stock: 0, piece: None, ..leaf.shares[0].clone() };
             }
         }),
     ]

@@ -162,7 +162,7 @@ prop_compose! {
 }
 
 /// Writes nonsense into a cell, and says where.
-fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Index) -> Place {
+fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Index) -> TableCell {
     let (part, stock) = (row % batch.parts.len(), row % batch.stock.len());
     let other = (&nonsense.parts[row % nonsense.parts.len()], &nonsense.stock[row % nonsense.stock.len()]);
     macro_rules! torn {
@@ -184,7 +184,7 @@ fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Ind
     ];
     let (table, row, field, write) = &cells[cell.index(cells.len() + 4).min(cells.len() - 1)];
     write(batch);
-    Place { table: *table, row: *row, field }
+    TableCell { table: *table, row: *row, field }
 }
 
 /// Whether any two pieces of the group (a piece of quantity 2 has a twin) lie side by side, or one is turned: every pair
@@ -319,7 +319,7 @@ proptest! {
             let place = tear(&mut torn, &nonsense, row, cell);
             // A quantity is taken for one of more than nothing.
             match place {
-                Place { table: Table::Parts, row, field: "qty" } if before.parts[row].qty == 0 => torn = before,
+                TableCell { table: Table::Parts, row, field: "qty" } if before.parts[row].qty == 0 => torn = before,
                 place => unread.cell(place),
             }
         }

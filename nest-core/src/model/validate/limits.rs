@@ -2,7 +2,7 @@
 //!
 //! Limits stand before anything is allocated in proportion to a number from a file: quantities are never expanded.
 
-use super::super::problem::{Findings, Place, ProblemKind, part, shop, stock};
+use super::super::problem::{Findings, ProblemKind, TableCell, part, shop, stock};
 use super::super::{Band, Batch, Fit, MatchWay, Part, Shop, Stages, Stock, Table, Trim};
 use super::{LONGEST_NAME, LONGEST_TEXT, MOST_BANDS, MOST_PIECES, MOST_PIECES_A_ROW, MOST_ROWS};
 use crate::units::Length;
@@ -172,7 +172,7 @@ fn look_at_shop(s: &Shop, found: &mut Findings) {
 }
 
 fn look_at_band(row: usize, band: &Band, found: &mut Findings) {
-    let at = |field| Place { row, ..shop(field) };
+    let at = |field| TableCell { row, ..shop(field) };
     text(at("band"), &band.name, LONGEST_NAME, found);
     filled(at("band"), &band.name, "every edge band needs a name", found);
     allowance(at("band.thickness"), "thickness", band.thickness, found);
@@ -201,7 +201,7 @@ fn look_at_total(parts: &[Part], found: &mut Findings) {
 
 /// Each edge trim is nothing at all, or holds the kerf of the cut that takes the edge off.
 pub fn holds_kerf(
-    place: Place,
+    place: TableCell,
     trims: &[Length],
     (kerf_field, kerf): (&'static str, Length),
     s: &Shop,
@@ -220,33 +220,33 @@ pub fn holds_kerf(
     }
 }
 
-fn text(place: Place, text: &str, most: usize, found: &mut Findings) {
+fn text(place: TableCell, text: &str, most: usize, found: &mut Findings) {
     // A character has at most four bytes, so short texts need no count.
     if text.len() > most && text.chars().count() > most && found.sure(place) {
         found.add(place, ProblemKind::Limit, format!("expected at most {most} characters"));
     }
 }
 
-fn extra(place: Place, columns: &[(String, String)], found: &mut Findings) {
+fn extra(place: TableCell, columns: &[(String, String)], found: &mut Findings) {
     for (header, value) in columns {
         text(place, header, LONGEST_NAME, found);
         text(place, value, LONGEST_TEXT, found);
     }
 }
 
-fn filled(place: Place, text: &str, hint: &str, found: &mut Findings) {
+fn filled(place: TableCell, text: &str, hint: &str, found: &mut Findings) {
     if text.trim().is_empty() && found.sure(place) {
         found.add(place, ProblemKind::Missing, format!("`{}` is empty", place.field)).hint(hint);
     }
 }
 
-fn optional(place: Place, what: &str, length: Option<Length>, found: &mut Findings) {
+fn optional(place: TableCell, what: &str, length: Option<Length>, found: &mut Findings) {
     if let Some(length) = length {
         positive(place, what, length, found);
     }
 }
 
-fn positive(place: Place, what: &str, length: Length, found: &mut Findings) {
+fn positive(place: TableCell, what: &str, length: Length, found: &mut Findings) {
     if length.is_positive() {
         allowance(place, what, length, found);
     } else if found.sure(place) {
@@ -254,7 +254,7 @@ fn positive(place: Place, what: &str, length: Length, found: &mut Findings) {
     }
 }
 
-fn allowance(place: Place, what: &str, length: Length, found: &mut Findings) {
+fn allowance(place: TableCell, what: &str, length: Length, found: &mut Findings) {
     if !found.sure(place) {
         return;
     }

@@ -1,7 +1,7 @@
 //! Does a name look like another that it is not? Letters of two alphabets in one word (a Cyrillic `а` in a Latin word),
 //! and characters that nobody sees. People who read both alphabets write them in different words.
 
-use super::super::problem::{Place, Table};
+use super::super::problem::{Table, TableCell};
 use super::super::{Batch, Warning};
 
 /// Names of parts and of stock that are not what they look like: one warning for each list.
@@ -18,7 +18,7 @@ fn first<'a, const N: usize>(
 ) -> Option<Warning> {
     let mut odd = rows.enumerate().filter_map(|(row, cells)| {
         let (field, name) = cells.into_iter().find(|(_, name)| is_odd(name))?;
-        Some((Place { table, row, field }, name))
+        Some((TableCell { table, row, field }, name))
     });
     let (place, name) = odd.next()?;
     Some(Warning::LooksLikeAnother { place, name: name.clone(), more: odd.count() })

@@ -3,7 +3,7 @@
 use std::collections::VecDeque;
 
 use super::order::{Guide, Turn, order};
-use super::{Blank, Cut, Place, Setup, add, children, sub};
+use super::{Blank, Cut, PlacedNode, Setup, add, children, sub};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
 
@@ -21,7 +21,7 @@ pub struct Cuts<'a> {
 #[derive(Clone, Debug)]
 struct Lot<'a> {
     number: usize,
-    members: Vec<Place<'a>>,
+    members: Vec<PlacedNode<'a>>,
 }
 
 impl<'a> Cuts<'a> {
@@ -30,7 +30,7 @@ impl<'a> Cuts<'a> {
         if !holds_piece(root) {
             return cuts;
         }
-        let mut first = Place::of_root(root, &setup);
+        let mut first = PlacedNode::of_root(root, &setup);
         let [near, far, low, high] = setup.trim;
         let mut at = [Length::ZERO; 2];
         let mut left = [add(add(near, root.size[0]), far), add(add(low, root.size[1]), high)];
@@ -77,7 +77,7 @@ impl<'a> Cuts<'a> {
             return;
         };
         let turns = order(first, &setup);
-        let places: Vec<Vec<Place<'a>>> = lot
+        let places: Vec<Vec<PlacedNode<'a>>> = lot
             .members
             .iter()
             .map(|m| children(*m, &setup).map(|child| settled(child, &setup)).collect())
@@ -85,7 +85,7 @@ impl<'a> Cuts<'a> {
         // Which of the children go to the saw again, as what: neighbours that are alike in one lot.
         let mut lots: Vec<Lot<'a>> = Vec::new();
         let mut names: Vec<Vec<Option<Blank>>> = vec![vec![None; places[0].len()]; lot.members.len()];
-        let mut before: Option<Place<'a>> = None;
+        let mut before: Option<PlacedNode<'a>> = None;
         for c in come_off(&turns) {
             let Some(child) = places[0].get(c) else { continue };
             let goes = child.goes_on();
@@ -153,27 +153,27 @@ impl<'a> Iterator for Cuts<'a> {
 }
 
 /// What a rectangle is when levels without a cut are passed over.
-fn settled<'a>(mut place: Place<'a>, setup: &Setup) -> Place<'a> {
+fn settled<'a>(mut place: PlacedNode<'a>, setup: &Setup) -> PlacedNode<'a> {
     while let Kind::Cut { children: below, .. } = &place.node.kind
         && below.len() == 1
         && let Some(only) = children(place, setup).next()
         && order(&place, setup).is_empty()
     {
-        place = Place { before: place.before, ..only };
+        place = PlacedNode { before: place.before, ..only };
     }
     place
 }
 
 /// One cut between the children of a rectangle, if there is anything to cut; what it frees and leaves is still open.
 fn cut<'a>(
-    parent: &Place<'a>,
+    parent: &PlacedNode<'a>,
     way: Way,
-    places: &[Place<'a>],
+    places: &[PlacedNode<'a>],
     turn: &Turn,
     setup: &Setup,
 ) -> Option<Cut<'a>> {
     let axis = way.axis();
-    let end = |place: &Place<'_>| add(place.at[axis], place.node.size[axis]);
+    let end = |place: &PlacedNode<'_>| add(place.at[axis], place.node.size[axis]);
     let before = if parent.hands_on() { parent.before } else { [Length::ZERO; 2] };
     let mut at = [0, 1].map(|i| sub(parent.at[i], before[i]));
     at[axis] = places.get(turn.first)?.at[axis];
@@ -226,7 +226,7 @@ fn squared<'a>(axis: usize, at: [Length; 2], size: [Length; 2], trim: Length, ke
 }
 
 /// The cut that takes near trim off a strip, where it still hangs on it.
-fn near_trim<'a>(place: &Place<'a>, on: Blank, setup: &Setup) -> Option<Cut<'a>> {
+fn near_trim<'a>(place: &PlacedNode<'a>, on: Blank, setup: &Setup) -> Option<Cut<'a>> {
     let axis = [0, 1].into_iter().find(|&axis| place.before[axis].is_positive())?;
     let at = [0, 1].map(|i| sub(place.at[i], place.before[i]));
     let size = [0, 1].map(|i| add(place.before[i], add(place.node.size[i], place.beyond[i])));
@@ -245,7 +245,11 @@ fn near_trim<'a>(place: &Place<'a>, on: Blank, setup: &Setup) -> Option<Cut<'a>>
 }
 
 /// The cuts that free a piece from far edge trim where no other cut does: the last one frees it.
-fn free_from_trim<'a>(place: Place<'a>, on: Blank, setup: &Setup) -> impl Iterator<Item = Cut<'a>> + use<'a> {
+fn free_from_trim<'a>(
+    place: PlacedNode<'a>,
+    on: Blank,
+    setup: &Setup,
+) -> impl Iterator<Item = Cut<'a>> + use<'a> {
     let Setup { kerf, reach, longest, .. } = *setup;
     let mut size = [0, 1].map(|i| add(place.node.size[i], place.beyond[i]));
     let hangs =
@@ -305,7 +309,7 @@ fn holds_piece(root: &Node) -> bool {
     false
 }
 
-impl Place<'_> {
+impl PlacedNode<'_> {
     /// Whether it goes to the saw again.
     fn goes_on(&self) -> bool {
         match self.node.kind {

@@ -42,7 +42,7 @@ impl From<&UsableStock> for Setup {
 
 /// A rectangle of a layout with its place.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
-pub struct Place<'a> {
+pub struct PlacedNode<'a> {
     /// The rectangle and what becomes of it.
     pub node: &'a Node,
     /// Its corner nearest the reference corner, measured from the factory edges: along the length, and across.
@@ -55,7 +55,7 @@ pub struct Place<'a> {
     before: [Length; 2],
 }
 
-impl<'a> Place<'a> {
+impl<'a> PlacedNode<'a> {
     /// The clean area when the trim cuts that come before all others are made.
     ///
     /// Far trim along the first cuts' own axis goes with the last of them. On the other axis one long cut saves one for
@@ -162,13 +162,13 @@ impl Layout {
         })
     }
 
-    /// The leftovers worth keeping. Their size does not count edge trim that hangs on them: [`Place::with_edges`] does.
-    pub fn offcuts(&self, setup: impl Into<Setup>) -> impl Iterator<Item = Place<'_>> {
+    /// The leftovers worth keeping. Their size does not count edge trim that hangs on them: [`PlacedNode::with_edges`] does.
+    pub fn offcuts(&self, setup: impl Into<Setup>) -> impl Iterator<Item = PlacedNode<'_>> {
         self.places(setup).filter(|place| matches!(place.node.kind, Kind::Offcut))
     }
 
     /// The leftovers not worth keeping, dust and edge trim excepted.
-    pub fn waste(&self, setup: impl Into<Setup>) -> impl Iterator<Item = Place<'_>> {
+    pub fn waste(&self, setup: impl Into<Setup>) -> impl Iterator<Item = PlacedNode<'_>> {
         self.places(setup).filter(|place| matches!(place.node.kind, Kind::Waste))
     }
 
@@ -183,19 +183,19 @@ impl Layout {
 #[derive(Clone, Debug)]
 pub struct Places<'a> {
     setup: Setup,
-    todo: Vec<Place<'a>>,
+    todo: Vec<PlacedNode<'a>>,
 }
 
 impl<'a> Places<'a> {
     fn new(root: &'a Node, setup: Setup) -> Self {
-        Self { setup, todo: vec![Place::of_root(root, &setup)] }
+        Self { setup, todo: vec![PlacedNode::of_root(root, &setup)] }
     }
 }
 
 impl<'a> Iterator for Places<'a> {
-    type Item = Place<'a>;
+    type Item = PlacedNode<'a>;
 
-    fn next(&mut self) -> Option<Place<'a>> {
+    fn next(&mut self) -> Option<PlacedNode<'a>> {
         let place = self.todo.pop()?;
         // On the stack the leaves end up above the divided children, both with the first one topmost.
         let start = self.todo.len();
@@ -209,7 +209,7 @@ impl<'a> Iterator for Places<'a> {
 }
 
 /// The children of a rectangle with their places, from the reference corner on.
-fn children<'a>(parent: Place<'a>, setup: &Setup) -> impl Iterator<Item = Place<'a>> + use<'a> {
+fn children<'a>(parent: PlacedNode<'a>, setup: &Setup) -> impl Iterator<Item = PlacedNode<'a>> + use<'a> {
     let (axis, nodes) = match &parent.node.kind {
         Kind::Cut { way, children } => (way.axis(), children.as_slice()),
         _ => (0, &[][..]),
@@ -225,7 +225,7 @@ fn children<'a>(parent: Place<'a>, setup: &Setup) -> impl Iterator<Item = Place<
         if i != last || !hangs {
             beyond[axis] = Length::ZERO;
         }
-        let place = Place { node, at, depth: parent.depth.saturating_add(1), beyond, before };
+        let place = PlacedNode { node, at, depth: parent.depth.saturating_add(1), beyond, before };
         at[axis] = add(at[axis], add(node.size[axis], kerf));
         place
     })

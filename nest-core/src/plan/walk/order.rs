@@ -6,7 +6,7 @@
 //! first where it is as it came, with the waste beside it, if there is any; so is the strip itself where no more than trim,
 //! dust, waste with a factory edge, or a sliver lies beyond it.
 
-use super::{Place, Setup, add, is_leftover, sub};
+use super::{PlacedNode, Setup, add, is_leftover, sub};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
 
@@ -49,7 +49,7 @@ struct Block {
 }
 
 /// The cuts of a rectangle, one after the other.
-pub(super) fn order(parent: &Place<'_>, setup: &Setup) -> Vec<Turn> {
+pub(super) fn order(parent: &PlacedNode<'_>, setup: &Setup) -> Vec<Turn> {
     let Kind::Cut { way, children } = &parent.node.kind else { return Vec::new() };
     let blocks = blocks(children, *way, setup.kerf);
     let Some(final_block) = blocks.last() else { return Vec::new() };
@@ -89,7 +89,7 @@ pub(super) fn order(parent: &Place<'_>, setup: &Setup) -> Vec<Turn> {
 }
 
 /// Whether the far edge of a leftover that comes last is squared off, for the fence to lean on.
-pub(super) fn squares_leftover(parent: &Place<'_>, setup: &Setup) -> bool {
+pub(super) fn squares_leftover(parent: &PlacedNode<'_>, setup: &Setup) -> bool {
     let Kind::Cut { children, .. } = &parent.node.kind else { return false };
     let last = children.len().saturating_sub(1);
     setup.reach.is_some()

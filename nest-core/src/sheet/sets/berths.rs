@@ -64,7 +64,7 @@ impl Berths {
                     self.problem.items[item].parts.iter().map(|&(part, _)| part).collect();
                 parts.sort_unstable();
                 let (least, most) = (least.into(), most.into());
-                plan::Share { stock: stock(berth), piece: self.piece[berth], parts, least, most, price }
+                plan::PartShare { stock: stock(berth), piece: self.piece[berth], parts, least, most, price }
             })
             .collect();
         leaf
