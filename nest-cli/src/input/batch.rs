@@ -298,7 +298,8 @@ impl Question {
         for row in known(&self.batch.stock) {
             let message =
                 format!("`{}` is known from the plan that is carried on", self.batch.stock[row].name);
-            desk.error(spot(&self.stock, row, "name", desk), message).hint(
+            let name = TableCell { table: Table::Stock, row, field: "name" };
+            desk.error(of_lists(&self.stock, name, desk), message).hint(
                 "give the rack as it was before the first plan of the job, if there was one: what is left of it is known; a piece from elsewhere needs a name of its own",
             );
         }
@@ -307,7 +308,11 @@ impl Question {
     /// Looks at the question as a whole. Problems and warnings go on the desk.
     pub fn check(self, desk: &mut Desk) -> Option<CheckedBatch> {
         let Self { batch, parts, stock, places, unread, carried_on, .. } = self;
-        let of_part = |row: usize, field: &str, desk: &Desk| spot(&parts, row, field, desk);
+        let spot = |place: TableCell, desk: &Desk| match place.table {
+            Table::Parts => of_lists(&parts, place, desk),
+            Table::Stock => of_lists(&stock, place, desk),
+            Table::Shop => places.get(&(place.field, place.row)).cloned(),
+        };
         // Rows that stand in no list are known by their names.
         let listed = stock.iter().map(Listing::len).sum();
         let unlisted: Vec<String> = batch.stock.iter().skip(listed).map(|row| row.name.clone()).collect();
@@ -322,32 +327,7 @@ impl Question {
                     carried_on && matches!(warning, nest_core::model::Warning::NothingToMake { .. })
                 };
                 for warning in checked.warnings().iter().filter(|warning| !made(warning)) {
-                    let at = match warning {
-                        nest_core::model::Warning::RepeatedPart { part, .. }
-                        | nest_core::model::Warning::SharedName { part, .. } => of_part(*part, "part", desk),
-                        nest_core::model::Warning::NearJob { part, .. } => of_part(*part, "job", desk),
-                        nest_core::model::Warning::MatchAlone { first, .. } => of_part(*first, "match", desk),
-                        nest_core::model::Warning::NothingToMake { first, .. } => {
-                            of_part(*first, "qty", desk)
-                        }
-                        nest_core::model::Warning::OwnedGrain { stock: row, .. } => {
-                            spot(&stock, *row, "grain", desk)
-                        }
-                        nest_core::model::Warning::EdgesOfBought { stock: row, .. } => {
-                            spot(&stock, *row, "factory_edges", desk)
-                        }
-                        nest_core::model::Warning::FreeWithoutLimit { stock: row, .. } => {
-                            spot(&stock, *row, "price", desk)
-                        }
-                        nest_core::model::Warning::WideKerf { place } => {
-                            places.get(&(place.field, place.row)).cloned()
-                        }
-                        nest_core::model::Warning::LooksLikeAnother { place, .. } => match place.table {
-                            Table::Stock => spot(&stock, place.row, place.field, desk),
-                            _ => of_part(place.row, place.field, desk),
-                        },
-                        _ => None,
-                    };
+                    let at = warning.place().and_then(|place| spot(place, desk));
                     desk.warn(at, Warning::Question(warning.clone()));
                 }
                 Some(checked)
@@ -359,11 +339,7 @@ impl Question {
                         problem.message =
                             format!("`{name}`, left of the plan that is carried on: {}", problem.message);
                     }
-                    let at = problem.place.and_then(|place| match place.table {
-                        Table::Parts => of_part(place.row, place.field, desk),
-                        Table::Stock => spot(&stock, place.row, place.field, desk),
-                        Table::Shop => places.get(&(place.field, place.row)).cloned(),
-                    });
+                    let at = problem.place.and_then(|place| spot(place, desk));
                     (at, problem)
                 });
                 let placed = placed.collect();
@@ -381,7 +357,7 @@ fn unlisted_row(problem: &Problem, listed: usize) -> Option<usize> {
 }
 
 /// The cell of a row of several lists.
-fn spot(listings: &[Listing], mut row: usize, field: &str, desk: &Desk) -> Option<Spot> {
+fn of_lists(listings: &[Listing], TableCell { mut row, field, .. }: TableCell, desk: &Desk) -> Option<Spot> {
     for listing in listings {
         match row.checked_sub(listing.len()) {
             None => return listing.spot(row, field, desk),

@@ -1,8 +1,7 @@
 //! Numbers to text, in the user's notation: the one place where a paper's number is made.
 
-use crate::plan_file::amount;
 use nest_core::model::{Measure, Shop, Stock, Trim, UsableStock};
-use nest_core::units::{Area, AreaUnit, Length, LengthStyle, Rounding, System};
+use nest_core::units::{Length, LengthStyle, Rounding, System};
 
 /// How this user reads lengths and money.
 #[derive(Clone, Debug)]
@@ -85,31 +84,13 @@ impl Words {
 
     /// A cost with its unit: `$86.90`, `86.90 EUR`, `240'`, `96 sq ft`.
     pub fn cost(&self, cost: i128) -> String {
-        match self.measure {
-            Measure::Money => self.with_currency(amount(Measure::Money, cost)),
-            Measure::Length => match i64::try_from(cost) {
-                Ok(ticks) => self.length(Length::from_ticks(ticks)),
-                Err(_) => format!("{} mm", amount(Measure::Length, cost)),
-            },
-            Measure::Area => self.area(Area::from_square_ticks(cost)),
-        }
+        let bare = self.bare(cost);
+        if self.measure == Measure::Money { self.with_currency(bare) } else { bare }
     }
 
-    /// A cost without its unit, for columns.
+    /// A cost without the currency, for columns.
     pub fn bare(&self, cost: i128) -> String {
-        match self.measure {
-            Measure::Money => amount(Measure::Money, cost),
-            _ => self.cost(cost),
-        }
-    }
-
-    /// An area in the user's unit.
-    pub fn area(&self, area: Area) -> String {
-        let unit = match self.system() {
-            System::Inch => AreaUnit::SquareFoot,
-            System::Metric => AreaUnit::SquareMetre,
-        };
-        unit.format(area, 2)
+        self.measure.format(cost, self.style)
     }
 
     /// A length of something sold by the foot or the metre, rounded up to a tenth of a foot or a centimetre.

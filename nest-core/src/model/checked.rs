@@ -3,7 +3,7 @@
 //! A `CheckedBatch` can be made by validation alone, so whoever holds one may rely on it: every size positive
 //! and below the cap, every part with at least one stock that can hold it, every price resolved to one piece.
 
-use super::{Batch, Strip, Warning};
+use super::{Batch, Measure, Strip, Warning};
 use crate::units::{Length, Money};
 
 /// A batch that passed validation, with everything that follows from it worked out.
@@ -44,7 +44,7 @@ impl CheckedBatch {
         &self.groups
     }
 
-    /// What cost is counted in.
+    /// What cost is counted in, and its way into money and words.
     pub fn measure(&self) -> Measure {
         self.measure
     }
@@ -138,16 +138,4 @@ pub enum GroupKind {
     Boards,
     /// A problem of areas; also boards of which several parts are cut as one strip.
     Sheets,
-}
-
-/// What cost is counted in.
-#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
-#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]
-pub enum Measure {
-    /// Hundredths of the currency.
-    Money,
-    /// Ticks of bought length: a batch of boards without any price.
-    Length,
-    /// Square ticks of bought area: a batch with sheets and without any price.
-    Area,
 }

@@ -6,6 +6,7 @@
 
 mod checked;
 mod fold;
+mod measure;
 mod part;
 mod problem;
 mod shop;
@@ -15,8 +16,9 @@ mod trim;
 mod validate;
 mod warning;
 
-pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Measure, Placing, UsableStock};
+pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Placing, UsableStock};
 pub use fold::{fold, nearest};
+pub use measure::Measure;
 pub use part::{Fit, MatchWay, Part, PartGrain};
 pub use problem::{Problem, ProblemKind, Problems, Table, TableCell, Unread};
 pub use shop::{Band, BoardSettings, FirstCut, MOST_RIPPED_OFF, SheetSettings, Shop, Stages, Vehicle};

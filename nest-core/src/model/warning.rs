@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::problem::TableCell;
+use super::problem::{self, TableCell};
 
 /// Something that the person who asks will want to know.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -115,6 +115,23 @@ pub enum Warning {
 }
 
 impl Warning {
+    /// The cell that it is about, the first one where there are several; `None` where it is about the lists as a whole.
+    pub fn place(&self) -> Option<TableCell> {
+        match *self {
+            Self::RepeatedPart { part, .. } | Self::SharedName { part, .. } => {
+                Some(problem::part(part, "part"))
+            }
+            Self::NearJob { part, .. } => Some(problem::part(part, "job")),
+            Self::MatchAlone { first, .. } => Some(problem::part(first, "match")),
+            Self::NothingToMake { first, .. } => Some(problem::part(first, "qty")),
+            Self::OwnedGrain { stock, .. } => Some(problem::stock(stock, "grain")),
+            Self::EdgesOfBought { stock, .. } => Some(problem::stock(stock, "factory_edges")),
+            Self::FreeWithoutLimit { stock, .. } => Some(problem::stock(stock, "price")),
+            Self::LooksLikeAnother { place, .. } | Self::WideKerf { place } => Some(place),
+            Self::GrainUnstated { .. } | Self::Unused { .. } => None,
+        }
+    }
+
     /// Whether it is only of interest to those who ask for more: a list of all that a yard sells has stock for which
     /// there is no part, every time, and doors of several sizes are often called door.
     pub fn is_remark(&self) -> bool {
