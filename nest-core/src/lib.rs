@@ -35,6 +35,7 @@
 //! let solution = nest_core::solve(&batch, &Options::default(), &Silent).expect("the plan passes the check");
 //! // Three to a board but for the kerf: two boards of 8 ft.
 //! assert_eq!(solution.cost, 2 * 790);
+//! assert_eq!(batch.measure().money(solution.cost), Some(Money::from_minor(2 * 790)));
 //! assert_eq!(solution.status, Status::Proven);
 //! ```
 //!
@@ -106,6 +107,9 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
+//! - Costs: whole numbers in what the batch counts in, exactly; [`Measure`](model::Measure) makes money and words of them.
+//! - Errors: what is wrong with a question ([`Problems`](model::Problems)), with a plan ([`Faults`](check::Faults)) and with
+//!   what is said to be done of it ([`Misfits`](rest::Misfits)) is listed in full, each with its place, and goes up with `?`.
 //! - Progress and cancelling: [`Observer`](search::Observer). A question takes as long as its effort says, up to minutes
 //!   for [`Deep`](search::Effort::Deep): whoever serves others sets a [time limit](search::Options::time_limit).
 //! - Keeping a plan: feature `serde` and the batch that is kept with it; see [`plan`]. What comes back is judged by
@@ -127,7 +131,8 @@
 //! - Every plan is judged by an independent check, every floor carries a certificate that the check re-proves.
 //! - The same batch, seed and effort give the same plan with any number of threads.
 //! - Progress and cancelling through [`Observer`](search::Observer); no global state, no printing, no files.
-//! - Cargo feature `serde`: `Serialize` and `Deserialize` for the question, the plan, and what was done of it.
+//! - Cargo feature `serde`: `Serialize` and `Deserialize` for the question, the plan, what it comes to, and what was done of
+//!   it.
 //!
 //! # Limitations
 //!

@@ -4,7 +4,8 @@ use crate::plan::Plan;
 use crate::search::Stop;
 
 /// A plan that passed the check, with what is known about it.
-#[derive(Clone, Debug)]
+#[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Solution {
     /// The plan.
     pub plan: Plan,
@@ -12,9 +13,11 @@ pub struct Solution {
     pub status: Status,
     /// One entry for each group, same index.
     pub groups: Vec<GroupOutcome>,
-    /// Cost of all stock used, in the batch's measure.
+    /// Cost of all stock used, in the batch's measure: [`Measure`](crate::model::Measure) turns it into money and words.
+    #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub cost: i128,
     /// No plan can cost less; the sum of the groups' accepted floors.
+    #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub floor: i128,
     /// Why the search ended: the most severe reason of all groups.
     pub stop: Stop,
@@ -22,10 +25,13 @@ pub struct Solution {
 
 /// How one group came out.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct GroupOutcome {
     /// Cost of the stock used, in the batch's measure.
+    #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub cost: i128,
     /// Floor accepted by the check.
+    #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub floor: i128,
     /// How good it is.
     pub status: Status,

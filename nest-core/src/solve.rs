@@ -20,8 +20,7 @@ use crate::solution::{GroupOutcome, Solution, Status};
 /// Runtime: bounded by the effort; see [`Effort`](crate::search::Effort).
 ///
 /// # Errors
-/// [`Error::is_fault`] where the check refuses what a solver made, which is a fault of this library and not of the
-/// question.
+/// [`Error`] where the check refuses what a solver made, which is a fault of this library and not of the question.
 pub fn solve(batch: &CheckedBatch, options: &Options, observer: &dyn Observer) -> Result<Solution, Error> {
     solve_from(batch, &[], options, observer)
 }
@@ -52,7 +51,7 @@ pub fn solve_from(
         plan.groups.push(claim);
     }
     plan.unplaced.sort_unstable();
-    let checked = check::check(batch, &plan).map_err(Error::fault)?;
+    let checked = check::check(batch, &plan).map_err(Error::new)?;
     let groups: Vec<GroupOutcome> = checked
         .groups
         .iter()

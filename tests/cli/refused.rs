@@ -131,7 +131,7 @@ fn every_file_of_the_folder_is_refused_for_its_reason() {
             Err(_) => BTreeSet::from(["Unreadable".to_owned()]),
             Ok(input) => match check(&input.batch.check().unwrap(), &input.plan) {
                 Ok(_) => BTreeSet::new(),
-                Err(faults) => faults.iter().map(name).collect(),
+                Err(faults) => faults.as_slice().iter().map(name).collect(),
             },
         };
         if found != expected {

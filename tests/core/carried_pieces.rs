@@ -149,7 +149,7 @@ fn what_a_cut_left_to_be_cut_can_be_lost() {
         &planned.before,
         &[Done { how: How::Lost(9), ..cut(0) }],
     );
-    assert!(matches!(planned_wrong.unwrap_err()[..], [Misfit { wrong: Wrong::Cut { .. }, .. }]));
+    assert!(matches!(planned_wrong.unwrap_err().as_slice(), [Misfit { wrong: Wrong::Cut { .. }, .. }]));
 }
 
 #[test]
@@ -207,5 +207,5 @@ fn entries_that_do_not_fit_are_all_named() {
         Misfit { entry: 3, wrong: Wrong::Copies { copies, named: 3 } },
         Misfit { entry: 4, wrong: Wrong::Copies { copies, named: 5 } },
     ];
-    assert_eq!(misfits, expected);
+    assert_eq!(misfits.as_slice(), expected);
 }

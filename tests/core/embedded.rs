@@ -2,12 +2,14 @@
 
 use super::build::Boards;
 use super::refused;
-use nest_core::model::{CheckedBatch, Part, ProblemKind};
+use nest_core::check::check;
+use nest_core::model::{CheckedBatch, Part, ProblemKind, Stock, Table, TableCell, Warning};
 use nest_core::plan::{Kind, Node, Plan};
 use nest_core::rest::{Before, Done, Followed, How};
 use nest_core::search::{Control, Effort};
 use nest_core::solution::Solution;
-use nest_core::units::Length;
+use nest_core::units::{Length, LengthStyle, Money, Rate, Rounding};
+use std::error::Error;
 
 #[test]
 fn questions_and_answers_go_from_thread_to_thread() {
@@ -47,10 +49,10 @@ fn entries_that_do_not_fit_say_why() {
     let (plan, before) = (refused::plan(), Before::default());
     let entries = [done(99, None, How::Cut), done(0, Some(99), How::Cut), done(0, Some(1), How::Begun(99))];
     let misfits = Followed::new(&batch, &plan, 0, &before, &entries).unwrap_err();
-    let words: Vec<String> = misfits.iter().map(|misfit| misfit.to_string()).collect();
+    let words = misfits.to_string();
     let cuts = plan.layouts[0].cuts(&batch.stock()[plan.layouts[0].stock]).count();
     assert_eq!(
-        words,
+        words.lines().collect::<Vec<_>>(),
         [
             format!(
                 "done[0]: expected the index of one of {} layouts, but there is no such layout",
@@ -63,7 +65,68 @@ fn entries_that_do_not_fit_say_why() {
             format!("done[2]: expected a number of cuts from 1 to {cuts}, but found another"),
         ]
     );
-    let _: &dyn std::error::Error = &misfits[0];
+    assert_eq!(misfits.into_vec().len(), 3);
+}
+
+/// All that can fail fails with an error that says everything, and `?` takes it.
+#[test]
+fn every_error_goes_up() {
+    fn all(plan: &Plan, entry: Done) -> Result<(), Box<dyn Error>> {
+        let batch = refused::batch().check()?;
+        check(&batch, plan)?;
+        Followed::new(&batch, plan, 0, &Before::default(), &[entry])?;
+        Ok(())
+    }
+    let mut plan = refused::plan();
+    assert!(all(&plan, done(0, None, How::Cut)).is_ok());
+    let misfits = all(&plan, done(99, None, How::Cut)).unwrap_err();
+    assert!(misfits.to_string().starts_with("done[0]: "), "{misfits}");
+    plan.layouts[0].copies = 0;
+    plan.layouts[1].copies = 0;
+    let faults = all(&plan, done(0, None, How::Cut)).unwrap_err().to_string();
+    for layout in ["layouts[0]: ", "layouts[1]: "] {
+        assert!(faults.lines().any(|line| line.starts_with(layout)), "{faults}");
+    }
+}
+
+#[test]
+fn a_cost_is_money_where_there_are_prices_and_else_wood() {
+    let style = LengthStyle::Millimetres;
+    let mut boards = Boards::new().stock(2_400_000, 1).part(900_000, 1);
+    let batch = boards.checked();
+    let cost = boards.solve(Effort::Quick).cost;
+    assert_eq!(batch.measure().money(cost), batch.stock()[0].each);
+    assert_eq!(Some(batch.measure().format(cost, style)), batch.stock()[0].each.map(|each| each.to_string()));
+    boards.batch.stock[0].price = None;
+    let batch = boards.checked();
+    let cost = boards.solve(Effort::Quick).cost;
+    assert_eq!(batch.measure().money(cost), None);
+    assert_eq!(batch.measure().format(cost, style), style.format(batch.stock()[0].size[0], Rounding::Down));
+}
+
+/// Each warning leads to the cell whose value it is about, in the table that the cell is of.
+#[test]
+fn warnings_say_which_cell_they_are_about() {
+    let mut batch = refused::batch();
+    batch.parts.push(Part { name: "none".into(), qty: 0, ..batch.parts[0].clone() });
+    (batch.shop.boards.kerf, batch.shop.boards.trim) = (Length::mm(13), [Length::ZERO; 2]);
+    batch.stock.push(Stock {
+        name: "gift".into(),
+        price: Some(Rate::from(Money::ZERO)),
+        qty: None,
+        ..batch.stock[0].clone()
+    });
+    let (last_part, last_stock) = (batch.parts.len() - 1, batch.stock.len() - 1);
+    let batch = batch.check().unwrap();
+    let places: Vec<_> = batch.warnings().iter().filter_map(Warning::place).collect();
+    for (table, row, field) in [
+        (Table::Parts, last_part, "qty"),
+        (Table::Stock, last_stock, "price"),
+        (Table::Shop, 0, "boards.kerf"),
+    ] {
+        let place = TableCell { table, row, field };
+        assert!(places.contains(&place), "{place} is not among {places:?}");
+    }
 }
 
 /// Nobody should carry on a plan that the check refuses; whoever does gets nonsense and no panic.
@@ -92,7 +155,8 @@ fn wreck(node: &mut Node, size: Length) {
 #[cfg(feature = "serde")]
 mod kept {
     use super::*;
-    use nest_core::check::{Fault, check};
+    use nest_core::check::Fault;
+    use nest_core::cost::{banding, bill, shares};
     use nest_core::model::Batch;
     use nest_core::plan::Way;
     use nest_core::rest::Made;
@@ -129,7 +193,7 @@ mod kept {
             text.replacen(&format!("\"floor\":\"{floor}\""), &format!("\"floor\":\"{}\"", floor + 1), 1);
         assert_ne!(spoilt, text, "floors are text");
         let faults = check(&checked, &serde_json::from_str(&spoilt).unwrap()).unwrap_err();
-        assert!(matches!(faults[..], [Fault::FloorTooHigh { group: 0, .. }]), "{faults:?}");
+        assert!(matches!(faults.as_slice(), [Fault::FloorTooHigh { group: 0, .. }]), "{faults:?}");
         let spoilt = text.replacen("\"copies\"", "\"extra\":1,\"copies\"", 1);
         assert!(serde_json::from_str::<Plan>(&spoilt).is_err());
     }
@@ -153,6 +217,23 @@ mod kept {
         }
         assert_eq!(again(&node), node);
         assert!(serde_json::from_str::<Node>(r#"{"size":[1,1],"piece":0,"left":"waste"}"#).is_err());
+    }
+
+    #[test]
+    fn what_a_plan_comes_to_comes_back() {
+        let batch = refused::batch().check().unwrap();
+        let mut solution = super::super::build::solve(&batch, Options::default());
+        assert_eq!(again(&solution), solution);
+        // No number of a program for the web holds that many square ticks.
+        solution.cost = i128::MAX - 1;
+        solution.groups[0].floor = i128::MIN + 1;
+        assert_eq!(again(&solution), solution);
+        let bill = bill(&batch, &solution.plan, 100);
+        assert_eq!(again(&bill), bill);
+        let shares = shares(&batch, &solution.plan, 0);
+        assert_eq!(again(&shares), shares);
+        let band = banding(&batch, &solution.plan);
+        assert_eq!(again(&band), band);
     }
 
     #[test]

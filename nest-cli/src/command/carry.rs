@@ -74,7 +74,7 @@ impl Past {
             Ok(followed) => followed,
             Err(misfits) => {
                 let mut said = BTreeSet::new();
-                for Misfit { entry, wrong } in misfits {
+                for Misfit { entry, wrong } in misfits.into_vec() {
                     let (item, done) = named[entry];
                     if said.insert(item) {
                         desk.fail(misfit(&self.items[item], done.layout, wrong, batch, plan));

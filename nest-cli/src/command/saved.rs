@@ -86,7 +86,10 @@ pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
     let checked = match check(&batch, &plan) {
         Ok(checked) => checked,
         Err(faults) => {
-            return Judged { faults: faults.iter().map(ToString::to_string).collect(), found: None };
+            return Judged {
+                faults: faults.as_slice().iter().map(ToString::to_string).collect(),
+                found: None,
+            };
         }
     };
     let solution = solution(plan, &checked, &searched);

@@ -7,6 +7,7 @@ use nest_core::model::{CheckedBatch, FirstCut, Group, Measure, Stages};
 use nest_core::plan::{GroupTally, Tally};
 use nest_core::search::{Effort, Options, Stop};
 use nest_core::solution::{GroupOutcome, Solution, Status};
+use nest_core::units::Area;
 
 /// Cost and floor in plain words.
 #[derive(Clone, Debug)]
@@ -109,10 +110,13 @@ fn cheaper(batch: &CheckedBatch, group: usize, outcome: &GroupOutcome, name: &st
     }
     // More than a third says nothing.
     let slack = nest_core::cost::slack_below(batch, group, outcome.cost)?;
-    let slack = Some(slack).filter(|slack| slack.waste.saturating_mul(3) <= slack.of)?;
+    let [waste, of] = [slack.waste, slack.of].map(Area::square_ticks);
+    if waste.saturating_mul(3) > of {
+        return None;
+    }
     // Rounded up: it must hold.
-    let whole = slack.of.max(1);
-    let tenths = slack.waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
+    let whole = of.max(1);
+    let tenths = waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
     let plan = if batch.measure() == Measure::Money { "a cheaper plan" } else { "a plan from less" };
     let left = format!("{}.{} %", tenths / 10, tenths % 10);
     Some(format!(
@@ -157,8 +161,8 @@ pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
         job: if share.job.trim().is_empty() { "(no job)".into() } else { clean(&share.job) },
         pieces: count(share.pieces.into(), "piece"),
         cost: words.bare(share.cost),
-        taken: (share.taken > 0).then(|| words.bare(share.taken)),
-        paid: (share.paid > 0).then(|| words.bare(share.paid)),
+        taken: (!share.taken.is_zero()).then(|| share.taken.to_string()),
+        paid: (!share.paid.is_zero()).then(|| share.paid.to_string()),
     };
     let mut lines: Vec<ShareLine> = shares.into_iter().map(line).collect();
     let bill = nest_core::cost::bill(source.batch, &source.solution.plan, source.spare);

@@ -307,4 +307,41 @@ pub enum Fault {
     More,
 }
 
+/// More faults than this are not listed.
+const MOST_FAULTS: usize = 1000;
+
+/// Everything that is wrong with a plan, as far as it is listed; one fault a line when it is displayed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Faults(Vec<Fault>);
+
+impl Faults {
+    /// The faults, at least one.
+    pub fn as_slice(&self) -> &[Fault] {
+        &self.0
+    }
+
+    /// The faults, at least one.
+    pub fn into_vec(self) -> Vec<Fault> {
+        self.0
+    }
+
+    /// None yet.
+    pub(super) fn none() -> Self {
+        Self(Vec::new())
+    }
+
+    pub(super) fn is_empty(&self) -> bool {
+        self.0.is_empty()
+    }
+
+    pub(super) fn push(&mut self, fault: Fault) {
+        match self.0.len() {
+            ..MOST_FAULTS => self.0.push(fault),
+            MOST_FAULTS => self.0.push(Fault::More),
+            _ => {}
+        }
+    }
+}
+
 impl std::error::Error for Fault {}
+impl std::error::Error for Faults {}

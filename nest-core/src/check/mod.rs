@@ -34,15 +34,12 @@ mod which;
 mod words;
 
 pub use bound::{Floor, floor_of};
-pub use fault::{Fault, Spot};
+pub use fault::{Fault, Faults, Spot};
 pub use refusal::Refusal;
 pub use which::Which;
 
 use crate::model::CheckedBatch;
 use crate::plan::{GroupClaim, Plan};
-
-/// More faults than this are not listed.
-const MOST_FAULTS: usize = 1000;
 
 /// What was found out about a plan that passed.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -85,27 +82,14 @@ impl Checked {
     }
 }
 
-/// Faults found so far.
-struct Faults(Vec<Fault>);
-
-impl Faults {
-    fn push(&mut self, fault: Fault) {
-        match self.0.len() {
-            ..MOST_FAULTS => self.0.push(fault),
-            MOST_FAULTS => self.0.push(Fault::More),
-            _ => {}
-        }
-    }
-}
-
 /// Judges a plan.
 ///
 /// Runtime: linear in the plan and the question, and for each certificate as said at [`floor_of`].
 ///
 /// # Errors
 /// Everything that is wrong with it, at most 1000 faults and then [`Fault::More`].
-pub fn check(batch: &CheckedBatch, plan: &Plan) -> Result<Checked, Vec<Fault>> {
-    let mut faults = Faults(Vec::new());
+pub fn check(batch: &CheckedBatch, plan: &Plan) -> Result<Checked, Faults> {
+    let mut faults = Faults::none();
     let mut made = vec![0_u64; batch.parts().len()];
     let mut used = vec![0_u64; batch.stock().len()];
     let strips = strips::Strips::new(batch);
@@ -132,7 +116,7 @@ pub fn check(batch: &CheckedBatch, plan: &Plan) -> Result<Checked, Vec<Fault>> {
     supply(batch, &used, &mut faults);
     demand(batch, plan, &made, &mut faults);
     let groups = claims(batch, plan, &made, &used, &mut faults);
-    if faults.0.is_empty() { Ok(Checked { groups, made, used }) } else { Err(faults.0) }
+    if faults.is_empty() { Ok(Checked { groups, made, used }) } else { Err(faults) }
 }
 
 fn supply(batch: &CheckedBatch, used: &[u64], faults: &mut Faults) {
@@ -180,7 +164,7 @@ fn claims(
         faults.push(Fault::Groups { expected, found });
         return Vec::new();
     }
-    let sound = faults.0.is_empty();
+    let sound = faults.is_empty();
     let mut groups = Vec::new();
     for (g, (group, claim)) in batch.groups().iter().zip(&plan.groups).enumerate() {
         let complete = group.parts.iter().all(|&p| match (batch.batch().parts.get(p), made.get(p)) {

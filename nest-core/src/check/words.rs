@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use super::Fault;
+use super::{Fault, Faults};
 use crate::plan::{PlacedPiece, Way};
 use crate::units::Length;
 
@@ -145,6 +145,16 @@ impl fmt::Display for Fault {
             Self::TooLarge { what } => write!(f, "{what} is too large to add up"),
             Self::More => f.write_str("there are more faults, not listed"),
         }
+    }
+}
+
+impl fmt::Display for Faults {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, fault) in self.as_slice().iter().enumerate() {
+            let separator = if index == 0 { "" } else { "\n" };
+            write!(f, "{separator}{fault}")?;
+        }
+        Ok(())
     }
 }
 

@@ -11,6 +11,7 @@ use crate::units::Length;
 
 /// What one material needs of one band.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Banding {
     /// Index of the band in the shop; `None` where the shop knows no band.
     pub band: Option<usize>,

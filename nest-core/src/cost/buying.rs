@@ -6,6 +6,7 @@ use crate::units::{Length, Money};
 
 /// Everything that a plan takes, in the order of the stock list.
 #[derive(Clone, Debug, Default, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Bill {
     /// What to buy.
     pub buy: Vec<Bought>,
@@ -22,6 +23,7 @@ pub struct Bill {
 
 /// Stock to buy.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Bought {
     /// Index of the stock.
     pub stock: usize,
@@ -37,6 +39,7 @@ pub struct Bought {
 
 /// Stock to take from the rack.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct Taken {
     /// Index of the stock.
     pub stock: usize,
@@ -101,6 +104,6 @@ fn times(each: Money, count: u64) -> Money {
     each.checked_mul(count).unwrap_or(Money::from_minor(i64::MAX))
 }
 
-fn sum(a: Money, b: Money) -> Money {
+pub(super) fn sum(a: Money, b: Money) -> Money {
     a.checked_add(b).unwrap_or(Money::from_minor(i64::MAX))
 }

@@ -5,7 +5,7 @@
 //! because the next cheaper sheets are often many percent cheaper.
 
 use crate::model::{CheckedBatch, GroupKind};
-use crate::units::Length;
+use crate::units::{Area, Length};
 
 /// Nodes, and kinds of sheets, after which a bound has to do.
 const MOST_NODES: u32 = 100_000;
@@ -16,10 +16,10 @@ const DIGITS: u32 = 58;
 /// What the sheets of a cheaper plan may waste, kerf and edge trim taken off.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Slack {
-    /// The most that may be left over or thrown away, in square ticks.
-    pub waste: i128,
+    /// The most that may be left over or thrown away.
+    pub waste: Area,
     /// Of so much.
-    pub of: i128,
+    pub of: Area,
 }
 
 /// What a plan for a group of sheets, by its index, may waste at the most where it makes all parts for less than `cost`.
@@ -55,7 +55,8 @@ pub fn slack_below(batch: &CheckedBatch, group: usize, cost: i128) -> Option<Sla
     }
     let bought = most(kinds, cost.checked_sub(1).filter(|&money| money >= 0)?)?;
     let of = owned.saturating_add(bought);
-    (of >= need).then_some(Slack { waste: of - need, of })
+    (of >= need)
+        .then_some(Slack { waste: Area::from_square_ticks(of - need), of: Area::from_square_ticks(of) })
 }
 
 fn area(size: [Length; 2], kerf: Length) -> i128 {

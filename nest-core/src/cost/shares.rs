@@ -4,21 +4,24 @@
 //! parts. Amounts are whole; what rounding leaves goes to the largest remainders, the earlier job first, so that
 //! the shares of each layout, and of the plan, add up exactly.
 
+use super::buying::sum;
 use crate::model::CheckedBatch;
 use crate::plan::{Layout, Plan};
-use crate::units::Length;
+use crate::units::{Length, Money};
 
 /// What falls to one job.
 #[derive(Clone, Debug, PartialEq, Eq)]
+#[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(deny_unknown_fields))]
 pub struct JobShare {
     /// The job, as written first; empty for parts without one.
     pub job: String,
     /// Its share of the cost, in the batch's measure.
+    #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub cost: i128,
-    /// Its share of what the rack pieces used are worth, in hundredths of the currency.
-    pub taken: i128,
-    /// Its share of what is used and was paid for with an earlier plan, in the same.
-    pub paid: i128,
+    /// Its share of what the rack pieces used are worth, as far as they have a price.
+    pub taken: Money,
+    /// Its share of what is used and was paid for with an earlier plan.
+    pub paid: Money,
     /// How many pieces are made for it.
     pub pieces: u64,
 }
@@ -35,7 +38,13 @@ pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare
     let mut job_of = Vec::new();
     for part in &batch.batch().parts {
         let number = *numbers.entry(part.job.as_str()).or_insert_with(|| {
-            shares.push(JobShare { job: part.job.clone(), cost: 0, taken: 0, paid: 0, pieces: 0 });
+            shares.push(JobShare {
+                job: part.job.clone(),
+                cost: 0,
+                taken: Money::ZERO,
+                paid: Money::ZERO,
+                pieces: 0,
+            });
             shares.len() - 1
         });
         job_of.push(number);
@@ -54,7 +63,7 @@ pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare
         {
             share.cost = share.cost.saturating_add(cost);
             let had = if layout.stock < listed { &mut share.taken } else { &mut share.paid };
-            *had = had.saturating_add(worth);
+            *had = sum(*had, Money::from_minor(i64::try_from(worth).unwrap_or(i64::MAX)));
         }
         for piece in &layout.pieces {
             if let Some(share) = job_of.get(piece.part).and_then(|&job| shares.get_mut(job)) {

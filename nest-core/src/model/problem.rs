@@ -77,7 +77,7 @@ pub enum ProblemKind {
     Band,
 }
 
-/// Everything that is wrong with a batch, sorted by place.
+/// Everything that is wrong with a batch, sorted by place; one problem a line when it is displayed.
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub struct Problems(Vec<Problem>);
 

@@ -1,8 +1,8 @@
-//! How are a tree of cuts and a floor written in files of other programs?
+//! How are a tree of cuts, a floor and a cost written in files of other programs?
 //!
 //! A node says its size and exactly one of `cut` (with `children`), `piece` and `left`: two levels of JSON for one level
 //! of the tree, so that what readers usually allow (128 levels) holds trees of sixty levels, and no saw follows ten. A
-//! floor is decimal text, because readers round numbers of more than 53 bits, and square ticks have more.
+//! floor or cost is decimal text, because readers round numbers of more than 53 bits, and square ticks have more.
 
 use serde::de::{Deserialize, Deserializer, Error};
 use serde::ser::{Serialize, SerializeStruct, Serializer};
@@ -77,7 +77,7 @@ impl Serialize for Node {
 }
 
 /// Whole numbers as decimal text.
-pub(super) mod text {
+pub(crate) mod text {
     use super::{Deserialize, Deserializer, Error, Serializer};
 
     pub fn serialize<S: Serializer>(number: &i128, serializer: S) -> Result<S::Ok, S::Error> {

@@ -30,7 +30,7 @@
 //! plan.layouts[0].pieces[0].size[0] = Length::mm(690);
 //! let faults = nest_core::check::check(&checked, &plan).unwrap_err();
 //! assert_eq!(
-//!     faults[0].to_string(),
+//!     faults.to_string(),
 //!     "layouts[0]: pieces do not agree with the tree: expected parts[0] of 700 mm at 0, 0, but found parts[0] of 690 mm at 0, 0"
 //! );
 //! # }
@@ -39,7 +39,7 @@
 
 mod certificate;
 #[cfg(feature = "serde")]
-mod form;
+pub(crate) mod form;
 mod keep;
 mod score;
 mod tally;

@@ -24,9 +24,9 @@ pub struct Done {
 pub enum How {
     /// It is cut as planned, to the end.
     Cut,
-    /// So many of its cuts are made, in the order of [`Layout::cuts`].
+    /// So many of its cuts are made, from 1 to all of them, in the order of [`Layout::cuts`].
     Begun(usize),
-    /// So many of its cuts are made, and what was then still to be cut is gone.
+    /// So many of its cuts are made, from 1 to all of them, and what was then still to be cut is gone.
     Lost(usize),
     /// It is gone, and nothing was made of it.
     Spoiled,
@@ -39,6 +39,22 @@ pub struct Misfit {
     pub entry: usize,
     /// What is wrong with it.
     pub wrong: Wrong,
+}
+
+/// Every entry that does not fit the plan, in their order; one a line when they are displayed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Misfits(Vec<Misfit>);
+
+impl Misfits {
+    /// The entries, at least one.
+    pub fn as_slice(&self) -> &[Misfit] {
+        &self.0
+    }
+
+    /// The entries, at least one.
+    pub fn into_vec(self) -> Vec<Misfit> {
+        self.0
+    }
 }
 
 /// Why an entry does not fit the plan.
@@ -84,7 +100,18 @@ impl fmt::Display for Wrong {
     }
 }
 
+impl fmt::Display for Misfits {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, misfit) in self.0.iter().enumerate() {
+            let separator = if index == 0 { "" } else { "\n" };
+            write!(f, "{separator}{misfit}")?;
+        }
+        Ok(())
+    }
+}
+
 impl std::error::Error for Misfit {}
+impl std::error::Error for Misfits {}
 
 /// An entry that fits the plan.
 #[derive(Clone, Copy, Debug)]
@@ -94,7 +121,7 @@ pub(super) struct Step {
     pub how: How,
 }
 
-pub(super) fn steps(batch: &CheckedBatch, plan: &Plan, done: &[Done]) -> Result<Vec<Step>, Vec<Misfit>> {
+pub(super) fn steps(batch: &CheckedBatch, plan: &Plan, done: &[Done]) -> Result<Vec<Step>, Misfits> {
     let mut named = vec![0_u64; plan.layouts.len()];
     let mut step = |&Done { layout: index, copies, how }: &Done| {
         let layouts = plan.layouts.len();
@@ -120,7 +147,7 @@ pub(super) fn steps(batch: &CheckedBatch, plan: &Plan, done: &[Done]) -> Result<
             Err(wrong) => misfits.push(Misfit { entry, wrong }),
         }
     }
-    if misfits.is_empty() { Ok(steps) } else { Err(misfits) }
+    if misfits.is_empty() { Ok(steps) } else { Err(Misfits(misfits)) }
 }
 
 /// What came off the saw of one board.

@@ -36,7 +36,7 @@
 //! // The boards of the first layout are cut, and then every shelf has to be longer by 3 mm.
 //! let done = [Done { layout: 0, copies: None, how: How::Cut }];
 //! let before = Before::default();
-//! let followed = Followed::new(&batch, &plan, 0, &before, &done).map_err(|misfits| misfits[0])?;
+//! let followed = Followed::new(&batch, &plan, 0, &before, &done)?;
 //! job.parts[1].length = Length::mm(783);
 //! let rest = followed.rest(job);
 //! assert_eq!(rest.batch.parts.iter().map(|part| part.qty).collect::<Vec<_>>(), [0, 6]);
@@ -47,9 +47,12 @@
 //! let solution = solve_from(&batch, &rest.layouts, &Options::default(), &Silent)?;
 //! assert_eq!(solution.cost, 0);
 //! let shares = cost::shares(&batch, &solution.plan, rest.before.carried);
-//! assert_eq!(shares[0].paid, 2 * 450);
+//! assert_eq!(shares[0].paid.to_string(), "9.00");
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
+//!
+//! A plan that carries another on is kept with its question (`rest.batch`), with `rest.before`, and with the lists of the
+//! whole job: the question has no more than what is left of them, and what is made would be taken off once more.
 //!
 //! Runtime: linear in the plan and the lists, times a logarithm.
 #![deny(clippy::float_arithmetic)]
@@ -62,7 +65,7 @@ mod made;
 mod taken;
 mod wood;
 
-pub use done::{Done, How, Misfit, Wrong};
+pub use done::{Done, How, Misfit, Misfits, Wrong};
 pub use wood::{Origin, edges_on};
 
 use std::cmp::Reverse;
@@ -143,12 +146,13 @@ impl<'a> Followed<'a> {
         spare: u32,
         before: &'a Before,
         done: &[Done],
-    ) -> Result<Self, Vec<Misfit>> {
+    ) -> Result<Self, Misfits> {
         let done = done::steps(batch, plan, done)?;
         Ok(Self { batch, plan, spare, before, done })
     }
 
-    /// What is left of a job, given with the lists of all of it as it is wanted now.
+    /// What is left of a job, given with the lists of all of it as it is wanted now; not with the question of a plan that
+    /// carries another on, which is a rest itself.
     ///
     /// Stock of the lists is taken for that of the followed plan where it agrees in name, material, size and factory
     /// edges, of several such rows first for the one that agrees in all; what the plan took comes off its quantity. What
