@@ -55,6 +55,8 @@ mod every_file;
 // A cut that the fence does not reach is called so.
 mod fence;
 mod misfits;
+// Words where a number belongs.
+mod in_words;
 // A file that was given as another.
 mod mistaken;
 // A plan that is none.
