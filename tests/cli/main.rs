@@ -71,6 +71,8 @@ mod schema;
 // Lists as spreadsheets leave them.
 mod spreadsheets;
 mod stated;
+// What the shop reads first: what to buy, settings, jobs.
+mod sheets_of_paper;
 mod strips;
 // The commands of README run.
 mod readme;

@@ -216,7 +216,10 @@ impl<'a> Drawing<'a> {
         let middle = [at[0] + size[0] / 2, at[1] + size[1] / 2];
         let widest = lines.iter().map(|line| width(line, font)).max().unwrap_or(0);
         let half = if turned { [all / 2, widest / 2] } else { [widest / 2, all / 2] };
-        self.taken.push([middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1]]);
+        let mut taken = [middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1]];
+        // Above the first line nothing stands, up to its capitals.
+        taken[usize::from(!turned)] += font / 5;
+        self.taken.push(taken);
         for (i, line) in lines.iter().enumerate() {
             let below = i as i64 * high - all / 2 + font * 98 / 100;
             if turned {
