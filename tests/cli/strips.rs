@@ -94,3 +94,15 @@ fn the_number_of_a_cut_stands_on_no_other() {
     // numbers stand ahead of them, not on the line of cut 10 below.
     assert!([13, 15].iter().all(|cut| at(*cut)[1] < at(11)[1]), "{numbers:?}");
 }
+
+#[test]
+fn the_number_on_a_strip_that_lies_is_upright() {
+    let parts = "side,ply,18,2000,500,2,length,\ncleat,ply,18,1500,36,1,length,\n";
+    let report = plan(parts, "ply,sheet,18,2500,1250,52,length\n", "--units mm").read("out/report.html");
+    let numbers: Vec<&str> = report
+        .split("<text")
+        .filter(|text| text.split_once('>').is_some_and(|(_, rest)| rest.starts_with("\n2\n<")))
+        .collect();
+    assert!(!numbers.is_empty(), "the strip has no number");
+    assert!(numbers.iter().all(|text| !text.contains("rotate(")), "{numbers:?}");
+}

@@ -199,11 +199,16 @@ impl<'a> Drawing<'a> {
         self.explain(piece);
         let number = part.number.to_string();
         let (wide, tall) = (size[0] - 60, size[1] - 60);
-        for font in [230, 180, 140] {
-            for (room, high, turned) in [(wide, tall, false), (tall, wide, true)] {
-                if width(&number, font) <= room && font <= high {
-                    return self.write(at, size, &[number], font, turned);
-                }
+        let both = [(wide, tall, false), (tall, wide, true)];
+        let mut ways: Vec<_> =
+            [230, 180, 140].into_iter().flat_map(|font| both.map(|way| (font, way))).collect();
+        if wide > tall {
+            // Nobody expects a turned number on what lies: rather a small one.
+            ways.sort_by_key(|(_, (.., turned))| *turned);
+        }
+        for (font, (room, high, turned)) in ways {
+            if width(&number, font) <= room && font <= high {
+                return self.write(at, size, &[number], font, turned);
             }
         }
         self.thin.push(thin::Thin { at, size, number });
