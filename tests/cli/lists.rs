@@ -237,7 +237,7 @@ fn a_header_in_between_and_one_of_one_column() {
     for (other, hint) in [
         (
             PARTS.replace(',', "|").replace("36", "36,5"),
-            "hint: it is one column: separate columns by commas, semicolons or tabs\n",
+            "hint: the names are separated by `|`: separate columns by commas, semicolons or tabs\n",
         ),
         ("{\n\"a\": [1, 2],\n{\n\"b\": 3\n".into(), file),
         ("units = \"in\"\n[boards]\n".into(), file),
@@ -269,13 +269,15 @@ fn a_list_that_is_given_twice_counts_once() {
     twice("--rack ./stock.csv", "./stock.csv is given twice, first as stock.csv");
     twice("parts.csv", "parts.csv is given twice");
     // That there is no stock then would be no news.
-    let as_both = "error: ./parts.csv is given twice, as parts and as stock, first as parts.csv\n";
-    let ran = Nest::new()
-        .file("parts.csv", PARTS)
-        .args("plan parts.csv --stock ./parts.csv --units in")
-        .complains(as_both)
-        .exit(2);
-    assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
+    // Nor that one of stock is none of parts.
+    for (name, list) in [("parts.csv", PARTS), ("stock.csv", STOCK)] {
+        let both = format!(
+            "error: ./{name} is given twice, as parts and as stock, first as {name}\n  = hint: what is to be made is one \
+             list, what can be bought or is on hand another: `nest plan parts.csv --stock stock.csv`\n"
+        );
+        let nest = Nest::new().file(name, list);
+        nest.args(&format!("plan {name} --stock ./{name} --units in")).stderr(&both).exit(2);
+    }
     run("--rack rack.csv").any_stdout().exit(0);
     // Standard input has two names, a file as many as it has links.
     #[cfg(unix)]
@@ -346,7 +348,7 @@ fn a_board_without_a_name_has_its_size_beside_it_once() {
         .exit(0);
     let report = ran.read("out/report.html");
     assert!(
-        report.contains("<h3>Layout 1: 1 × <bdi>oak</bdi> (2500\u{a0}mm x 150\u{a0}mm)</h3>"),
+        report.contains("<h3>Layout 1: 1 × <bdi>oak</bdi> (2500\u{a0}mm\u{a0}x\u{a0}150\u{a0}mm)</h3>"),
         "{report}"
     );
     assert!(ran.read("out/diagrams/layout-1-oak-20-mm.svg").contains("oak (2500 mm x 150 mm), yield"));

@@ -55,6 +55,8 @@ mod every_file;
 // A cut that the fence does not reach is called so.
 mod fence;
 mod misfits;
+// Words where a number belongs.
+mod in_words;
 // A file that was given as another.
 mod mistaken;
 // A plan that is none.
@@ -69,6 +71,8 @@ mod schema;
 // Lists as spreadsheets leave them.
 mod spreadsheets;
 mod stated;
+// What the shop reads first: what to buy, settings, jobs.
+mod sheets_of_paper;
 mod strips;
 // The commands of README run.
 mod readme;

@@ -62,7 +62,8 @@ fn a_cell_without_a_value_says_what_left_it_so() {
     };
     assert_eq!(row("=B2*2"), ["this is a formula: a list holds what it comes to"; 2]);
     assert_eq!(row("#REF!"), ["the spreadsheet could not work this out: mend it there"; 2]);
-    assert_eq!(row("–"), ["write a number, or leave the cell empty where the list allows it"; 2]);
+    let empty = "write a length, or leave the cell empty where the list allows it";
+    assert_eq!(row("–"), [empty, "write how many; an empty cell is one piece"]);
 }
 
 #[test]

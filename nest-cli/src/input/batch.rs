@@ -114,7 +114,9 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     let mut all_parts = Rows::of(Table::Parts);
     for (path, source) in parts_files {
         let job = if several { job_of(path) } else { String::new() };
-        let source = source.filter(|source| is_list(*source, "parts", desk));
+        // Of stock that is given as parts too, that is said already.
+        let said = |source: &usize| mixed && is_of_stock(&header(&desk.source(*source).text));
+        let source = source.filter(|source| !said(source)).filter(|source| is_list(*source, "parts", desk));
         all_parts.take(source.and_then(|source| parts::read(source, &job, &mut reading, desk)));
     }
     let mut all_stock = Rows::of(Table::Stock);
@@ -149,6 +151,9 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     }
 }
 
+const AS_BOTH: &str = "what is to be made is one list, what can be bought or is on hand another: \
+    `nest plan parts.csv --stock stock.csv`";
+
 /// The files without lists that are given a second time, by whatever path: all in them would count twice. Tells as well
 /// whether one of stock is left out because it is one of parts.
 fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
@@ -169,7 +174,7 @@ fn once(files: &Files, desk: &mut Desk) -> (Files, bool) {
             let also = if first == *path { String::new() } else { format!(", first as {}", first.display()) };
             let (how, hint) = match *of == table {
                 true => ("", "leave one out: all that is in it would count twice"),
-                false => (", as parts and as stock", "name the list of what can be bought, or is on hand"),
+                false => (", as parts and as stock", AS_BOTH),
             };
             mixed |= *of != table;
             desk.fail(Failure::new(format!("{} is given twice{how}{also}", path.display())).hint(hint));

@@ -9,6 +9,7 @@ use nest_core::units::{Length, LengthErrorKind, NoticeKind, parse_length, parse_
 
 use super::columns::{Columns, Known};
 use super::csv::Cell;
+use super::hints::{self, is_no_value, no_length, not_worked_out, shortened};
 use super::list::Reading;
 use super::source::Source;
 use crate::diagnose::{Desk, Report, Spot};
@@ -169,6 +170,13 @@ impl<'a> Row<'a> {
         zero: bool,
     ) -> Option<Length> {
         let text = cell.text.get(part.clone())?;
+        if is_no_value(text) {
+            let start = part.start + text.len() - text.trim_start().len();
+            let spot = self.spot_in(cell, start..start + text.trim().len());
+            let message = format!("expected a length, but found `{}`", text.trim());
+            self.fault(column, Some(spot), message).hint(no_length(column));
+            return None;
+        }
         let unit = self.columns.unit(column).or(self.reading.unit);
         let parsed = if zero { parse_length_or_zero(text, unit) } else { parse_length(text, unit) };
         let shift = |span: Range<usize>| part.start + span.start..part.start + span.end;
@@ -196,7 +204,7 @@ impl<'a> Row<'a> {
                 let report = self.fault(column, Some(spot), error.to_string());
                 if error.kind() == LengthErrorKind::NoUnit {
                     report.hint("say what numbers without a unit are: --units in, --units mm, or `units = \"in\"` in the shop file");
-                } else if let Some(hint) = no_value(&cell.text).map(str::to_owned).or(error.hint()) {
+                } else if let Some(hint) = not_worked_out(&cell.text).map(str::to_owned).or(error.hint()) {
                     report.hint(hint);
                 }
                 None
@@ -220,8 +228,9 @@ impl<'a> Row<'a> {
         .hint(format!("write `{thousand}` or `{point}{zero}`"));
     }
 
-    /// A whole number up to the most pieces of a row.
-    pub fn quantity(&mut self, column: &'static str) -> Option<u32> {
+    /// A whole number up to the most pieces of a row. Where anything else than one piece is meant by an empty cell, `empty`
+    /// says it.
+    pub fn quantity(&mut self, column: &'static str, empty: Option<&str>) -> Option<u32> {
         let cell = self.cell(column)?;
         // Spreadsheets write 2 as 2.0 or 2,00.
         let digits = match cell.text.split_once(['.', ',']) {
@@ -247,7 +256,7 @@ impl<'a> Row<'a> {
             (false, _) => self.refuse(
                 column,
                 format!("expected a whole number, but found `{}`", shortened(&cell.text)),
-                no_value(&cell.text).unwrap_or("a quantity counts pieces: 1, 2, 3"),
+                hints::quantity(&cell.text, empty),
             ),
         }
         None
@@ -348,24 +357,4 @@ fn values(text: &str) -> impl Iterator<Item = Range<usize>> {
 
 fn is_blank(text: &str, part: &Range<usize>) -> bool {
     text.get(part.clone()).is_none_or(|piece| piece.trim().is_empty())
-}
-
-/// What to do about a cell in which a spreadsheet, or its user, left no value.
-fn no_value(text: &str) -> Option<&'static str> {
-    match text.chars().next()? {
-        '=' => Some("this is a formula: a list holds what it comes to"),
-        '#' => Some("the spreadsheet could not work this out: mend it there"),
-        _ if text.chars().all(|c| ['-', '–', '—', '?', '.'].contains(&c)) => {
-            Some("write a number, or leave the cell empty where the list allows it")
-        }
-        _ => None,
-    }
-}
-
-/// A text cut down to what a message can hold.
-fn shortened(text: &str) -> String {
-    match text.char_indices().nth(60) {
-        Some((end, _)) => format!("{}...", text.get(..end).unwrap_or_default()),
-        None => text.to_owned(),
-    }
 }

@@ -223,6 +223,9 @@ impl Columns {
                 [cell] if cell.text.contains([',', ';', '\t']) => {
                     "each line stands in quotes, as one cell: save the list without them".into()
                 }
+                [cell] if cell.text.contains('|') => {
+                    "the names are separated by `|`: separate columns by commas, semicolons or tabs".into()
+                }
                 [_] => "it is one column: separate columns by commas, semicolons or tabs".into(),
                 _ => needs(known),
             });

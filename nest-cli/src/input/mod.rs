@@ -1,7 +1,8 @@
 //! Files to a question: every value keeps its file, line and column until the question was checked.
 //!
 //! `source` reads bytes; `csv` splits a list into cells, `list` into rows, `shape` sees whether those fit the header
-//! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`; `syntax` sees whether a shop
+//! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`, where `hints` knows what people write
+//! instead of a number; `syntax` sees whether a shop
 //! file is TOML, `toml` takes it apart and `shop` reads it; `kinds` knows a file that was given as
 //! another; `batch` puts it all together.
 
@@ -10,6 +11,7 @@ mod cells;
 mod columns;
 pub mod csv;
 mod findings;
+mod hints;
 pub mod json;
 mod kinds;
 #[cfg(test)]

@@ -26,7 +26,7 @@ fn part(row: &mut Row<'_>, job: &str) -> Part {
         thickness: row.length("thickness"),
         length: row.required_length("length"),
         width: row.length("width"),
-        qty: row.quantity("qty").unwrap_or(1),
+        qty: row.quantity("qty", None).unwrap_or(1),
         grain: row.word("grain", "length, width or any", &grain),
         length_edges: row.edges("length_edges"),
         width_edges: row.edges("width_edges"),

@@ -11,6 +11,7 @@ use nest_core::units::{
     Length, LengthErrorKind, LengthStyle, System, Unit, parse_length, parse_length_or_zero,
 };
 
+use super::hints::is_no_value;
 use super::list::Reading;
 use super::toml::Settings;
 use crate::diagnose::{Desk, Report, Spot};
@@ -164,7 +165,10 @@ impl Values<'_> {
             Err(error) => {
                 self.reading.no_unit |= error.kind() == LengthErrorKind::NoUnit;
                 let report = self.fault(at, part(error.span()), error.to_string());
-                if let Some(hint) = error.hint() {
+                if is_no_value(text) {
+                    let hint = if zero { "write \"0\" for none" } else { "leave the line out for none" };
+                    report.hint(hint);
+                } else if let Some(hint) = error.hint() {
                     report.hint(hint);
                 }
                 None

@@ -5,6 +5,7 @@ use nest_core::units::{MoneyError, Rate, currency_in, parse_money, parse_rate};
 
 use super::cells::Row;
 use super::columns::STOCK;
+use super::hints::is_no_value;
 use super::list::{Empty, Listed, Reading, read_list};
 use super::parts::section;
 use crate::diagnose::Desk;
@@ -39,7 +40,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         price: price(row, per.unwrap_or_default()),
         per: per.unwrap_or_default(),
         // Nobody owns as many as wanted: a row without a count is one piece.
-        qty: row.quantity("qty").or(if on_hand { Some(1) } else { None }),
+        qty: row.quantity("qty", (!on_hand).then_some(AS_WANTED)).or(if on_hand { Some(1) } else { None }),
         grain: row.word("grain", "length, width or none", &grain),
         on_hand,
         factory_edges: row.yes("factory_edges"),
@@ -47,6 +48,8 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         extra: note.into_iter().chain(row.extra()).collect(),
     }
 }
+
+const AS_WANTED: &str = "an empty cell means as many as wanted";
 
 const PER: &[(&str, Per)] = &[
     ("each", Per::Each),
@@ -75,7 +78,13 @@ fn price(row: &mut Row<'_>, per: Per) -> Option<Rate> {
         Per::Each => parse_money(text).map(Rate::from),
         _ => parse_rate(text),
     };
-    let price = row.parsed("price", read, MoneyError::hint, |error| Some(error.span()));
+    // A word for no price is no price, from its first letter to its last.
+    let none = is_no_value(row.text("price"));
+    let hint = |error: &MoneyError| match none {
+        true => Some("write a price, or leave the cells of all stock of this material empty".to_owned()),
+        false => error.hint(),
+    };
+    let price = row.parsed("price", read, hint, |error| Some(error.span()).filter(|_| !none));
     if let (Some(_), Some(currency)) = (price, currency_in(row.text("price"))) {
         row.currency("price", currency);
     }

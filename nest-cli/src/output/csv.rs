@@ -30,6 +30,7 @@ pub fn buy(report: &Report) -> Vec<u8> {
         "total",
         "edges",
         "edges_mm",
+        "note",
     ]);
     let mut line = |from: &str, line: &BuyLine| {
         table.row([
@@ -48,6 +49,7 @@ pub fn buy(report: &Report) -> Vec<u8> {
             line.total.clone(),
             String::new(),
             String::new(),
+            text(&line.note),
         ]);
     };
     report.buying.lines.iter().for_each(|l| line("buy", l));
@@ -55,7 +57,7 @@ pub fn buy(report: &Report) -> Vec<u8> {
     report.buying.before.iter().for_each(|l| line("before", l));
     for band in &report.buying.bands {
         let [net, gross] = band.exact;
-        let mut row: [String; 15] = Default::default();
+        let mut row: [String; 16] = Default::default();
         row[0] = "band".into();
         row[3] = text(band_name(band));
         row[4] = text(&band.on);

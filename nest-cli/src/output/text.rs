@@ -3,7 +3,7 @@
 //! Plain lines and aligned columns that fit the width they are given; bold headings are the only decoration. Names
 //! are clean already, so nothing here can act on the terminal.
 
-use super::drawing::lettering::kept;
+use super::drawing::lettering::whole;
 use crate::clean::on_terminal;
 use crate::report::{About, BuyLine, Buying, Caution, Kept, Missing, Report, edges_on, words};
 use comfy_table::{Cell, CellAlignment, ContentArrangement, Row, Table};
@@ -116,7 +116,7 @@ impl Page {
     /// Words broken at the width of the terminal, sizes kept whole.
     fn wrapped(&mut self, text: &str) {
         let mut table = self.table();
-        table.add_row(Row::from(vec![Cell::new(whole_sizes(text))]));
+        table.add_row(Row::from(vec![Cell::new(whole(text))]));
         self.put(&table);
     }
 
@@ -375,19 +375,6 @@ impl Page {
     }
 }
 
-/// A text in which no line breaks inside a size: `8' 1" x 4' 1"`, `2800 mm x 2070 mm`.
-fn whole_sizes(text: &str) -> String {
-    let text = kept(text);
-    let mut parts = text.split(" x ");
-    let mut whole = parts.next().unwrap_or_default().to_string();
-    for part in parts {
-        let size = whole.ends_with(['"', '\'', 'm']) && part.starts_with(|c: char| c.is_ascii_digit());
-        whole.push_str(if size { "\u{a0}x\u{a0}" } else { " x " });
-        whole.push_str(part);
-    }
-    whole
-}
-
 fn bought(line: &BuyLine, priced: bool) -> Vec<Cell> {
     let mut row = vec![right(line.qty), left(line.alone()), left(&line.size)];
     if priced {
@@ -408,14 +395,4 @@ fn right(text: impl ToString) -> Cell {
 fn capital(text: &str) -> String {
     let mut chars = text.chars();
     chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
-}
-
-#[cfg(test)]
-mod tests {
-    #[test]
-    fn no_line_breaks_inside_a_size() {
-        let whole = |text: &str| super::whole_sizes(text).replace('\u{a0}', "_");
-        assert_eq!(whole("mdf (8' 1\" x 4' 1\", about 66 lb)"), "mdf (8'_1\"_x_4'_1\", about 66 lb)");
-        assert_eq!(whole("from 600 mm x 300 mm; a x 3"), "from 600_mm_x_300_mm; a x 3");
-    }
 }

@@ -66,6 +66,13 @@ pub struct Source<'a> {
     pub warnings: &'a [String],
 }
 
+impl Source<'_> {
+    /// Whether it carries an earlier plan on.
+    pub fn carries_on(&self) -> bool {
+        *self.before != Before::default()
+    }
+}
+
 /// What the papers say.
 #[derive(Clone, Debug)]
 pub struct Report {
@@ -138,7 +145,7 @@ impl Report {
                 1 => Some("1 piece was made before".to_owned()),
                 pieces => Some(format!("{pieces} pieces were made before")),
             },
-            carried_on: *source.before != Before::default(),
+            carried_on: source.carries_on(),
             buying: buying::buying(source, &words),
             groups: verdict::groups(source, &words),
             shares: verdict::shares(source, &words),
@@ -180,12 +187,12 @@ impl Report {
     }
 }
 
-/// Jobs in the order of the list.
+/// Jobs in the order of the list, but for those of which all is made.
 fn jobs(batch: &CheckedBatch) -> Vec<String> {
     let mut seen = std::collections::BTreeSet::new();
     let mut jobs = Vec::new();
     for part in &batch.batch().parts {
-        if !part.job.trim().is_empty() && seen.insert(part.job.as_str()) {
+        if part.qty > 0 && !part.job.trim().is_empty() && seen.insert(part.job.as_str()) {
             jobs.push(clean(&part.job));
         }
     }

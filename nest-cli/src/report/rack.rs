@@ -74,7 +74,8 @@ pub(super) fn untouched(source: &Source<'_>, words: &Words) -> Vec<Untouched> {
     stock.enumerate().filter_map(left).collect()
 }
 
-/// Why a stock is not cut, by its index. Where something could not be made, nobody knows why a piece was no help.
+/// Why a stock is not cut, by its index. Where something of its material was not made, nobody knows why it was no
+/// help.
 fn why_not(source: &Source<'_>) -> impl Fn(usize) -> &'static str {
     let batch = source.batch;
     // Of a part that is made before, or not wanted now, nobody asks what would hold it.
@@ -93,13 +94,15 @@ fn why_not(source: &Source<'_>) -> impl Fn(usize) -> &'static str {
     let whole = batch.strips().iter().flat_map(|strip| &strip.from).map(|placing| placing.stock);
     let helping: BTreeSet<usize> = alone.chain(whole).collect();
     let holding: BTreeSet<usize> = pieces().map(|(_, stock)| stock).collect();
-    let complete = source.solution.plan.unplaced.is_empty();
+    let unplaced =
+        source.solution.plan.unplaced.iter().filter_map(|(part, _)| batch.batch().parts.get(*part));
+    let lacking: BTreeSet<String> = unplaced.map(|part| fold(&part.material)).collect();
     move |index| {
         let Some(material) = batch.batch().stock.get(index).map(|stock| fold(&stock.material)) else {
             return "";
         };
         match helping.contains(&index) {
-            true if complete => "not needed",
+            true if !lacking.contains(&material) => "not needed",
             true => "",
             false if !all.contains(&material) => "no part is of this material",
             false if holding.contains(&index) => "no matched strip can be cut from it whole",

@@ -153,7 +153,9 @@ fn boards(batch: &CheckedBatch, group: &Group) -> bool {
 /// What each job owes, and what spare boards cost, which together is what is paid; nothing where there is only one job, or
 /// no price.
 pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
-    let shares = nest_core::cost::shares(source.batch, &source.solution.plan, source.before.carried);
+    let mut shares = nest_core::cost::shares(source.batch, &source.solution.plan, source.before.carried);
+    // Of a job that is carried on, what is made already owes nothing any more.
+    shares.retain(|share| !source.carries_on() || share.pieces > 0);
     if shares.len() < 2 || words.measure() != Measure::Money {
         return Vec::new();
     }

@@ -74,6 +74,22 @@ pub fn kept(text: &str) -> String {
     kept
 }
 
+/// The same for lists, which have room for both sides of a size on one line: `47 3/4" x 24"`.
+pub fn whole(text: &str) -> String {
+    let text = kept(text);
+    let mut whole = String::with_capacity(text.len() + 8);
+    for (i, side) in text.split(" x ").enumerate() {
+        if i > 0 {
+            let measured = ['"', '\'', 'm'].into_iter().any(|unit| whole.ends_with(unit));
+            let number = side.trim_start_matches('~').starts_with(|c: char| c.is_ascii_digit());
+            let size = number && (measured || whole.ends_with(|c: char| c.is_ascii_digit()));
+            whole.push_str(if size { "\u{a0}x\u{a0}" } else { " x " });
+        }
+        whole.push_str(side);
+    }
+    whole
+}
+
 /// Lines no wider than `room`, broken between words; a word that is too wide alone is broken where it must be.
 pub fn wrapped(text: &str, size: i64, room: i64) -> Vec<String> {
     let mut lines = vec![String::new()];
@@ -132,6 +148,15 @@ mod tests {
             kept("rip 70 mm, 8' 0 1/2\" (1220 mm) m a 2 x 3"),
             "rip 70_mm, 8'_0_1/2\" (1220_mm) m a 2 x 3"
         );
+    }
+
+    #[test]
+    fn no_line_of_a_list_breaks_inside_both_sides_of_a_size() {
+        let whole = |text: &str| super::whole(text).replace('\u{a0}', "_");
+        assert_eq!(whole("on A (95 3/4\" x ~14 7/8\"), 8' x 4'"), "on A (95_3/4\"_x_~14_7/8\"), 8'_x_4'");
+        assert_eq!(whole("off: B, 1240 mm x 45.5 mm; 2 x 3"), "off: B, 1240_mm_x_45.5_mm; 2_x_3");
+        assert_eq!(whole("mdf (8' 1\" x 4' 1\", about 66 lb)"), "mdf (8'_1\"_x_4'_1\", about 66 lb)");
+        assert_eq!(whole("side x back, 2 x side, size x 2"), "side x back, 2 x side, size x 2");
     }
 
     #[test]

@@ -5,7 +5,7 @@
 
 use super::board::{LEADING, NAME, SMALL};
 use super::flow::{Word, flow};
-use super::lettering::{bold_width, kept, shortened, width, wrapped};
+use super::lettering::{bold_width, shortened, whole, width, wrapped};
 use super::sheet::{Drawn, draw};
 use super::{Anchor, Block, Look, MARGIN, ROOM, Room, Run, Shape};
 use crate::report::names::titled;
@@ -176,7 +176,7 @@ fn title(sheet: &Sheet, drawn: &Drawn) -> Block {
 fn step(step: &Step, number_room: i64) -> Block {
     let indent = number_room + 180 * (step.depth.saturating_sub(1).min(6) as i64);
     let room = COLUMN - indent;
-    let [verb, rest, gives] = [step.verb_text(), step.rest(), step.gives()].map(|text| kept(&text));
+    let [verb, rest, gives] = [step.verb_text(), step.rest(), step.gives()].map(|text| whole(&text));
     let high = LIST * LEADING / 10;
     let mut block = Block { height: high, ..Block::default() };
     block.text([MARGIN, LIST], LIST, Anchor::Start, true, step.numbers());

@@ -1,6 +1,6 @@
 //! One layout in the report: its drawing and its numbered cuts, in every size that they may be printed in.
 
-use super::super::drawing::lettering::kept;
+use super::super::drawing::lettering::whole;
 use super::super::drawing::{Figure, Room, board_figure, sheet_figure};
 use super::super::svg;
 use super::pages::PageRoom;
@@ -33,6 +33,8 @@ const GAP: i64 = 600;
 const TITLE: i64 = 120;
 const FACTS: i64 = 100;
 const KEY: i64 = 85;
+/// Between facts and boxes that stand below them.
+const BELOW_FACTS: i64 = 100;
 
 /// A size of letters.
 struct Size {
@@ -112,8 +114,8 @@ impl<'a> Draft<'a> {
         let layout = Layout {
             number: sheet.number,
             stock: stock.to_owned(),
-            size: kept(size),
-            facts: kept(&facts),
+            size: whole(size),
+            facts: whole(&facts),
             tight: sheet.tight(),
             cuts: sheet.steps.iter().map(line).collect(),
             ..Layout::empty(sheet.copies)
@@ -132,8 +134,8 @@ impl<'a> Draft<'a> {
         let layout = Layout {
             number: board.number,
             stock: stock.to_owned(),
-            size: kept(size),
-            facts: kept(&facts),
+            size: whole(size),
+            facts: whole(&facts),
             tight: board.spare.tight,
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
             as_left: board.left.iter().map(|left| as_left(section, left)).collect(),
@@ -212,12 +214,13 @@ impl Layout {
         let facts = width(&self.facts, self.tight, font) + 800;
         // The boxes stand beside the facts if there is room for all of them.
         let rows = if facts + boxes * a_box <= room.wide {
-            1
+            480
         } else {
             let in_row = (room.wide / a_box).max(1);
-            lines(&[(&self.facts, self.tight)], font, room.wide - 300) + (boxes + in_row - 1) / in_row
+            let lines = lines(&[(&self.facts, self.tight)], font, room.wide - 300);
+            (lines + (boxes + in_row - 1) / in_row) * 480 + BELOW_FACTS
         };
-        lines(&[(&title, true)], points(TITLE), room.wide) * points(TITLE) * 125 / 100 + 100 + rows * 480
+        lines(&[(&title, true)], points(TITLE), room.wide) * points(TITLE) * 125 / 100 + 100 + rows
     }
 
     /// Whether some cuts are `98–104`.
@@ -242,7 +245,7 @@ impl Layout {
 }
 
 fn line(step: &Step) -> Line {
-    let [verb, rest, gives] = [step.verb_text(), step.rest(), step.gives()].map(|text| kept(&text));
+    let [verb, rest, gives] = [step.verb_text(), step.rest(), step.gives()].map(|text| whole(&text));
     Line { number: step.numbers(), verb, rest, gives }
 }
 
@@ -294,7 +297,7 @@ fn of_run(section: &Section, run: &[SawCut]) -> Line {
         Some(format!("left: {}{what}", times(alike.len())))
     });
     let gives = off.into_iter().chain(left).chain(done).collect::<Vec<_>>().join("; ");
-    let [verb, rest, gives] = [verb, rest, gives].map(|text| kept(&text));
+    let [verb, rest, gives] = [verb, rest, gives].map(|text| whole(&text));
     Line { number, verb, rest, gives }
 }
 

@@ -8,7 +8,7 @@ mod layout;
 mod pages;
 mod reckon;
 
-use super::drawing::lettering::kept;
+use super::drawing::lettering::{kept, whole};
 use super::svg;
 use crate::report::{Buying, Report, Section, Stop};
 use askama::Template;
@@ -33,8 +33,11 @@ struct Page<'a> {
     carried_on: bool,
     /// Whether edge trim leaves less of anything that is bought.
     usable: bool,
-    /// Whether anything from the rack has a note.
+    /// Whether anything that is bought has a note, and anything from the rack.
+    remarked: bool,
     noted: bool,
+    /// Whether it is certain of anything why it is not cut.
+    reasons: bool,
     /// Whether any share has something from the rack, or from the plan before.
     taken: bool,
     paid: bool,
@@ -64,7 +67,9 @@ pub fn render(report: &Report) -> Vec<u8> {
         left_over: report.missing.iter().map(|part| u64::from(part.qty)).sum(),
         carried_on: report.carried_on,
         usable: report.buying.lines.iter().any(|line| !line.usable.is_empty()),
+        remarked: report.buying.lines.iter().any(|line| !line.note.is_empty()),
         noted: report.buying.rack.iter().any(|line| !line.note.is_empty()),
+        reasons: report.untouched.iter().any(|left| !left.why.is_empty()),
         taken: report.shares.iter().any(|share| share.taken.is_some()),
         paid: report.shares.iter().any(|share| share.paid.is_some()),
         sections: report.sections.iter().map(|section| view(section, &mut pages)).collect(),

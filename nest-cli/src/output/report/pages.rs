@@ -32,6 +32,12 @@ const KEPT_ROWS: usize = 8;
 pub const KEPT_STOPS: usize = 20;
 pub const IN_ONE_COLUMN: usize = 4;
 
+/// How many of so many settings stand in a table. Two tables have a head each; of one that goes on overleaf in columns, which
+/// are high then, the browser repeats it.
+pub fn stops_in_a_table(count: usize) -> usize {
+    if (IN_ONE_COLUMN + 1..=KEPT_STOPS).contains(&count) { count.div_ceil(2) } else { count.max(1) }
+}
+
 /// What a page has room for inside its margins, in 1/100 mm.
 #[derive(Clone, Copy)]
 pub struct PageRoom {
@@ -117,7 +123,7 @@ impl Pages {
         }
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
-        self.block(HEADING + self.text(&format!("{} {}", report.jobs.join(", "), settings.join("; "))));
+        self.block(HEADING + self.text(&settings.join("; ")));
         self.flow(report.rounded.as_ref().map_or(0, |text| self.text(text)));
         if !report.warnings.is_empty() {
             let high = report.warnings.iter().map(|warning| self.text(warning)).sum::<i64>();

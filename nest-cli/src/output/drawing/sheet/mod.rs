@@ -199,11 +199,16 @@ impl<'a> Drawing<'a> {
         self.explain(piece);
         let number = part.number.to_string();
         let (wide, tall) = (size[0] - 60, size[1] - 60);
-        for font in [230, 180, 140] {
-            for (room, high, turned) in [(wide, tall, false), (tall, wide, true)] {
-                if width(&number, font) <= room && font <= high {
-                    return self.write(at, size, &[number], font, turned);
-                }
+        let both = [(wide, tall, false), (tall, wide, true)];
+        let mut ways: Vec<_> =
+            [230, 180, 140].into_iter().flat_map(|font| both.map(|way| (font, way))).collect();
+        if wide > tall {
+            // Nobody expects a turned number on what lies: rather a small one.
+            ways.sort_by_key(|(_, (.., turned))| *turned);
+        }
+        for (font, (room, high, turned)) in ways {
+            if width(&number, font) <= room && font <= high {
+                return self.write(at, size, &[number], font, turned);
             }
         }
         self.thin.push(thin::Thin { at, size, number });
@@ -216,7 +221,10 @@ impl<'a> Drawing<'a> {
         let middle = [at[0] + size[0] / 2, at[1] + size[1] / 2];
         let widest = lines.iter().map(|line| width(line, font)).max().unwrap_or(0);
         let half = if turned { [all / 2, widest / 2] } else { [widest / 2, all / 2] };
-        self.taken.push([middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1]]);
+        let mut taken = [middle[0] - half[0], middle[1] - half[1], middle[0] + half[0], middle[1] + half[1]];
+        // Above the first line nothing stands, up to its capitals.
+        taken[usize::from(!turned)] += font / 5;
+        self.taken.push(taken);
         for (i, line) in lines.iter().enumerate() {
             let below = i as i64 * high - all / 2 + font * 98 / 100;
             if turned {
