@@ -51,3 +51,14 @@ fn the_relaxation_over_layouts_proves_what_sets_do_not() {
     ];
     assert_proven(&closet([2440, 1220], 54, &cabinets), 11 * 54);
 }
+
+/// The relaxation uses sets of thirteen pieces and more, and of twelve that can be parted in too many ways: their largest
+/// pieces tell that they cannot be cut.
+#[test]
+fn sets_of_many_pieces_are_told_by_their_largest() {
+    let sheets = Sheets::new().kerf(1).sheet([768, 384], 62).sheet([384, 384], 41).sheet([960, 384], 95);
+    let sheets = sheets.sheet([704, 160], 0).limited(1);
+    let sheets = sheets.part([252, 190], 4).part([252, 192], 1).part([384, 32], 2).turning();
+    let lengthwise = [(248, 96, 6), (248, 142, 2), (380, 32, 6), (192, 32, 1), (268, 128, 3)];
+    assert_proven(&sheets.parts(&lengthwise), 157);
+}

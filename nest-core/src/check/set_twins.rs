@@ -118,6 +118,34 @@ fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
     assert!(told[0] > 100 && told[1] > 100, "{told:?}");
 }
 
+/// Twelve squares that fill three rows, and others beside them.
+fn squares(others: &[[i64; 2]]) -> Vec<Member> {
+    let member =
+        |size: [i64; 2], most| Member { lies: vec![size], image: (size[0] * size[1]).into(), price: 1, most };
+    let others = others.iter().map(|&size| member(size, 1));
+    std::iter::once(member([9, 9], 12)).chain(others).collect()
+}
+
+#[test]
+fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
+    let judge = |members: Vec<Member>, size: [i64; 2]| {
+        let all: i64 = members.iter().map(|member| i64::from(member.most)).sum();
+        sets::judge(members, sheet(size, manners()[0]), all - 1, &mut Work::new())
+    };
+    // Below the rows are three steps: two pieces go there, and not three or four that take no more area.
+    for others in [vec![[17, 3], [18, 3]], vec![[5, 4], [6, 3]], vec![[5, 4], [6, 3], [7, 2], [8, 1]]] {
+        let cut = others.iter().all(|size| size[1] <= 3);
+        let all = 12 + others.len() as i128;
+        let expected = if cut { sets::Verdict::Beaten(all) } else { sets::Verdict::Holds };
+        assert_eq!(judge(squares(&others), [36, 30]), expected, "{others:?}");
+    }
+    // Of ten that all differ, which can be parted in 59 049 ways, the nine largest are told. Each is a row of its own.
+    let rows = (0..10).map(|at| Member { lies: vec![[60 - at, 10]], image: 600, price: 1, most: 1 });
+    let rows: Vec<Member> = rows.collect();
+    let told = [80, 90].map(|high| judge(rows.clone(), [100, high]));
+    assert_eq!(told, [sets::Verdict::Holds, sets::Verdict::Beaten(10)]);
+}
+
 #[test]
 fn pieces_that_take_too_long_a_cut_are_in_no_set_together() {
     let member = Member { lies: vec![[5, 4]], image: 20, price: 1, most: 2 };

@@ -12,8 +12,10 @@ use super::shapes::{Division, Set, Sizes, Ways};
 
 /// So many pieces of a set are cut in earnest at every step.
 const CUT: usize = 7;
-/// And so many of a set that is worth more than claimed.
-const WHOLE: usize = 12;
+/// And so many of a set that is worth more than claimed, or as many as can be parted in two, with all their parts, in so
+/// many ways.
+const WHOLE: usize = 16;
+const MOST_WAYS: u64 = 20_000;
 /// Steps of either sum in the tables.
 const STEPS: i128 = 1 << 10;
 /// A pair of rectangles of those costs as much as so many others.
@@ -218,9 +220,15 @@ impl Search<'_, '_> {
         }
         let mut kinds: Vec<(usize, usize)> = Vec::new();
         for &at in self.stack.iter().take(WHOLE) {
+            let fewer = kinds.clone();
             match kinds.last_mut() {
                 Some((of, count)) if self.pieces[*of].member == self.pieces[at].member => *count += 1,
                 _ => kinds.push((at, 1)),
+            }
+            let ways = |&(_, count): &(usize, usize)| (count as u64 + 1) * (count as u64 + 2) / 2;
+            if kinds.iter().map(ways).fold(1, u64::saturating_mul) > MOST_WAYS {
+                kinds = fewer;
+                break;
             }
         }
         // Numbers of pieces as one number, with a place for each kind.

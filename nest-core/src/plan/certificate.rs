@@ -101,8 +101,9 @@ pub enum Reason {
         across: Dual,
     },
     /// The most valuable set of parts, none more often than it is asked for, that fits by area as under `Area`, by the pair
-    /// of functions as under `Dual`, and of which the twelve largest can be cut from the sheet from edge to edge (those of
-    /// equal area in the order of their sizes). After Pisinger and Sigurd 2007.
+    /// of functions as under `Dual`, and of which the largest can be cut from the sheet from edge to edge (those of equal
+    /// area in the order of their sizes): sixteen, or fewer where those can be parted in two, with all their parts, in more
+    /// than 20 000 ways: nine, where all differ. After Pisinger and Sigurd 2007.
     Sets {
         /// `f`, for sizes along the stock.
         along: Dual,

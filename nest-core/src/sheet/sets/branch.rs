@@ -70,7 +70,7 @@ impl Relaxation<'_> {
                 Some(value) => (value, self.reasons[kind]),
                 None => {
                     let hunt =
-                        Hunt { above: 0, work: prices.limit * MORE, sets: usize::MAX, deep: self.deep };
+                        Hunt { above: 0, work: prices.limit * MORE, sets: usize::MAX, depth: self.depth };
                     let caught = self.rooms[kind].hunt(&prices.items, &self.demand(), hunt, self.stop);
                     self.work += caught.work;
                     let most = caught.most.map(|most| (most, self.reasons[kind]));

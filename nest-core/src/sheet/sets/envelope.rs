@@ -13,8 +13,8 @@ use crate::sheet::cutting::Cutting;
 
 /// So many pieces are told apart at every step of a search.
 pub(super) const DEEP: usize = 7;
-/// And so many where it matters.
-pub(super) const WHOLE: usize = 12;
+/// And so many where it matters, at the most.
+pub(super) const WHOLE: usize = 16;
 
 /// Rectangles, along and across.
 type Sizes = Vec<[u32; 2]>;

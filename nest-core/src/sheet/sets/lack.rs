@@ -2,7 +2,7 @@
 
 use super::berths::Berths;
 use super::envelope::DEEP;
-use super::room::Room;
+use super::room::Depth;
 use super::share::{Share, Shares, worth};
 use super::{FIRST, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome};
@@ -56,7 +56,7 @@ impl<'a> Relaxation<'a> {
             barred: Default::default(),
             costs: vec![0.0; berths.of.len()],
             best: None,
-            deep: self.deep,
+            depth: self.depth,
             work: 0,
             most_work: self.most_work.saturating_sub(self.spent()),
             ..*self
@@ -76,7 +76,7 @@ impl<'a> Relaxation<'a> {
     /// Takes over what was found out about some sheets.
     pub(super) fn learn(&mut self, only: Relaxation<'_>, berths: &Berths) {
         self.work += only.spent();
-        self.deep |= only.deep;
+        self.depth = self.depth.max(only.depth);
         for (index, (berth, set)) in only.columns.into_iter().enumerate() {
             let column = (berths.of[berth], set);
             self.add(column.clone());
@@ -155,7 +155,7 @@ impl<'a> Relaxation<'a> {
     }
 
     /// Does without those sets in use that cannot be cut when all their pieces are looked at; from then on, hunts are
-    /// deep. Whether there were any.
+    /// deeper. Whether there were any.
     fn cast_out(&mut self) -> bool {
         let mut some = false;
         for (column, _) in self.master.solution().0 {
@@ -172,18 +172,20 @@ impl<'a> Relaxation<'a> {
             self.master.restart();
             self.master.crash(&basic.into_iter().filter(|&c| self.master.is_active(c)).collect::<Vec<_>>());
         }
-        self.deep |= some;
+        if some {
+            self.depth = self.depth.max(Depth::Many);
+        }
         some
     }
 
-    /// Whether a set cannot be cut, as hunts that are not deep do not see.
+    /// Whether a set cannot be cut, as hunts that are not so deep do not see.
     pub(super) fn cannot(&mut self, berth: usize, set: &[(usize, u32)]) -> bool {
         let pieces = set.iter().map(|&(_, count)| count as usize).sum::<usize>();
-        if pieces <= DEEP || !Room::tells(set) {
+        if pieces <= DEEP {
             return false;
         }
-        let (cutting, work) = self.rooms[berth].cutting(set);
+        let (cannot, work) = self.rooms[berth].cannot(set, self.depth.max(Depth::Many));
         self.work += work;
-        cutting.is_none()
+        cannot
     }
 }

@@ -6,7 +6,7 @@
 //! the columns that it needs. Prices are smoothed as in [`columns`](super::columns).
 //!
 //! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of seven at every
-//! step, of twelve ([deep](room::Hunt::deep)) where the relaxation uses sets that cannot be cut.
+//! step, of up to sixteen ([deeper](room::Depth)) where the relaxation uses sets that cannot be cut.
 
 mod berths;
 mod branch;
@@ -31,7 +31,7 @@ use super::supply::Supply;
 use crate::lp::{Master, Outcome};
 use crate::plan::Reason;
 use envelope::DEEP;
-use room::{Hunt, Room};
+use room::{Depth, Hunt, Room};
 pub(super) use rule::Lore;
 use share::Shares;
 
@@ -129,8 +129,8 @@ struct Relaxation<'a> {
     /// What a sheet of each kind costs in the master.
     costs: Vec<f64>,
     best: Option<Proof>,
-    /// Whether hunts are deep.
-    deep: bool,
+    /// How deep hunts are.
+    depth: Depth,
     work: u64,
     most_work: u64,
     stop: &'a dyn Fn() -> bool,
@@ -176,7 +176,7 @@ impl<'a> Relaxation<'a> {
             dearest,
             costs: problem.kinds.iter().map(|kind| kind.cost as f64 / dearest).collect(),
             best: None,
-            deep: false,
+            depth: Depth::Few,
             work: 0,
             most_work,
             stop,
@@ -299,7 +299,7 @@ impl<'a> Relaxation<'a> {
     fn price(&mut self, aim: &[f64], left: &[u32], limit: u64) -> (usize, Option<Vec<i64>>) {
         let (mut added, mut values) = (0, Some(Vec::new()));
         for kind in 0..self.rooms.len() {
-            let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS, deep: self.deep };
+            let hunt = Hunt { above: self.cost(kind, aim), work: limit, sets: SETS, depth: self.depth };
             if self.over() {
                 return (added, None);
             }
@@ -334,7 +334,7 @@ impl<'a> Relaxation<'a> {
                     return None;
                 }
                 let above = cost + cost / 1000 * slack;
-                let hunt = Hunt { above, work: limit, sets: usize::MAX, deep: self.deep };
+                let hunt = Hunt { above, work: limit, sets: usize::MAX, depth: self.depth };
                 let caught = self.rooms[kind].hunt(&prices, &left, hunt, self.stop);
                 self.work += caught.work;
                 caught.most.map(|most| (most, self.reasons[kind]))

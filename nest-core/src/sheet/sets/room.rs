@@ -1,8 +1,9 @@
 //! The most valuable set of pieces for one sheet, no item more often than it is asked for.
 //!
 //! A set may count where it fits by area and by a pair of dual-feasible functions, and where its seven largest pieces can
-//! be cut from the sheet; a deep hunt asks the same of twelve, of sets that would be the best so far. All layouts pass
-//! these tests, so the value of the best set bounds that of any layout; and a set of no more pieces that passes is one.
+//! be cut from the sheet; a [deeper](Depth) hunt asks the same of more, of sets that would be the best so far. All layouts
+//! pass these tests, so the value of the best set bounds that of any layout; and a set of no more pieces that passes is
+//! one.
 //!
 //! Depth first over the pieces, the largest first. What the rest may still add is read from a table for either
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
@@ -23,6 +24,8 @@ const JOINS_A_NODE: u64 = 32;
 const CELLS_A_NODE: u64 = 256;
 /// Divisions of a set, and of its parts: those of nine pieces that differ, or of more that do not.
 const MOST_DIVISIONS: u64 = 20_000;
+/// So many of all pieces are told first, where those are no more.
+const MANY: usize = 12;
 /// Nodes between two questions whether to stop.
 const ASK: u64 = 4096;
 
@@ -56,8 +59,19 @@ pub(super) struct Hunt {
     pub work: u64,
     /// Sets after which to stop.
     pub sets: usize,
-    /// Whether a set counts only if more of its pieces can be cut than it takes at every step.
-    pub deep: bool,
+    /// Which sets count.
+    pub depth: Depth,
+}
+
+/// Of how many pieces of a set it is told whether they can be cut.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) enum Depth {
+    /// Of seven.
+    Few,
+    /// Of twelve, where they can be parted in few ways.
+    Many,
+    /// Of as many of the largest as can be parted in few ways: of more sets, which takes more work.
+    Most,
 }
 
 /// What a hunt found.
@@ -150,6 +164,22 @@ impl Room {
         pieces <= WHOLE && few_divisions(set.iter().map(|&(_, count)| count.into()))
     }
 
+    /// Whether a set cannot be cut, as far as that is told; with the work, in nodes.
+    pub fn cannot(&self, set: &[(usize, u32)], depth: Depth) -> (bool, u64) {
+        let mut envelopes = Envelopes::new(self.size, self.levels.clone());
+        let mut guests = Vec::new();
+        for &(item, count) in set {
+            let Some(guest) = self.guests.iter().position(|guest| guest.item == item) else {
+                return (true, 0);
+            };
+            guests.extend(std::iter::repeat_n(guest, count as usize));
+        }
+        guests.sort_unstable();
+        let together =
+            guests[..told(&guests, depth)].iter().all(|&guest| envelopes.push(&self.guests[guest].lays));
+        (!together, envelopes.work / JOINS_A_NODE)
+    }
+
     /// How a set is cut from the sheet, by item and how often; `None` where it cannot be, or has too many pieces to tell.
     /// With the work, in nodes.
     pub fn cutting(&self, set: &[(usize, u32)]) -> (Option<Cutting>, u64) {
@@ -189,6 +219,19 @@ impl Room {
 /// Whether pieces, so many of each kind, can be parted in two in so few ways, with all their parts, that all are looked at.
 fn few_divisions(counts: impl Iterator<Item = u64>) -> bool {
     counts.fold(1_u64, |ways, count| ways.saturating_mul((count + 1) * (count + 2) / 2)) <= MOST_DIVISIONS
+}
+
+/// Of how many guests, the largest first, it is told whether they can be cut.
+fn told(guests: &[usize], depth: Depth) -> usize {
+    let few = |&count: &usize| {
+        few_divisions(guests[..count].chunk_by(|a, b| a == b).map(|alike| alike.len() as u64))
+    };
+    let told = match depth {
+        Depth::Few => None,
+        Depth::Many => Some(guests.len().min(MANY)).filter(few),
+        Depth::Most => (1..=guests.len().min(WHOLE)).rev().find(few),
+    };
+    told.unwrap_or(0)
 }
 
 /// One piece that may be taken.
@@ -250,7 +293,7 @@ impl Run<'_> {
             self.stack.push(guest.item);
             self.guests.push(entry.guest);
             let value = value + entry.price;
-            if value > self.best && full && self.hunt.deep && !self.whole() {
+            if value > self.best && full && self.hunt.depth > Depth::Few && !self.whole() {
                 self.stack.pop();
                 self.guests.pop();
                 continue;
@@ -275,12 +318,8 @@ impl Run<'_> {
     /// Whether all that is stacked can be cut from the sheet, as far as it is told apart.
     fn whole(&mut self) -> bool {
         let known = self.envelopes.count();
-        let guests = &self.guests[..self.guests.len().min(WHOLE)];
-        if !few_divisions(guests.chunk_by(|a, b| a == b).map(|alike| alike.len() as u64)) {
-            return true;
-        }
-        let lays =
-            self.guests[known..].iter().take(WHOLE - known).map(|&guest| &self.room.guests[guest].lays);
+        let told = told(&self.guests, self.hunt.depth).max(known);
+        let lays = self.guests[known..told].iter().map(|&guest| &self.room.guests[guest].lays);
         let together = lays.into_iter().all(|lays| self.envelopes.push(lays));
         (known..self.envelopes.count()).for_each(|_| self.envelopes.pop());
         self.cut_short |= (self.stop)();

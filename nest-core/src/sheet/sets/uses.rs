@@ -8,6 +8,7 @@
 //! one rule alone proves that floor, or all are too few.
 
 use super::branch::{MOST_SHEETS, Ruled};
+use super::room::Depth;
 use super::rule::{self, Grounds, Limits, Lore, Rule, Uses};
 use super::{Column, Relaxation};
 use crate::plan::{Certificate, Leaf, UseBound};
@@ -65,7 +66,12 @@ impl Relaxation<'_> {
             if kinds == 1 && uses[0] > MOST_SHEETS {
                 break;
             }
-            match self.rule_out(&uses, cost, dive) {
+            let ruled = self.rule_out(&uses, cost, dive);
+            if self.depth < Depth::Most && !self.over() && !self.settled(&ruled) {
+                self.depth = Depth::Most;
+                continue;
+            }
+            match ruled {
                 Ruled::Broken(rule) => lore.rules.push(rule),
                 Ruled::Few(nogood) => lore.few.push(nogood),
                 Ruled::Enough(found) => {
@@ -94,6 +100,15 @@ impl Relaxation<'_> {
             levels.truncate(levels.len().div_ceil(2));
         }
         (plan, lore)
+    }
+
+    /// Whether a deeper look at the same numbers of sheets would say no more.
+    fn settled(&self, ruled: &Ruled) -> bool {
+        match ruled {
+            Ruled::Broken(_) | Ruled::Few(_) => true,
+            Ruled::Enough(plan) => plan.iter().all(|(kind, set)| self.rooms[*kind].cutting(set).0.is_some()),
+            Ruled::Open => false,
+        }
     }
 
     /// [`rule::cheapest`] of the kinds there are.

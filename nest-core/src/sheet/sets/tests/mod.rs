@@ -4,7 +4,7 @@ mod together;
 
 use std::collections::BTreeMap;
 
-use super::room::{Hunt, Room};
+use super::room::{Depth, Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
 use crate::check::plain_cuts::{Manner, Pieces, manners};
 use crate::check::{Floor, floor_of};
@@ -97,7 +97,7 @@ fn a_hunt_finds_the_most_valuable_set() {
                 })
                 .max()
                 .unwrap();
-            let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX, deep: false };
+            let hunt = |above| Hunt { above, work: u64::MAX, sets: usize::MAX, depth: Depth::Few };
             let caught = room.hunt(&prices, &problem.demand(), hunt(0), &|| false);
             assert_eq!(caught.most, Some(most), "seed {seed} kind {kind}");
             let worth = |set: &Vec<usize>| set.iter().map(|&item| prices[item]).sum::<i64>();
@@ -108,6 +108,24 @@ fn a_hunt_finds_the_most_valuable_set() {
         }
     }
     assert!(found > 100, "{found}");
+}
+
+#[test]
+fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
+    let cannot = |sizes: &[([i64; 2], u32)], of: [i64; 2]| {
+        let parts = sizes.iter().map(|&(size, qty)| part("part", size, qty, PartGrain::Length)).collect();
+        let batch = Batch { parts, stock: vec![sheet("sheet", of, 1)], shop: shop_of(0, manners()[0]) };
+        let problem = Problem::apart(&batch.check().unwrap(), 0);
+        let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
+        let all: Vec<(usize, u32)> = problem.items.iter().map(|item| item.demand).enumerate().collect();
+        room.cannot(&all, Depth::Most).0
+    };
+    // Twelve squares in three rows leave three steps: two pieces go there, and not those that take less area.
+    let squares = |a, b| [([9, 9], 12), (a, 1), (b, 1)];
+    assert_eq!([[17, 3], [5, 4]].map(|a| cannot(&squares(a, [18, 3]), [36, 30])), [false, true]);
+    // Of ten that all differ, which can be parted in 59 049 ways, the nine largest are told. Each is a row of its own.
+    let rows: Vec<([i64; 2], u32)> = (0..10).map(|at| ([60 - at, 10], 1)).collect();
+    assert_eq!([80, 90].map(|high| cannot(&rows, [100, high])), [true, false]);
 }
 
 #[test]
@@ -126,7 +144,7 @@ fn a_hunt_cut_short_proves_nothing() {
     let problem = Problem::apart(&batch, 0);
     let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
     let prices = vec![10; problem.items.len()];
-    let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX, deep: false };
+    let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX, depth: Depth::Few };
     assert!(room.hunt(&prices, &problem.demand(), hunt, &|| false).most.is_some());
     assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { work: 5, ..hunt }, &|| false).most, None);
     assert_eq!(room.hunt(&prices, &problem.demand(), Hunt { sets: 1, ..hunt }, &|| false).most, None);

@@ -2,7 +2,7 @@
 
 use super::super::envelope::Envelopes;
 use super::super::levels::Levels;
-use super::super::room::{Hunt, Room};
+use super::super::room::{Depth, Hunt, Room};
 use super::{lays_of, plain, shop_of};
 use crate::check::plain_cuts::manners;
 use crate::model::{Batch, Part, PartGrain};
@@ -121,7 +121,8 @@ fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
         let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(&problem, 0, item)).collect();
         let all = pieces.len() as i64;
         let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
-        let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, deep: true };
+        let depth = if dice.once_in(2) { Depth::Many } else { Depth::Most };
+        let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, depth };
         let caught = room.hunt(&vec![1; problem.items.len()], &problem.demand(), hunt, &|| false);
         let together = plain(&lays, manners[number]).all_from(size.map(i64::from));
         assert_eq!(caught.most, Some(all - 1 + i64::from(together)), "seed {seed}");
