@@ -14,7 +14,7 @@ pub struct Solution {
     pub groups: Vec<GroupOutcome>,
     /// Cost of all stock used, in the batch's measure.
     pub cost: i128,
-    /// No plan can cost less; the sum of the groups' accepted floors.
+    /// No plan that makes every required part can cost less; the sum of the groups' accepted floors.
     pub floor: i128,
     /// Why the search ended: the most severe reason of all groups.
     pub stop: Stop,
