@@ -16,7 +16,7 @@ pub struct Solution {
     /// Cost of all stock used, in the batch's measure: [`Measure`](crate::model::Measure) turns it into money and words.
     #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub cost: i128,
-    /// No plan can cost less; the sum of the groups' accepted floors.
+    /// No plan that makes every required part can cost less; the sum of the groups' accepted floors.
     #[cfg_attr(feature = "serde", serde(with = "crate::plan::form::text"))]
     pub floor: i128,
     /// Why the search ended: the most severe reason of all groups.

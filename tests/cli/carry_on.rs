@@ -105,6 +105,24 @@ fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
 }
 
 #[test]
+fn a_board_of_a_section_that_is_ripped_once_serves_the_other_rips() {
+    let plan = |nest: Nest, done: &str| {
+        nest.args(&format!("plan rips.csv --stock stock.csv --units in {done}")).any_stdout()
+    };
+    let nest = Nest::new()
+        .file(
+            "rips.csv",
+            "part,material,section,length,width,qty\nlip,fir,1x6,30,2,1\nbead,fir,1x6,30,1 1/2,1\n",
+        )
+        .file("stock.csv", "material,section,length,price\nfir,1x6,8',9\n");
+    let ran = plan(nest, "-o one").says("Cost 9.00; proven").exit(0);
+    let ran = plan(ran.then(), "--after one/plan.json --cut 1:1").says("\nCost 0.00; proven").exit(0);
+    // So does what the plan leaves.
+    let rack = "--rack one/offcuts.csv";
+    plan(ran.then(), rack).says("Take from the rack\n1  fir 1x6, 8', offcut 96\" x 3 3/8\"").exit(0);
+}
+
+#[test]
 fn the_rack_of_the_first_plan_is_given_again() {
     let plan = |nest: Nest, more: &str| {
         nest.args(&format!("plan parts.csv --stock stock.csv --rack rack.csv {SAW} {more}")).any_stdout()

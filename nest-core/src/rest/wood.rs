@@ -66,7 +66,7 @@ impl<'a> Origin<'a> {
     fn piece(&self, size: [Length; 2], name: String) -> Stock {
         let Self { entry, asked, .. } = *self;
         let whole_width = size[1] == entry.size[1];
-        // Ripped out of a section, it is none any more.
+        // Ripped out of a section, it is none any more: only for rips is it as good as one.
         let section = asked.section.filter(|_| whole_width);
         Stock {
             name,

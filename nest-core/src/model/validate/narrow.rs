@@ -62,7 +62,12 @@ pub fn narrow(
     usable: &[Option<UsableStock>],
     found: &mut Findings,
 ) -> Narrowed {
-    let view = View { batch, usable };
+    let owned = |&row: &usize| batch.stock[row].on_hand || !found.sure(stock_place(row, "on_hand"));
+    let nameless = |&row: &usize| {
+        batch.stock[row].section.is_none() && usable[row].as_ref().is_some_and(|usable| usable.board)
+    };
+    let ripped = stock.iter().copied().filter(nameless).filter(owned).collect();
+    let view = View { batch, usable, ripped };
     let mut questions: BTreeMap<Wanted, Vec<usize>> = BTreeMap::new();
     for &row in rows {
         if let Some(wanted) = Wanted::of(row, &batch.parts[row], found) {
@@ -112,6 +117,8 @@ pub fn narrow(
 struct View<'a> {
     batch: &'a Batch,
     usable: &'a [Option<UsableStock>],
+    /// Boards on hand without a section: what a rip left of one has none any more.
+    ripped: Vec<usize>,
 }
 
 impl View<'_> {
@@ -146,8 +153,13 @@ impl View<'_> {
             (None, Some((thickness, width))) => self.is(index, thickness) && self.width(index) == Some(width),
             (None, None) => false,
         };
-        let left: Vec<usize> = stock.iter().copied().filter(same).collect();
+        let mut left: Vec<usize> = stock.iter().copied().filter(same).collect();
         if !left.is_empty() {
+            // Else a plan that ripped a board could not be followed from there: the rest of it is as good as new for a rip.
+            if !wanted.whole_width {
+                left.extend(self.rips_of(&left));
+                left.sort_unstable();
+            }
             return Ok(left);
         }
         let sections: BTreeSet<Nominal> =
@@ -165,6 +177,21 @@ impl View<'_> {
         };
         let message = format!("no stock of this material is a {section}");
         Err(Refusal { field: "section", kind: ProblemKind::Section, message, hint })
+    }
+
+    /// What a rip may have left of some boards: as thick and narrower.
+    fn rips_of(&self, boards: &[usize]) -> Vec<usize> {
+        let mut widest: BTreeMap<Length, Option<Length>> = BTreeMap::new();
+        for &board in boards {
+            let Some(thickness) = self.thickness(board) else { continue };
+            let widest = widest.entry(thickness).or_default();
+            *widest = (*widest).max(self.width(board));
+        }
+        let narrower = |&index: &usize| {
+            let widest = self.thickness(index).and_then(|thickness| widest.get(&thickness).copied());
+            widest.is_some_and(|widest| self.width(index).is_some() && self.width(index) < widest)
+        };
+        self.ripped.iter().copied().filter(narrower).collect()
     }
 
     fn by_thickness(

@@ -23,6 +23,33 @@ fn a_part_as_wide_as_its_board_is_none_of_what_a_rip_left() {
     }
 }
 
+/// Else a board that is ripped once would be lost for the other rips of its plan.
+#[test]
+fn a_part_that_is_ripped_may_come_from_what_a_rip_left_of_its_section() {
+    let section = |text: &str| Some(text.parse().unwrap());
+    let rip = Part { section: section("1x6"), thickness: None, ..part() };
+    let of_section = Stock { section: section("1x6"), thickness: None, width: None, ..board() };
+    let left = Stock { width: Some(whole(4)), on_hand: true, qty: Some(1), ..board() };
+    let from = |part: &Part, stock: &Stock| {
+        let checked = batch(vec![part.clone()], vec![stock.clone(), of_section.clone()]).check().unwrap();
+        checked.parts()[0].from.iter().map(|placing| placing.stock).collect::<Vec<_>>()
+    };
+    assert_eq!(from(&rip, &left), [0, 1]);
+    // What is as wide as a 1x6 is none of it, nor is a rip made of what is for sale under another name, is wider or
+    // thicker, or nobody knows how wide.
+    assert_eq!(from(&Part { width: None, ..rip.clone() }, &left), [1]);
+    let others = [
+        Stock { on_hand: false, ..left.clone() },
+        Stock { section: section("1x4"), thickness: None, width: None, ..left.clone() },
+        Stock { width: Some(whole(6)), ..left.clone() },
+        Stock { width: None, ..left.clone() },
+        Stock { thickness: Some(whole(1)), ..left },
+    ];
+    for other in others {
+        assert_eq!(from(&rip, &other), [1], "{other:?}");
+    }
+}
+
 #[test]
 fn materials_match_without_regard_to_case_and_spaces() {
     let shouted = Part { material: "  Birch  PLY ".into(), ..part() };
