@@ -16,8 +16,9 @@ use crate::units::Length;
 
 /// Products of two functions that are looked at, times items.
 const MOST_PRODUCTS: usize = 30_000_000;
-/// Parameters tried a family.
+/// Parameters tried a family; and times items, whose images are kept.
 const MOST_PARAMETERS: usize = 800;
+const MOST_IMAGES: usize = 4_000_000;
 /// Prices come from no more kinds of sheets than these, and for more kinds together no more functions are tried.
 const MOST_KINDS: usize = 30;
 /// So few kinds take no time to speak of.
@@ -30,7 +31,7 @@ const SCALE: i128 = 1 << 50;
 struct Tried {
     dual: Dual,
     whole: i128,
-    images: Vec<i128>,
+    images: Vec<i64>,
 }
 
 /// Dual-feasible functions for every kind of sheet. The problem must have every part for itself.
@@ -52,7 +53,8 @@ impl<'p> Duals<'p> {
     /// Told to stop, those whose parameters are no sizes of parts do for all but a few kinds.
     pub fn new(problem: &'p Problem, stop: &impl Fn() -> bool) -> Self {
         let kinds = problem.kinds.len();
-        let all = MOST_PARAMETERS / kinds.div_ceil(MOST_KINDS).max(1);
+        let each = MOST_PARAMETERS.min(MOST_IMAGES / problem.items.len().max(1));
+        let all = each / kinds.div_ceil(MOST_KINDS).max(1);
         let most = |kind: usize| if kind < FEW_KINDS || !stop() { all } else { 0 };
         Self { problem, sides: (0..kinds).map(|kind| Sides::new(problem, kind, most(kind))).collect() }
     }
@@ -161,7 +163,7 @@ impl<'p> Sides<'p> {
 
     /// The image of an item, turned as it counts least.
     fn product(&self, f: &Tried, g: &Tried, lays: &std::ops::Range<usize>) -> i128 {
-        lays.clone().map(|lay| f.images[lay] * g.images[lay]).min().unwrap_or(0)
+        lays.clone().map(|lay| i128::from(f.images[lay]) * i128::from(g.images[lay])).min().unwrap_or(0)
     }
 
     /// All demand over one sheet, as a fraction.
@@ -381,19 +383,16 @@ fn tried(
             all.push(Tried::new(Dual::Count(length(t)), whole, sizes, count));
         }
     }
-    let mut distinct: Vec<Tried> = Vec::new();
     let mut seen = std::collections::BTreeSet::new();
-    for tried in all {
-        if seen.insert((tried.whole, tried.images.clone())) {
-            distinct.push(tried);
-        }
-    }
-    distinct
+    let fresh: Vec<bool> = all.iter().map(|tried| seen.insert((tried.whole, &*tried.images))).collect();
+    all.into_iter().zip(fresh).filter_map(|(tried, fresh)| fresh.then_some(tried)).collect()
 }
 
 impl Tried {
     fn new(dual: Dual, whole: i128, sizes: &[u32], f: impl Fn(i128) -> i128) -> Self {
-        Self { dual, whole, images: sizes.iter().map(|&size| f(size.into())).collect() }
+        // At most 21 times a size, which is below 2^30.
+        let image = |&size: &u32| i64::try_from(f(size.into())).unwrap_or(0);
+        Self { dual, whole, images: sizes.iter().map(image).collect() }
     }
 }
 
