@@ -159,6 +159,8 @@ impl View<'_> {
             if !wanted.whole_width {
                 left.extend(self.rips_of(&left));
                 left.sort_unstable();
+                // What is of the section by its actual size is narrower than boards that are measured wider.
+                left.dedup();
             }
             return Ok(left);
         }

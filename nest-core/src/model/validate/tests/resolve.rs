@@ -30,11 +30,16 @@ fn a_part_that_is_ripped_may_come_from_what_a_rip_left_of_its_section() {
     let rip = Part { section: section("1x6"), thickness: None, ..part() };
     let of_section = Stock { section: section("1x6"), thickness: None, width: None, ..board() };
     let left = Stock { width: Some(whole(4)), on_hand: true, qty: Some(1), ..board() };
-    let from = |part: &Part, stock: &Stock| {
+    let from_either = |part: &Part, stock: &Stock, of_section: &Stock| {
         let checked = batch(vec![part.clone()], vec![stock.clone(), of_section.clone()]).check().unwrap();
         checked.parts()[0].from.iter().map(|placing| placing.stock).collect::<Vec<_>>()
     };
+    let from = |part: &Part, stock: &Stock| from_either(part, stock, &of_section);
     assert_eq!(from(&rip, &left), [0, 1]);
+    // A 1x6 by its size, and narrower than one that is measured wider, is there once.
+    let by_size = Stock { width: Some(inches(11, 2)), ..left.clone() };
+    let wider = Stock { width: Some(whole(6)), ..of_section.clone() };
+    assert_eq!(from_either(&rip, &by_size, &wider), [0, 1]);
     // What is as wide as a 1x6 is none of it, nor is a rip made of what is for sale under another name, is wider or
     // thicker, or nobody knows how wide.
     assert_eq!(from(&Part { width: None, ..rip.clone() }, &left), [1]);
