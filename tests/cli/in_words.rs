@@ -61,6 +61,14 @@ fn a_length_that_is_not_there_is_named_whole() {
     }
     let price = "write a price, or leave the cells of all stock of this material empty";
     refused(part, "pine,3/4,96,1 1/2,n/a,,", "a price, but found `n/a`", price);
+    // What you own may be worth nothing that anybody knows.
+    Nest::new()
+        .file("parts.csv", format!("{PARTS}{part}\n"))
+        .file("stock.csv", format!("{STOCK}{stock}\n"))
+        .file("rack.csv", format!("{STOCK}pine,3/4,60,1 1/2,n/a,,\n"))
+        .args("plan parts.csv --stock stock.csv --rack rack.csv --units in -q")
+        .complains("\n  = hint: write what it is worth, or leave the cell empty\n")
+        .exit(2);
 }
 
 #[test]
