@@ -44,6 +44,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         grain: row.word("grain", "length, width or none", &grain),
         on_hand,
         factory_edges: row.yes("factory_edges"),
+        ripped: row.yes("ripped"),
         trim: row.trim("trim"),
         extra: note.into_iter().chain(row.extra()).collect(),
     }

@@ -97,6 +97,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "factory_edges",
         "trim",
         "note",
+        "ripped",
     ]);
     for kept in &report.kept {
         table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
@@ -108,7 +109,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 18] {
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 19] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -128,6 +129,7 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         if rack.factory_edges { "yes" } else { "" }.into(),
         rack.trim.clone(),
         text(&rack.note),
+        if rack.ripped { "yes" } else { "" }.into(),
     ]
 }
 

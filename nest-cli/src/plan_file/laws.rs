@@ -48,7 +48,7 @@ prop_compose! {
 
 prop_compose! {
     fn stock()(
-        (name, material, on_hand, factory_edges) in any::<(String, String, bool, bool)>(),
+        (name, material, on_hand, factory_edges, ripped) in any::<(String, String, bool, bool, bool)>(),
         (section, thickness, length, width) in (of(nominal()), of(length()), length(), of(length())),
         form in of(prop_oneof![Just(Form::Board), Just(Form::Sheet)]),
         called in vec(length(), 0..3),
@@ -62,7 +62,7 @@ prop_compose! {
         let trim = trim.and_then(|values| Trim::of(&values));
         Stock {
             name, material, form, section, thickness, called, length, width, price, per, qty, grain, on_hand,
-            factory_edges, trim, extra,
+            factory_edges, ripped, trim, extra,
         }
     }
 }
