@@ -93,8 +93,10 @@ fn files() -> BTreeMap<String, (Vec<u8>, BTreeSet<String>)> {
     files
 }
 
-/// What cannot have been done before, with the fault.
-const ACCOUNTS: [(&str, &str, fn(&mut Before)); 5] = [
+/// Name, fault, and what makes of an account one that cannot be true.
+type Account = (&'static str, &'static str, fn(&mut Before));
+
+const ACCOUNTS: [Account; 5] = [
     ("made-piece-a-metre-longer", "OtherSize", |before| before.made[0].piece.length += Length::mm(1000)),
     ("made-piece-shorter", "OtherSize", |before| before.made[0].piece.length = Length::mm(799)),
     ("made-piece-as-another-part", "NotAsked", |before| before.made[0].part.name.push('x')),
