@@ -2,13 +2,13 @@
 
 use crate::harness::Nest;
 
-const RAILS: &str = "part,material,section,length,qty,job\nstile,fir,1x4,30,6,closet\n\
+pub const RAILS: &str = "part,material,section,length,qty,job\nstile,fir,1x4,30,6,closet\n\
                      rail,fir,1x4,22 1/2,6,closet\ncleat,fir,1x4,14,2,closet\n";
 const BOARDS: &str = "material,section,length,price\nfir,1x4,8',6\n";
 const SAW: &str = "--units in --trim 1/4";
 
 /// A closet frame: layout 1 twice, three stiles each; layout 2, four rails; layout 3, two rails and two cleats.
-fn frame() -> Nest {
+pub fn frame() -> Nest {
     let ran = Nest::new()
         .file("parts.csv", RAILS)
         .file("stock.csv", BOARDS)
@@ -18,12 +18,12 @@ fn frame() -> Nest {
     ran.then()
 }
 
-fn rest(nest: Nest, parts: &str, done: &str) -> Nest {
+pub fn rest(nest: Nest, parts: &str, done: &str) -> Nest {
     nest.args(&format!("plan {parts} --stock stock.csv {SAW} --after one/plan.json {done} -o rest"))
 }
 
 /// Columns of a list of ours, by their names: one text a row.
-fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
+pub fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
     let mut reader = csv::Reader::from_reader(list.as_bytes());
     let header = reader.headers().unwrap().clone();
     let places = names.map(|name| header.iter().position(|head| head == name).unwrap());
@@ -227,66 +227,8 @@ fn a_blank_that_nobody_wants_is_as_large_as_it_was_cut() {
 /// Two sides and six shelves of a closet, so wide that no two sides lie beside each other.
 const PANELS: &str =
     "part,material,thickness,length,width,qty\nside,ply,18,2000,800,2\nshelf,ply,18,900,500,6\n";
-const SHEETS: &str = "name,material,thickness,length,width,price,grain\nply 18,ply,18,2440,1220,60,length\n";
-
-#[test]
-fn what_the_user_was_told_stands_on_papers_that_are_drawn_again() {
-    let told = "made but not asked for as they are: 3 stile";
-    let ran = rest(frame(), "now.csv", "--cut 1x1")
-        .file("now.csv", RAILS.replace(",30,", ",30 1/8,").replace(",job\n", ",colour\n"))
-        .any_stdout()
-        .complains(told)
-        .complains("unknown column `colour`")
-        .exit(0);
-    let ran = ran.then().args("draw rest/plan.json -o again").any_stdout().exit(0);
-    let report = ran.read("again/report.html");
-    assert!(
-        report.contains("made but not asked for as they are: 3 stile".trim())
-            && report.contains("now.csv:1:")
-    );
-    assert_eq!(report, ran.read("rest/report.html"));
-}
-
-#[test]
-fn a_strip_of_matched_grain_is_cut_to_its_end_first() {
-    let plan = |nest: Nest, more: &str| {
-        nest.args(&format!("plan fronts.csv --stock stock.csv --units mm --kerf 3 --trim 10 {more}"))
-            .any_stdout()
-    };
-    let nest = Nest::new()
-        .file("fronts.csv", "part,material,thickness,length,width,qty,match\nfront,ply,18,400,300,4,fronts\n")
-        .file("stock.csv", SHEETS);
-    let ran = plan(nest, "-o one").exit(0);
-    let cuts = columns(&ran.read("one/cuts.csv"), ["cut", "on", "name"]);
-    let first = cuts.iter().position(|row| row.ends_with("| front")).unwrap() + 1;
-    let numbers = columns(&ran.read("one/cuts.csv"), ["step", "layout", "copies"]);
-    let cut = numbers[first - 1].split(' ').next().unwrap();
-    plan(ran.then(), &format!("--after one/plan.json --cut 1:{cut}"))
-        .complains(
-            "warning: strip `fronts` of matched grain: some pieces are made and the others still on the saw, but only a whole \
-             strip counts, and it will be cut anew; to keep it, make the cuts up to the end of the strip first and name \
-             the last of them in --cut\n",
-        )
-        .exit(0);
-}
-
-/// Nobody made more of a piece, or another piece, than the question tells.
-#[test]
-fn an_account_that_cannot_be_true_is_refused() {
-    let ran = rest(frame(), "parts.csv", "--cut 1x1").any_stdout().exit(0);
-    let plan = ran.read("rest/plan.json");
-    let (head, piece) = plan.split_once("\"piece\": {").unwrap();
-    let longer = format!("{head}\"piece\": {{{}", piece.replacen("\"length\": 762", "\"length\": 1762", 1));
-    assert_ne!(longer, plan);
-    for command in ["check rest/plan.json", "draw rest/plan.json -o again"] {
-        let ran = rest(frame(), "parts.csv", "--cut 1x1").any_stdout().exit(0);
-        ran.then()
-            .file("rest/plan.json", &longer)
-            .args(command)
-            .says("before.made[0]: expected a piece as large as its part, but it has another size\n")
-            .exit(1);
-    }
-}
+pub const SHEETS: &str =
+    "name,material,thickness,length,width,price,grain\nply 18,ply,18,2440,1220,60,length\n";
 
 #[test]
 fn shelves_an_eighth_longer_after_a_sheet_is_cut() {
