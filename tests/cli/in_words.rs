@@ -27,7 +27,9 @@ fn a_quantity_is_a_number_alone() {
         // A length in the wrong column, and what nobody can count.
         ("30 in", "a quantity counts pieces: 1, 2, 3"),
         ("2.5", "a quantity counts pieces: 1, 2, 3"),
-        ("a pair", "a quantity counts pieces: 1, 2, 3"),
+        ("two", "write the number alone: `2`"),
+        ("a pair", "write the number alone: `2`"),
+        ("a few", "a quantity counts pieces: 1, 2, 3"),
         ("TBD", "write how many; an empty cell is one piece"),
     ] {
         let row = format!("rail,pine,3/4,36,1 1/2,{qty},,");

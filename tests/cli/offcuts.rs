@@ -309,6 +309,9 @@ fn a_note_on_the_rack_says_where_to_look_and_stays_on_it() {
     let report = ran.read("out/report.html");
     let taken = behind(&report, "<h3>Take from the rack</h3>", &["</table>"])[0];
     assert!(taken.contains("<bdi>long</bdi>") && taken.contains("<bdi>behind the shed</bdi>"), "{taken}");
+    // The shelf is cut from it where its layout is drawn.
+    assert!(report.contains(" to spare; note: behind the shed.</p>"));
+    assert!(ran.read("out/diagrams/layout-1-oak-20-mm.svg").contains(">note: behind the shed<"));
     let left = ran.read("out/offcuts.csv");
     let notes: Vec<&str> = left.lines().filter_map(|line| line.rsplit(',').next()).collect();
     assert_eq!(notes, ["note", "\"'=under the stairs\"", "\"\""], "{left}");

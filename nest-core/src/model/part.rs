@@ -12,8 +12,7 @@ pub struct Part {
     pub name: String,
     /// What it is made of; compared without regard to case and runs of spaces.
     pub material: String,
-    /// Nominal size such as 1x4: that stock and no other, but for what an earlier rip left, from which a part with a width
-    /// may come too.
+    /// Nominal size such as 1x4: that stock and no other.
     pub section: Option<Nominal>,
     /// Finished thickness.
     pub thickness: Option<Length>,
