@@ -119,7 +119,13 @@ fn a_board_of_a_section_that_is_ripped_once_serves_the_other_rips() {
     let ran = plan(ran.then(), "--after one/plan.json --cut 1:1").says("\nCost 0.00; proven").exit(0);
     // So does what the plan leaves.
     let rack = "--rack one/offcuts.csv";
-    plan(ran.then(), rack).says("Take from the rack\n1  fir 1x6, 8', offcut 96\" x 3 3/8\"").exit(0);
+    let ran =
+        plan(ran.then(), rack).says("Take from the rack\n1  fir 1x6, 8', offcut 96\" x 3 3/8\"").exit(0);
+    // But no part as wide as a 1x6 does, nor is another section drawn in.
+    let rack = ran.read("one/offcuts.csv");
+    assert_eq!(columns(&rack, ["section", "width", "ripped"]), ["1x6 | 3 3/8\" | yes"], "{rack}");
+    let ran = ran.then().file("rips.csv", "part,material,section,length\nshelf,fir,1x6,30\n");
+    plan(ran, "--rack one/offcuts.csv").says("Cost 9.00; proven").exit(0);
 }
 
 #[test]

@@ -95,9 +95,9 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "length_mm",
         "width_mm",
         "factory_edges",
+        "ripped",
         "trim",
         "note",
-        "ripped",
     ]);
     for kept in &report.kept {
         table.row(rack_row(&kept.rack, kept.qty, kept.size[0], kept.width));
@@ -127,9 +127,9 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         length.mm_decimal(),
         width.map_or(String::new(), Length::mm_decimal),
         if rack.factory_edges { "yes" } else { "" }.into(),
+        if rack.ripped { "yes" } else { "" }.into(),
         rack.trim.clone(),
         text(&rack.note),
-        if rack.ripped { "yes" } else { "" }.into(),
     ]
 }
 
