@@ -72,6 +72,7 @@ Lines before the header that begin with # are comments.
          else: name, form, section, thickness, called, width, price,
          per (each), qty (as many as wanted), grain (length), on_hand (no),
          factory_edges (no; of what is on hand: they are still to be trimmed),
+         ripped (no; of a board: narrower than its section, for rips alone),
          trim (edge trim of that stock: 0 for clean; one length, or near and
          far end of a board, as in 5; 10, and near and far edge of a sheet),
          note

@@ -39,6 +39,11 @@ pub enum Warning {
         /// Whether some of them are blanks.
         blanks: bool,
     },
+    /// Strips of matched grain that are cut in part.
+    Parted {
+        /// Their words.
+        strips: Vec<String>,
+    },
     /// Pieces that are wanted, but were cut for another size.
     Other {
         /// How many of each, and what part they are.
@@ -109,6 +114,18 @@ impl fmt::Display for Warning {
                     ),
                     None => Ok(()),
                 }
+            }
+            Self::Parted { strips } => {
+                let (plural, they) = if strips.len() == 1 { ("", "it") } else { ("s", "they") };
+                let words: Vec<String> = strips.iter().map(|word| format!("`{word}`")).collect();
+                write!(
+                    f,
+                    "strip{plural} {} of matched grain: some pieces are made and the others still on the saw, but only a \
+                     whole strip counts, and {they} will be cut anew; to keep {}, make the cuts up to the end of the strip \
+                     first and name the last of them in --cut",
+                    list(&words, MOST_NAMED),
+                    if strips.len() == 1 { "it" } else { "them" },
+                )
             }
             Self::Other { pieces } => write!(
                 f,

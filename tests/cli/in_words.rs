@@ -27,7 +27,9 @@ fn a_quantity_is_a_number_alone() {
         // A length in the wrong column, and what nobody can count.
         ("30 in", "a quantity counts pieces: 1, 2, 3"),
         ("2.5", "a quantity counts pieces: 1, 2, 3"),
-        ("a pair", "a quantity counts pieces: 1, 2, 3"),
+        ("two", "write the number alone: `2`"),
+        ("a pair", "write the number alone: `2`"),
+        ("a few", "a quantity counts pieces: 1, 2, 3"),
         ("TBD", "write how many; an empty cell is one piece"),
     ] {
         let row = format!("rail,pine,3/4,36,1 1/2,{qty},,");
@@ -61,6 +63,14 @@ fn a_length_that_is_not_there_is_named_whole() {
     }
     let price = "write a price, or leave the cells of all stock of this material empty";
     refused(part, "pine,3/4,96,1 1/2,n/a,,", "a price, but found `n/a`", price);
+    // What you own may be worth nothing that anybody knows.
+    Nest::new()
+        .file("parts.csv", format!("{PARTS}{part}\n"))
+        .file("stock.csv", format!("{STOCK}{stock}\n"))
+        .file("rack.csv", format!("{STOCK}pine,3/4,60,1 1/2,n/a,,\n"))
+        .args("plan parts.csv --stock stock.csv --rack rack.csv --units in -q")
+        .complains("\n  = hint: write what it is worth, or leave the cell empty\n")
+        .exit(2);
 }
 
 #[test]

@@ -47,6 +47,7 @@ mod offcuts;
 // Edge trim of one stock.
 mod edge_trim;
 // A job is carried on after some of its plan was cut.
+mod carried_along;
 mod carry_on;
 // Three jobs as people type them are read and grouped.
 mod scenarios;

@@ -147,9 +147,9 @@ fn a_chain_of_plans_loses_nothing_of_the_rack() {
     assert!(!ran.stdout.contains("long"), "what is not touched is nothing left to keep: {}", ran.stdout);
     let left = rows(&ran.read("out/offcuts.csv"));
     let expected = [
-        "long,ply,sheet,,18 mm,19 mm,1500 mm,800 mm,30.00,each,1,length,yes|1500,800,,,",
-        "least,ply,sheet,,18 mm,,710 mm,610 mm,,,2,width,yes|710,610,,,",
-        "other,ash,sheet,,9 mm,,300 mm,200 mm,,,2,,yes|300,200,,,",
+        "long,ply,sheet,,18 mm,19 mm,1500 mm,800 mm,30.00,each,1,length,yes|1500,800,,,,",
+        "least,ply,sheet,,18 mm,,710 mm,610 mm,,,2,width,yes|710,610,,,,",
+        "other,ash,sheet,,9 mm,,300 mm,200 mm,,,2,,yes|300,200,,,,",
     ];
     assert_eq!(left, expected);
     // A plan that takes nothing hands on all of it.
@@ -309,6 +309,9 @@ fn a_note_on_the_rack_says_where_to_look_and_stays_on_it() {
     let report = ran.read("out/report.html");
     let taken = behind(&report, "<h3>Take from the rack</h3>", &["</table>"])[0];
     assert!(taken.contains("<bdi>long</bdi>") && taken.contains("<bdi>behind the shed</bdi>"), "{taken}");
+    // The shelf is cut from it where its layout is drawn.
+    assert!(report.contains(" to spare; note: behind the shed.</p>"));
+    assert!(ran.read("out/diagrams/layout-1-oak-20-mm.svg").contains(">note: behind the shed<"));
     let left = ran.read("out/offcuts.csv");
     let notes: Vec<&str> = left.lines().filter_map(|line| line.rsplit(',').next()).collect();
     assert_eq!(notes, ["note", "\"'=under the stairs\"", "\"\""], "{left}");

@@ -12,9 +12,11 @@ use nest_cli::input::json::read_plan;
 use nest_cli::output::json::render;
 use nest_cli::plan_file::{FORMAT, GroupFile, LayoutFile, PlanFile, UnplacedFile, VERSION, amount};
 use nest_core::check::{Fault, check};
-use nest_core::model::{Batch, Measure};
+use nest_core::model::{Batch, Measure, Part, Stock};
 use nest_core::plan::Plan;
+use nest_core::rest::{Before, Made};
 use nest_core::solution::Status;
+use nest_core::units::Length;
 
 use crate::tamperings::{batch, plan, tamperings};
 
@@ -31,7 +33,7 @@ fn folder() -> PathBuf {
     PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../fixtures/refused")
 }
 
-fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
+fn file(batch: &Batch, plan: &Plan, before: &Before) -> Vec<u8> {
     let money = |cost| amount(Measure::Money, cost);
     let floor = plan.groups.iter().map(|group| group.floor).fold(0, i128::saturating_add);
     let costs = ["13.00", "40.00"];
@@ -61,7 +63,8 @@ fn file(batch: &Batch, plan: &Plan) -> Vec<u8> {
         offcuts: Some(vec![]),
         unplaced: plan.unplaced.iter().map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch),
-        before: Cow::default(),
+        before: Cow::Borrowed(before),
+        warnings: Cow::default(),
         search: None,
     })
 }
@@ -77,9 +80,38 @@ fn files() -> BTreeMap<String, (Vec<u8>, BTreeSet<String>)> {
             false => tampering.faults.iter().map(|&fault| fault.to_owned()).collect(),
         };
         let name = format!("{}.json", tampering.name.replace(' ', "-"));
-        assert!(files.insert(name, (file(&batch, &plan), faults)).is_none(), "{} twice", tampering.name);
+        let bytes = file(&batch, &plan, &Before::default());
+        assert!(files.insert(name, (bytes, faults)).is_none(), "{} twice", tampering.name);
+    }
+    for (name, fault, tamper) in ACCOUNTS {
+        let (batch, plan) = (batch(), plan());
+        let mut before = account(&batch);
+        tamper(&mut before);
+        let faults = BTreeSet::from([format!("Before/{fault}")]);
+        assert!(files.insert(format!("{name}.json"), (file(&batch, &plan, &before), faults)).is_none());
     }
     files
+}
+
+/// Name, fault, and what makes of an account one that cannot be true.
+type Account = (&'static str, &'static str, fn(&mut Before));
+
+const ACCOUNTS: [Account; 5] = [
+    ("made-piece-a-metre-longer", "OtherSize", |before| before.made[0].piece.length += Length::mm(1000)),
+    ("made-piece-shorter", "OtherSize", |before| before.made[0].piece.length = Length::mm(799)),
+    ("made-piece-as-another-part", "NotAsked", |before| before.made[0].part.name.push('x')),
+    ("made-piece-and-part-longer", "NotAsked", |before| {
+        let Made { part, piece } = &mut before.made[0];
+        (part.length, piece.length) = (Length::mm(1500), Length::mm(1500));
+    }),
+    ("carried-stock-that-is-for-sale", "NotOnHand", |before| before.carried = 1),
+];
+
+/// One piece of the first part was made before.
+fn account(batch: &Batch) -> Before {
+    let part = Part { qty: 1, ..batch.parts[0].clone() };
+    let piece = Stock { length: part.length, width: part.width, ..batch.stock[0].clone() };
+    Before { made: vec![Made { part, piece }], ..Before::default() }
 }
 
 fn list(files: &BTreeMap<String, (Vec<u8>, BTreeSet<String>)>) -> String {
@@ -91,11 +123,14 @@ fn list(files: &BTreeMap<String, (Vec<u8>, BTreeSet<String>)>) -> String {
 
 /// The name of a fault's variant, with that of the refusal behind it.
 fn name(fault: &Fault) -> String {
-    let variant = |debug: String| debug.chars().take_while(char::is_ascii_alphanumeric).collect::<String>();
     match fault {
-        Fault::Certificate { refusal, .. } => format!("Certificate/{}", variant(format!("{refusal:?}"))),
-        fault => variant(format!("{fault:?}")),
+        Fault::Certificate { refusal, .. } => format!("Certificate/{}", variant(refusal)),
+        fault => variant(fault),
     }
+}
+
+fn variant(value: &impl std::fmt::Debug) -> String {
+    format!("{value:?}").chars().take_while(char::is_ascii_alphanumeric).collect()
 }
 
 #[test]
@@ -129,10 +164,14 @@ fn every_file_of_the_folder_is_refused_for_its_reason() {
     for (file, (_, expected)) in files() {
         let found = match read_plan(&fs::read(folder().join(&file)).unwrap()) {
             Err(_) => BTreeSet::from(["Unreadable".to_owned()]),
-            Ok(input) => match check(&input.batch.check().unwrap(), &input.plan) {
-                Ok(_) => BTreeSet::new(),
-                Err(faults) => faults.as_slice().iter().map(name).collect(),
-            },
+            Ok(input) => {
+                let untrue = input.before.check(&input.batch).err().unwrap_or_default();
+                let untrue = untrue.iter().map(|untrue| format!("Before/{}", variant(untrue)));
+                match check(&input.batch.check().unwrap(), &input.plan) {
+                    Ok(_) => untrue.collect(),
+                    Err(faults) => untrue.chain(faults.as_slice().iter().map(name)).collect(),
+                }
+            }
         };
         if found != expected {
             wrong.push(format!("{file}: expected {expected:?}, but found {found:?}"));
@@ -143,7 +182,8 @@ fn every_file_of_the_folder_is_refused_for_its_reason() {
 
 #[test]
 fn the_sound_plan_survives_the_file_and_is_accepted() {
-    let input = read_plan(&file(&batch(), &plan())).unwrap();
+    let input = read_plan(&file(&batch(), &plan(), &account(&batch()))).unwrap();
     assert_eq!(input.plan, plan());
+    assert_eq!(input.before.check(&input.batch), Ok(()));
     assert!(check(&input.batch.check().unwrap(), &input.plan).is_ok());
 }

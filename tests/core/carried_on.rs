@@ -32,6 +32,7 @@ impl Planned {
     }
 
     pub fn after(job: &Batch, rest: Rest) -> Self {
+        assert_eq!(rest.before.check(&rest.batch), Ok(()));
         let batch = rest.batch.check().unwrap_or_else(|problems| panic!("{problems}"));
         let plan = solve(&batch, Options::default()).plan;
         Self { job: job.clone(), batch, plan, before: rest.before }

@@ -4,7 +4,7 @@ use super::build::Boards;
 use super::build_sheets::Sheets;
 use super::carried_on::{Planned, SPARE, carried, cut, quantities};
 use nest_core::model::{Fit, MatchWay, Part, PartGrain};
-use nest_core::rest::{Done, Followed, How, Misfit, Rest, Wrong};
+use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Untrue, Wrong};
 use nest_core::units::Length;
 
 /// Two boards of a metre, on each two parts `p0` of 400 and one `p1` of 150; offcuts of 40 are no use.
@@ -169,6 +169,70 @@ fn pieces_of_one_strip_count_together_or_not_at_all() {
     job = planned.job.clone();
     job.parts[1].qty = 3;
     assert_eq!(quantities(&planned.rest_of(&job, &planned.all()).batch), [1, 3]);
+}
+
+#[test]
+fn a_strip_that_is_left_on_the_saw_is_named_while_its_end_can_still_be_cut() {
+    let mut sheets = Sheets::new().sheet([1000, 500], 5).parts(&[(200, 300, 1), (150, 300, 2)]);
+    for part in &mut sheets.batch.parts {
+        (part.match_word, part.match_way) = (Some("drawers".to_owned()), MatchWay::Along);
+    }
+    let planned = Planned::of(&sheets.batch);
+    let mut longer = planned.job.clone();
+    longer.parts[0].length = Length::mm(203);
+    let cuts = planned.plan.layouts[0].cuts(&planned.batch.stock()[0]).count();
+    let mut named = 0;
+    for cut_to in 1..=cuts {
+        let done = |how| [Done { how, ..cut(0) }];
+        let rest = planned.rest(&done(How::Begun(cut_to)));
+        let made: u32 = rest.unwanted.iter().map(|made| made.part.qty).sum();
+        assert_eq!(!rest.parted.is_empty(), made > 0, "some but not all, after cut {cut_to}");
+        assert!(rest.parted.iter().all(|word| word == "drawers") && rest.parted.len() <= 1);
+        named += rest.parted.len();
+        // What is gone, or wanted otherwise now, cannot be had by cutting on.
+        assert!(planned.rest(&done(How::Lost(cut_to))).parted.is_empty());
+        assert!(planned.rest_of(&longer, &done(How::Begun(cut_to))).parted.is_empty());
+    }
+    assert!(named > 0);
+}
+
+#[test]
+fn what_cannot_have_been_done_is_named() {
+    let mut sheets = Sheets::new().sheet([1000, 500], 5).parts(&[(200, 300, 1), (150, 100, 2)]);
+    sheets.batch.parts[0].grain = Some(PartGrain::Width);
+    sheets.batch.parts[1].fit = Fit::Over(Length::mm(5));
+    let planned = Planned::of(&sheets.batch);
+    let Rest { batch, before, .. } = planned.rest(&planned.all());
+    let wrong = |change: &dyn Fn(&mut Before)| {
+        let mut before = before.clone();
+        change(&mut before);
+        before.check(&batch).err().unwrap_or_default()
+    };
+    assert_eq!(wrong(&|_| ()), []);
+    let [turned, blanks] = [0, 1];
+    assert_eq!(before.made[turned].piece.length, Length::mm(300), "it lies across");
+    for made in [turned, blanks] {
+        let size = [Untrue::OtherSize { made }];
+        assert_eq!(wrong(&|before| before.made[made].piece.length += Length::mm(1)), size);
+        assert_eq!(wrong(&|before| before.made[made].piece.width = Some(Length::mm(99))), size);
+        assert_eq!(
+            wrong(&|before| before.made[made].part.name = "other".to_owned()),
+            [Untrue::NotAsked { made }]
+        );
+    }
+    // A blank may have been cut for another size, as long as it holds the one that is asked for.
+    let blank_of = |length: i64| {
+        wrong(&|before| {
+            before.made[blanks].part.length = Length::mm(length);
+            before.made[blanks].piece.length = Length::mm(length + 5);
+        })
+    };
+    assert_eq!((blank_of(145), blank_of(160)), (vec![], vec![]));
+    for length in [144, -150] {
+        assert_eq!(blank_of(length), [Untrue::NotAsked { made: blanks }]);
+    }
+    let stock = batch.stock.len() - before.carried - 1;
+    assert_eq!(wrong(&|before| before.carried += 1), [Untrue::NotOnHand { stock }]);
 }
 
 #[test]

@@ -98,6 +98,9 @@ impl Past {
                 let blanks = rest.unwanted.iter().any(blank);
                 desk.warn(None, Warning::Unwanted { pieces: pieces.collect(), jobs, blanks });
             }
+            if !rest.parted.is_empty() {
+                desk.warn(None, Warning::Parted { strips: rest.parted.clone() });
+            }
             if !rest.other.is_empty() {
                 let pieces = rest.other.iter().map(|(made, part)| (made.part.qty, part.name.clone()));
                 desk.warn(None, Warning::Other { pieces: pieces.collect() });

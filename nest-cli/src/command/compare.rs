@@ -118,6 +118,7 @@ fn stock(s: &Stock, words: &Words) -> Fields {
         ("grain", s.grain.map_or_else(|| "empty".to_owned(), |grain| say(&grain))),
         ("on_hand", s.on_hand.to_string()),
         ("factory_edges", s.factory_edges.to_string()),
+        ("ripped", s.ripped.to_string()),
         ("trim", s.trim.map_or_else(|| "empty".to_owned(), |trim| words.trim(trim.brief()))),
     ]
 }

@@ -41,6 +41,7 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         return Ok(Exit::Bad);
     };
     let (spare, options, before) = (plan.spare, plan.searched.options.clone(), plan.before.clone());
+    let told = plan.warnings.clone();
     let found = match saved::judge(plan, style) {
         Judged { found: Some(found), faults } if faults.is_empty() => found,
         Judged { faults, .. } => {
@@ -54,7 +55,10 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
         let made = !before.made.is_empty() && matches!(w, Warning::NothingToMake { .. });
         !w.is_remark() && !made
     };
-    let warnings: Vec<String> = batch.warnings().iter().filter(odd).map(ToString::to_string).collect();
+    let warnings = match told.is_empty() {
+        true => batch.warnings().iter().filter(odd).map(ToString::to_string).collect(),
+        false => told,
+    };
     let source = Source {
         batch: &batch,
         solution: &solution,

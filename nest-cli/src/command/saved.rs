@@ -74,7 +74,7 @@ pub struct Found {
 
 /// Judges a plan that was read; what is found out is then written in another style, if one is given.
 pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
-    let PlanInput { batch, plan, stated, searched, papers, spare, before } = plan;
+    let PlanInput { batch, plan, stated, searched, papers, spare, before, .. } = plan;
     let batch = match batch.check() {
         Ok(batch) => batch,
         Err(problems) => {
@@ -104,6 +104,8 @@ pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
         warnings: &[],
     };
     let mut faults = claims(&stated, &batch, &solution);
+    let untrue = before.check(batch.batch()).err().unwrap_or_default();
+    faults.extend(untrue.iter().map(ToString::to_string));
     // Amounts in another measure mean nothing.
     if stated.measure == batch.measure() {
         faults.extend(beside(&stated, &plan_file(&source)));

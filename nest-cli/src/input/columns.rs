@@ -90,6 +90,7 @@ pub const STOCK: &[Known] = &[
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
     column("factory_edges", &["uncut"]),
+    column("ripped", &[]),
     column("trim", &["edge_trim", "trim_edges", "end_trim"]),
     column("note", &[]),
 ];

@@ -37,7 +37,7 @@ pub fn not_worked_out(text: &str) -> Option<&'static str> {
 
 /// What to write for a quantity. Where a column says what an empty cell means, that goes for words as well.
 pub fn quantity(text: &str, empty: Option<&str>) -> String {
-    match (not_worked_out(text), lone_number(text)) {
+    match (not_worked_out(text), lone_number(text).or_else(|| number_word(text))) {
         (Some(hint), _) => hint.to_owned(),
         (None, Some(number)) => format!("write the number alone: `{number}`"),
         (None, None) if is_no_value(text) => {
@@ -48,6 +48,39 @@ pub fn quantity(text: &str, empty: Option<&str>) -> String {
             None => "a quantity counts pieces: 1, 2, 3".to_owned(),
         },
     }
+}
+
+/// What a number that is written out says: `two`, `a pair`, `two pieces`.
+fn number_word(text: &str) -> Option<&'static str> {
+    const WORDS: [(&str, &str); 17] = [
+        ("one", "1"),
+        ("single", "1"),
+        ("two", "2"),
+        ("pair", "2"),
+        ("couple", "2"),
+        ("three", "3"),
+        ("four", "4"),
+        ("five", "5"),
+        ("six", "6"),
+        ("seven", "7"),
+        ("eight", "8"),
+        ("nine", "9"),
+        ("ten", "10"),
+        ("eleven", "11"),
+        ("twelve", "12"),
+        ("dozen", "12"),
+        ("twenty", "20"),
+    ];
+    let mut words =
+        text.split(|c: char| !c.is_alphanumeric()).map(str::to_lowercase).filter(|w| !w.is_empty());
+    let mut first = words.next()?;
+    if first == "a" {
+        first = words.next()?;
+    }
+    let number_of = |word: &str| WORDS.iter().find(|(name, _)| *name == word).map(|(_, number)| *number);
+    // `two dozen`, `two or three` and `a pair of 4` are no one number.
+    let found = number_of(&first)?;
+    words.all(|word| number_of(&word).is_none() && word.chars().all(char::is_alphabetic)).then_some(found)
 }
 
 /// The one number between words, as in `2 pcs` and `x2`. What has a unit is a length, in the wrong column.
@@ -93,6 +126,25 @@ mod tests {
             ("", None),
         ] {
             assert_eq!(lone_number(text), number, "{text}");
+        }
+    }
+
+    #[test]
+    fn a_number_that_is_written_out_is_read_where_it_is_one() {
+        for (text, number) in [
+            ("two", Some("2")),
+            ("A pair", Some("2")),
+            ("a dozen", Some("12")),
+            ("three pieces", Some("3")),
+            ("two dozen", None),
+            ("two or three", None),
+            ("a pair of 4", None),
+            ("twenty-one", None),
+            ("a few", None),
+            ("a", None),
+            ("", None),
+        ] {
+            assert_eq!(number_word(text), number, "{text}");
         }
     }
 }

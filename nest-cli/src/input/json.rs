@@ -36,6 +36,8 @@ pub struct PlanInput {
     pub spare: u32,
     /// What was done of the job before, by its own account.
     pub before: Before,
+    /// What the user was told beside it.
+    pub warnings: Vec<String>,
 }
 
 /// How a plan was looked for, by its own account.
@@ -141,6 +143,7 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
     }
     let papers = file.papers.clone().into_owned();
     let before = file.before.clone().into_owned();
+    let warnings = file.warnings.clone().into_owned();
     if before.carried > file.batch.stock.len() {
         return Err(whole(format!(
             "`before.carried`: expected at most the {} rows of stock, but found {}",
@@ -150,7 +153,7 @@ pub fn read_plan(bytes: &[u8]) -> Result<PlanInput, PlanFileError> {
     }
     let (batch, plan) =
         file.into_question_and_plan().map_err(|message| whole(format!("`groups`: {message}")))?;
-    Ok(PlanInput { batch, plan, stated, searched, papers, spare, before })
+    Ok(PlanInput { batch, plan, stated, searched, papers, spare, before, warnings })
 }
 
 /// Certificates are judged with the plan, and may be long.

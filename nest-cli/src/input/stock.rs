@@ -37,13 +37,14 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         called: row.lengths("called"),
         length: row.required_length("length"),
         width: row.length("width"),
-        price: price(row, per.unwrap_or_default()),
+        price: price(row, per.unwrap_or_default(), on_hand),
         per: per.unwrap_or_default(),
         // Nobody owns as many as wanted: a row without a count is one piece.
         qty: row.quantity("qty", (!on_hand).then_some(AS_WANTED)).or(if on_hand { Some(1) } else { None }),
         grain: row.word("grain", "length, width or none", &grain),
         on_hand,
         factory_edges: row.yes("factory_edges"),
+        ripped: row.yes("ripped"),
         trim: row.trim("trim"),
         extra: note.into_iter().chain(row.extra()).collect(),
     }
@@ -73,16 +74,19 @@ const PER: &[(&str, Per)] = &[
 ];
 
 /// A price a piece has two decimals, one per length or area up to six.
-fn price(row: &mut Row<'_>, per: Per) -> Option<Rate> {
+fn price(row: &mut Row<'_>, per: Per, on_hand: bool) -> Option<Rate> {
     let read = |text: &str| match per {
         Per::Each => parse_money(text).map(Rate::from),
         _ => parse_rate(text),
     };
     // A word for no price is no price, from its first letter to its last.
     let none = is_no_value(row.text("price"));
-    let hint = |error: &MoneyError| match none {
-        true => Some("write a price, or leave the cells of all stock of this material empty".to_owned()),
-        false => error.hint(),
+    let hint = |error: &MoneyError| match (none, on_hand) {
+        (true, true) => Some("write what it is worth, or leave the cell empty".to_owned()),
+        (true, false) => {
+            Some("write a price, or leave the cells of all stock of this material empty".to_owned())
+        }
+        (false, _) => error.hint(),
     };
     let price = row.parsed("price", read, hint, |error| Some(error.span()).filter(|_| !none));
     if let (Some(_), Some(currency)) = (price, currency_in(row.text("price"))) {

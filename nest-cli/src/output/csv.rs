@@ -95,6 +95,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
         "length_mm",
         "width_mm",
         "factory_edges",
+        "ripped",
         "trim",
         "note",
     ]);
@@ -108,7 +109,7 @@ pub fn offcuts(report: &Report) -> Vec<u8> {
     table.bytes()
 }
 
-fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 18] {
+fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> [String; 19] {
     [
         text(&rack.name),
         text(&rack.material),
@@ -126,6 +127,7 @@ fn rack_row(rack: &RackRow, qty: u64, length: Length, width: Option<Length>) -> 
         length.mm_decimal(),
         width.map_or(String::new(), Length::mm_decimal),
         if rack.factory_edges { "yes" } else { "" }.into(),
+        if rack.ripped { "yes" } else { "" }.into(),
         rack.trim.clone(),
         text(&rack.note),
     ]

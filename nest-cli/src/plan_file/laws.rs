@@ -48,7 +48,7 @@ prop_compose! {
 
 prop_compose! {
     fn stock()(
-        (name, material, on_hand, factory_edges) in any::<(String, String, bool, bool)>(),
+        (name, material, on_hand, factory_edges, ripped) in any::<(String, String, bool, bool, bool)>(),
         (section, thickness, length, width) in (of(nominal()), of(length()), length(), of(length())),
         form in of(prop_oneof![Just(Form::Board), Just(Form::Sheet)]),
         called in vec(length(), 0..3),
@@ -62,7 +62,7 @@ prop_compose! {
         let trim = trim.and_then(|values| Trim::of(&values));
         Stock {
             name, material, form, section, thickness, called, length, width, price, per, qty, grain, on_hand,
-            factory_edges, trim, extra,
+            factory_edges, ripped, trim, extra,
         }
     }
 }
@@ -167,6 +167,7 @@ fn file<'a>(batch: &'a Batch, plan: &'a Plan, measure: Measure) -> PlanFile<'a> 
         unplaced: plan.unplaced.iter().map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch),
         before: Cow::default(),
+        warnings: Cow::default(),
         search: None,
     }
 }
@@ -183,6 +184,7 @@ proptest! {
         groups in vec(claim(), 0..3),
         measure in measure(),
         metric in any::<bool>(),
+        warnings in vec(any::<String>(), 0..3),
     ) {
         let shop = Shop::defaults(if metric { System::Metric } else { System::Inch });
         let batch = Batch { parts, stock, shop };
@@ -191,14 +193,19 @@ proptest! {
         let made = made.map(|(part, piece)| Made { part: part.clone(), piece: piece.clone() });
         let before =
             Before { made: made.collect(), gone: batch.stock.clone(), carried: batch.stock.len() };
-        let file = |batch, plan, before| PlanFile { before, ..file(batch, plan, measure) };
-        let bytes = crate::output::json::render(&file(&batch, &plan, Cow::Borrowed(&before)));
+        let file = |batch, plan, before, warnings| {
+            PlanFile { before, warnings, ..file(batch, plan, measure) }
+        };
+        let bytes =
+            crate::output::json::render(&file(&batch, &plan, Cow::Borrowed(&before), Cow::Borrowed(&warnings)));
         let read = read_plan(&bytes).unwrap();
         prop_assert_eq!(&read.before, &before);
+        prop_assert_eq!(&read.warnings, &warnings);
         prop_assert_eq!(&read.batch, &batch);
         prop_assert_eq!(&read.plan, &plan);
         prop_assert_eq!(read.stated.cost, 7);
-        let again = crate::output::json::render(&file(&read.batch, &read.plan, Cow::Borrowed(&read.before)));
+        let again = file(&read.batch, &read.plan, Cow::Borrowed(&read.before), Cow::Borrowed(&read.warnings));
+        let again = crate::output::json::render(&again);
         prop_assert_eq!(bytes, again);
     }
 
@@ -277,7 +284,7 @@ fn files_of_another_kind_are_named() {
 #[test]
 fn fields_that_say_nothing_are_left_out() {
     let text = sound();
-    for word in ["note", "fit", "match", "width_edges", "turned", "spare", "on_hand", "grain"] {
+    for word in ["note", "fit", "match", "width_edges", "turned", "spare", "on_hand", "grain", "warnings"] {
         assert!(!text.contains(word), "{word} in\n{text}");
     }
     assert!(

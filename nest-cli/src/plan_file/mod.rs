@@ -73,6 +73,9 @@ pub struct PlanFile<'a> {
     /// What the shop wants on its papers.
     #[serde(default, skip_serializing_if = "is_default")]
     pub papers: Cow<'a, PaperSettings>,
+    /// What the user was told beside the plan, one line each: of the lists as they were written nothing else is left.
+    #[serde(default, skip_serializing_if = "<[_]>::is_empty")]
+    pub warnings: Cow<'a, [String]>,
     /// How the plan was looked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub search: Option<SearchFile>,

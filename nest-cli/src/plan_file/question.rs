@@ -135,6 +135,8 @@ struct StockFile {
     on_hand: bool,
     #[serde(default, skip_serializing_if = "is_default")]
     factory_edges: bool,
+    #[serde(default, skip_serializing_if = "is_default")]
+    ripped: bool,
     #[serde(default, skip_serializing_if = "Option::is_none")]
     trim: Option<Trim>,
     #[serde(default, skip_serializing_if = "is_default")]

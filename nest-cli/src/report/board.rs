@@ -18,6 +18,8 @@ pub struct Board {
     pub copies: u32,
     /// Name of the stock.
     pub stock: String,
+    /// What the list notes on it, where it is on hand.
+    pub note: Option<String>,
     /// Its size as text.
     pub size_text: String,
     /// Its size along and across; zero across where the width does not matter.
@@ -152,6 +154,7 @@ impl Board {
             number: index + 1,
             copies: layout.copies,
             stock: super::names::of_stock(asked),
+            note: super::names::noted(asked),
             size_text: words.stock(stock, asked),
             size: stock.size,
             zones,

@@ -41,6 +41,7 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         unplaced: (solution.plan.unplaced.iter()).map(|&(part, qty)| UnplacedFile { part, qty }).collect(),
         batch: Cow::Borrowed(batch.batch()),
         before: Cow::Borrowed(source.before),
+        warnings: Cow::Borrowed(source.warnings),
         search: Some(SearchFile {
             effort: options.effort,
             seed: options.seed,

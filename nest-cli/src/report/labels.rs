@@ -241,7 +241,8 @@ pub(super) fn told_apart(
 ) -> String {
     let batch = source.batch;
     let wide = batch.stock()[stock].size[1];
-    match batch.batch().stock[stock].section {
+    let asked = &batch.batch().stock[stock];
+    match asked.section.filter(|_| !asked.ripped) {
         _ if size[1].is_positive() => words.size(size),
         None => words.size([size[0], wide]),
         Some(section) => {

@@ -1,7 +1,7 @@
 //! Names of materials and of stock, as papers show them.
 
 use super::Source;
-use crate::clean::{clean, composed};
+use crate::clean::{clean, composed, isolated};
 use nest_core::model::{Batch, Group, Stock};
 
 /// A material with the thickness or section that all its stock shares.
@@ -25,6 +25,12 @@ pub(super) fn of_stock(stock: &Stock) -> String {
 pub(super) fn note_of_stock(stock: &Stock) -> String {
     let note = stock.extra.iter().find(|(header, _)| header == "note");
     note.map_or(String::new(), |(_, note)| clean(note))
+}
+
+/// The same where it is cut, `note: bowed`. Of what is bought a note is for the shop alone.
+pub(super) fn noted(stock: &Stock) -> Option<String> {
+    let note = Some(note_of_stock(stock)).filter(|note| stock.is_owned() && !note.is_empty());
+    note.map(|note| format!("note: {}", isolated(note.trim_end_matches('.'))))
 }
 
 /// The name of a stock without the size that stands beside it: one that the list gives no name is called by material and

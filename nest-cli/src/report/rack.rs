@@ -19,7 +19,7 @@ pub struct RackRow {
     pub material: String,
     /// `board` or `sheet`.
     pub form: &'static str,
-    /// Section; empty where it was ripped out of it, or there was none.
+    /// Section; empty where there is none.
     pub section: String,
     /// Thickness; empty where the section tells it.
     pub thickness: String,
@@ -35,6 +35,8 @@ pub struct RackRow {
     pub grain: &'static str,
     /// It is as it was bought, its factory edges still to be trimmed off.
     pub factory_edges: bool,
+    /// A rip has left it narrower than its section.
+    pub ripped: bool,
     /// Edge trim of its own; empty for the shop's.
     pub trim: String,
     /// The note of the list on it; empty for none.
@@ -147,6 +149,7 @@ fn row(source: &Source<'_>, entry: &UsableStock, stock: &Stock, words: &Words) -
             Some(StockGrain::None) => "none",
         },
         factory_edges: stock.factory_edges,
+        ripped: stock.ripped,
         trim: stock.trim.map_or(String::new(), |trim| words.trim(trim)),
         note: names::note_of_stock(stock),
     }

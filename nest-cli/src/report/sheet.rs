@@ -27,6 +27,8 @@ pub struct Sheet {
     pub board: bool,
     /// Name of the stock.
     pub stock: String,
+    /// What the list notes on it, where it is on hand.
+    pub note: Option<String>,
     /// Its length and width.
     pub size: [Length; 2],
     /// The same as text, each alone.
@@ -156,6 +158,7 @@ impl Sheet {
             stack: stack(layout, stock, batch.shop.sheets.stack_height),
             board: stock.board,
             stock: super::names::of_stock(asked),
+            note: super::names::noted(asked),
             size: stock.size,
             sides: stock.size.map(|side| words.length(side)),
             size_text: words.stock(stock, asked),

@@ -79,7 +79,11 @@ impl Words {
 
     /// The size of a stock: its length alone where its section tells the width.
     pub fn stock(&self, stock: &UsableStock, asked: &Stock) -> String {
-        if asked.section.is_some() { self.length(stock.size[0]) } else { self.size(stock.size) }
+        if asked.section.is_some() && !asked.ripped {
+            self.length(stock.size[0])
+        } else {
+            self.size(stock.size)
+        }
     }
 
     /// A cost with its unit: `$86.90`, `86.90 EUR`, `240'`, `96 sq ft`.

@@ -144,6 +144,12 @@ fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
     let rows: Vec<Member> = rows.collect();
     let told = [80, 90].map(|high| judge(rows.clone(), [100, high]));
     assert_eq!(told, [sets::Verdict::Holds, sets::Verdict::Beaten(10)]);
+    // Ten of one size are all told, whatever each is worth: it is sizes that are parted.
+    let alike = (1..=10).map(|price| Member { lies: vec![[60, 10]], image: 600, price, most: 1 });
+    let alike: Vec<Member> = alike.collect();
+    let told = [90, 100]
+        .map(|high| sets::judge(alike.clone(), sheet([100, high], manners()[0]), 54, &mut Work::new()));
+    assert_eq!(told, [sets::Verdict::Holds, sets::Verdict::Beaten(55)]);
 }
 
 #[test]

@@ -213,7 +213,7 @@ impl Search<'_, '_> {
     }
 
     /// Whether the largest of all that is taken can be cut from the sheet; `None` where that is too much work. For every
-    /// number of each kind of piece, the rectangles from which so many can be cut.
+    /// number of pieces of each size, whatever they are worth, the rectangles from which so many can be cut.
     fn together(&mut self) -> Option<bool> {
         if self.stack.len() <= CUT {
             return Some(true);
@@ -222,7 +222,7 @@ impl Search<'_, '_> {
         for &at in self.stack.iter().take(WHOLE) {
             let fewer = kinds.clone();
             match kinds.last_mut() {
-                Some((of, count)) if self.pieces[*of].member == self.pieces[at].member => *count += 1,
+                Some((of, count)) if self.pieces[*of].of.lies == self.pieces[at].of.lies => *count += 1,
                 _ => kinds.push((at, 1)),
             }
             let ways = |&(_, count): &(usize, usize)| (count as u64 + 1) * (count as u64 + 2) / 2;

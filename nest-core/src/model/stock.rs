@@ -37,6 +37,9 @@ pub struct Stock {
     /// Owned, and as it was bought: its factory edges are trimmed off, as those of all that is bought.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
     pub factory_edges: bool,
+    /// What a rip has left of a board: narrower than its section, so only for parts that say how wide they are.
+    #[cfg_attr(feature = "serde", serde(skip_serializing_if = "std::ops::Not::not"))]
+    pub ripped: bool,
     /// Edge trim of its own, which goes before all that the shop says, bought or on hand; `None` for the shop's.
     #[cfg_attr(feature = "serde", serde(skip_serializing_if = "Option::is_none"))]
     pub trim: Option<Trim>,

@@ -159,6 +159,8 @@ pub(super) struct Came {
     pub offcuts: Vec<[[Length; 2]; 2]>,
     /// Clean size of what is to go to the saw again, and which factory edges are still on it.
     pub begun: Vec<([Length; 2], FactoryEdges)>,
+    /// The parts that are still to be cut from it.
+    pub waiting: Vec<usize>,
 }
 
 /// Whether near and far end, near and far edge are as they came from the factory.
@@ -189,15 +191,15 @@ impl Came {
         Self { begun, ..Self::free(layout, stock, &open) }
     }
 
-    /// Pieces and offcuts that lie in none of these.
+    /// Pieces and offcuts that lie in none of these, and pieces that do.
     fn free(layout: &Layout, stock: &UsableStock, open: &[Rect]) -> Self {
         let mut came = Self::default();
         for place in layout.places(stock) {
             let size = place.node.size;
-            if open.iter().any(|whole| holds(*whole, [place.at, size])) {
-                continue;
-            }
+            let is_open = open.iter().any(|whole| holds(*whole, [place.at, size]));
             match place.node.kind {
+                Kind::Piece { part, .. } if is_open => came.waiting.push(part),
+                _ if is_open => {}
                 Kind::Piece { part, turned } => came.pieces.push((part, turned, size)),
                 Kind::Offcut => came.offcuts.push([size, place.with_edges()]),
                 Kind::Cut { .. } | Kind::Waste => {}

@@ -23,17 +23,21 @@ pub(super) struct Counted {
     pub unwanted: Vec<Made>,
     /// What of the wanted was cut for another size than the part has now, with that part.
     pub other: Vec<(Made, Part)>,
+    /// The words of strips of which some pieces are made, and the others are still on the saw.
+    pub parted: Vec<String>,
 }
 
-/// Takes what is made off the quantities of the parts, in the order of the list.
-pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>) -> Counted {
-    let broken = broken(parts, &all);
+/// Takes what is made off the quantities of the parts, in the order of the list; of those that wait on the saw, nothing is.
+pub(super) fn count_off(parts: &mut [Part], all: Vec<Made>, waiting: &[&Part]) -> Counted {
+    let (wanted, there) = (strips(parts.iter()), strips(all.iter().map(|made| &made.part)));
+    let broken = broken(&wanted, &there);
     let whole = |part: &Part| strip(part).is_none_or(|strip| !broken.contains(&strip));
     let mut rows: BTreeMap<Part, Hand> = BTreeMap::new();
     for (row, part) in parts.iter().enumerate().filter(|(_, part)| whole(part)) {
         rows.entry(same(part)).or_default().push(row);
     }
-    let mut counted = Counted::default();
+    let parted = parted(&wanted, &there, waiting);
+    let mut counted = Counted { parted, ..Counted::default() };
     let mut over = Vec::new();
     for mut made in all {
         let mut left = made.part.qty;
@@ -101,14 +105,14 @@ fn take(part: &mut Part, left: &mut u32) -> u32 {
 }
 
 /// The lengths that a blank may still get.
-fn lengths(blank: &Part) -> RangeInclusive<Length> {
+pub(super) fn lengths(blank: &Part) -> RangeInclusive<Length> {
     let [along, _] = beyond(blank);
     let longest = Length::from_ticks(blank.length.ticks().saturating_add(along));
     if waits(blank)[0] { Length::ZERO..=longest } else { blank.length..=longest }
 }
 
 /// What a blank has beyond its length and width.
-fn beyond(part: &Part) -> [i64; 2] {
+pub(super) fn beyond(part: &Part) -> [i64; 2] {
     let fit = if let Fit::Over(fit) = part.fit { fit } else { Length::ZERO };
     [fit.ticks().saturating_add(part.oversize.ticks()), part.oversize.ticks()]
 }
@@ -120,7 +124,7 @@ fn waits(blank: &Part) -> [bool; 2] {
 }
 
 /// A part whatever its size, and what its blank has beyond that.
-fn of_any_size(part: &Part) -> Part {
+pub(super) fn of_any_size(part: &Part) -> Part {
     Part { length: Length::ZERO, width: None, fit: Fit::No, oversize: Length::ZERO, ..same(part) }
 }
 
@@ -138,16 +142,25 @@ fn holds(blank: &Part, wanted: &Part) -> bool {
     wide && holds(0, blank.length, wanted.length)
 }
 
+/// Whether it waits for a last cut.
+pub(super) fn is_blank(part: &Part) -> bool {
+    part.fit != Fit::No || part.oversize.is_positive()
+}
+
+/// Whether any edge gets a band.
+pub(super) fn is_banded(part: &Part) -> bool {
+    part.length_edges > 0 || part.width_edges > 0
+}
+
 /// What makes a part that part: two that are the same in all of it share the result.
 pub(super) fn same(part: &Part) -> Part {
-    let banded = part.length_edges > 0 || part.width_edges > 0;
     Part {
         name: fold(&part.name),
         material: fold(&part.material),
         job: fold(&part.job),
         qty: 0,
         grain: Some(part.grain.unwrap_or(PartGrain::Length)),
-        band: part.band.as_ref().filter(|_| banded).map(|band| fold(band)),
+        band: part.band.as_ref().filter(|_| is_banded(part)).map(|band| fold(band)),
         match_word: part.match_word.as_ref().map(|word| fold(word)),
         match_way: if part.match_word.is_some() { part.match_way } else { MatchWay::Along },
         optional: false,
@@ -169,15 +182,36 @@ fn strip(part: &Part) -> Option<Strip> {
 }
 
 /// The strips of which not all was made as it is wanted. One piece alone is no strip.
-fn broken(parts: &[Part], all: &[Made]) -> BTreeSet<Strip> {
-    let wanted = strips(parts.iter());
-    let there = strips(all.iter().map(|made| &made.part));
+fn broken(wanted: &Strips, there: &Strips) -> BTreeSet<Strip> {
     let pieces = |rows: &Vec<(Part, u32)>| rows.iter().map(|(_, qty)| u64::from(*qty)).sum::<u64>();
     let broken = |strip: &&Strip| {
         let (now, then) = (wanted.get(*strip), there.get(*strip));
         now != then && now.map_or(0, pieces).max(then.map_or(0, pieces)) > 1
     };
     wanted.keys().chain(there.keys()).filter(broken).cloned().collect()
+}
+
+/// The strips that would be made as they are wanted with what waits on the saw, by their words.
+fn parted(wanted: &Strips, there: &Strips, waiting: &[&Part]) -> Vec<String> {
+    let mut waiting: Vec<(Strip, &Part)> =
+        waiting.iter().filter_map(|part| Some((strip(part)?, *part))).collect();
+    waiting.sort_by(|a, b| a.0.cmp(&b.0));
+    let parted = waiting.chunk_by(|a, b| a.0 == b.0).filter_map(|rest| {
+        let (strip, first) = rest.first()?;
+        let then = there.get(strip)?.iter().cloned();
+        let all = counts(then.chain(rest.iter().map(|(_, part)| (same(part), 1))));
+        (all == counts(wanted.get(strip)?.iter().cloned())).then(|| first.match_word.clone())?
+    });
+    parted.collect()
+}
+
+/// How many there are of each part, wherever they stand.
+fn counts(rows: impl Iterator<Item = (Part, u32)>) -> BTreeMap<Part, u64> {
+    let mut counts = BTreeMap::new();
+    for (part, qty) in rows {
+        *counts.entry(part).or_default() += u64::from(qty);
+    }
+    counts
 }
 
 fn strips<'a>(parts: impl Iterator<Item = &'a Part>) -> Strips {

@@ -57,6 +57,7 @@
 //! Runtime: linear in the plan and the lists, times a logarithm.
 #![deny(clippy::float_arithmetic)]
 
+mod account;
 mod again;
 mod done;
 mod hand;
@@ -65,6 +66,7 @@ mod made;
 mod taken;
 mod wood;
 
+pub use account::Untrue;
 pub use done::{Done, How, Misfit, Misfits, Wrong};
 pub use wood::{Origin, edges_on};
 
@@ -120,6 +122,9 @@ pub struct Rest {
     pub unwanted: Vec<Made>,
     /// What is made and wanted, but was cut for another size than the part, which it still has to be cut to, has now.
     pub other: Vec<(Made, Part)>,
+    /// Words of the strips of matched grain of which some pieces are made and all others wait on the saw: only a whole strip
+    /// counts, so it had better be cut to its end before the job is carried on.
+    pub parted: Vec<String>,
     /// What was on hand for the followed plan, was not used up, and stands in no list of the job now.
     pub missed: Vec<Stock>,
     /// What nobody cut of the followed plan, as layouts for the question, as far as they have stock there and any of their
@@ -161,7 +166,10 @@ impl<'a> Followed<'a> {
     pub fn rest(&self, mut job: Batch) -> Rest {
         let sawn = self.sawn();
         let all = self.before.made.iter().cloned().chain(self.pieces(&sawn));
-        let Counted { made, unwanted, other } = made::count_off(&mut job.parts, all.collect());
+        let waiting: Vec<&Part> =
+            sawn.waiting.iter().filter_map(|&part| self.batch.batch().parts.get(part)).collect();
+        let counted = made::count_off(&mut job.parts, all.collect(), &waiting);
+        let Counted { made, unwanted, other, parted } = counted;
         let mut gone = self.before.gone.clone();
         gone.extend(self.gone(&sawn.used));
         taken::take_off(&mut job.stock, &gone);
@@ -176,7 +184,7 @@ impl<'a> Followed<'a> {
         let before = Before { made, gone, carried: carried.len() };
         job.stock.extend(carried);
         let layouts = self.left(&at, &job, listed);
-        Rest { batch: job, before, unwanted, other, missed, layouts }
+        Rest { batch: job, before, unwanted, other, parted, missed, layouts }
     }
 
     /// How many rows of the plan's stock the lists of the job name.
@@ -197,8 +205,13 @@ impl<'a> Followed<'a> {
                 How::Spoiled => continue,
                 How::Cut => done::Came::all(layout, stock),
                 How::Begun(cuts) => done::Came::after(layout, stock, cuts),
-                How::Lost(cuts) => done::Came { begun: Vec::new(), ..done::Came::after(layout, stock, cuts) },
+                How::Lost(cuts) => done::Came {
+                    begun: Vec::new(),
+                    waiting: Vec::new(),
+                    ..done::Came::after(layout, stock, cuts)
+                },
             };
+            sawn.waiting.extend(came.waiting);
             for (part, turned, size) in came.pieces {
                 grow(sawn.pieces.entry((part, layout.stock, turned, size)).or_default());
             }
@@ -305,6 +318,8 @@ struct Sawn {
     offcuts: BTreeMap<(usize, Reverse<[Size; 2]>), u64>,
     /// What is to go to the saw again: clean size, and factory edges that are still on.
     begun: BTreeMap<(usize, Reverse<Size>, done::FactoryEdges), u64>,
+    /// Parts that are to be cut from that, of one board of each step.
+    waiting: Vec<usize>,
 }
 
 /// Along the length of a stock, and across.

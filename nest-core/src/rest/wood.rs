@@ -66,13 +66,10 @@ impl<'a> Origin<'a> {
     fn piece(&self, size: [Length; 2], name: String) -> Stock {
         let Self { entry, asked, .. } = *self;
         let whole_width = size[1] == entry.size[1];
-        // Ripped out of a section, it is none any more: only for rips is it as good as one.
-        let section = asked.section.filter(|_| whole_width);
         Stock {
             name,
             form: Some(self.form()),
-            section,
-            thickness: if section.is_some() { asked.thickness } else { entry.thickness },
+            thickness: if asked.section.is_some() { asked.thickness } else { entry.thickness },
             length: size[0],
             width: if whole_width { asked.width } else { Some(size[1]) },
             price: entry.each.map(|each| Rate::from(part_of(each, size, entry.size))),
@@ -80,6 +77,7 @@ impl<'a> Origin<'a> {
             qty: Some(1),
             on_hand: true,
             factory_edges: false,
+            ripped: asked.ripped || entry.board && !whole_width,
             trim: None,
             extra: Vec::new(),
             ..asked.clone()

@@ -6,7 +6,7 @@
 
 use super::flow::{Word, flow};
 use super::label::{Label, Line};
-use super::lettering::{bold_width, shortened, width};
+use super::lettering::{bold_width, shortened, width, wrapped};
 use super::{Anchor, Block, Look, MARGIN, Mark, ROOM, Scale, Shape, project};
 use crate::clean::isolated;
 use crate::report::names::titled;
@@ -34,7 +34,10 @@ pub(super) fn blocks(section: &Section, board: &Board, scale: Scale, most: i64) 
     let mut block = title(board);
     let (drawn, key) = draw(section, board, scale);
     block.append(drawn);
-    let mut lines = settings(board);
+    let note = board.note.iter().flat_map(|note| wrapped(note, SMALL + 20, ROOM));
+    let note = note.map(|line| vec![Word { text: line, bold: false, gap: 0 }]);
+    let mut lines = flow(note.collect(), SMALL + 20, SMALL + 20, ROOM);
+    lines.extend(settings(board));
     let key = key.into_iter().map(|text| vec![Word { text, bold: false, gap: 0 }]);
     lines.extend(flow(key.collect(), SMALL + 20, SMALL + 20, ROOM));
     let mut blocks = Vec::new();

@@ -54,8 +54,11 @@ pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<Strin
     (kept.chars().count() >= least).then(|| closed(vec![format!("{kept}…")]).concat())
 }
 
-/// A text in which no line breaks inside a size, `47 3/4"`, `1220 mm`, or between a number and what it counts or names:
-/// `2 ×`, `no. 1`.
+/// Words that say what follows, and mean nothing at the end of a line.
+const SAY_NEXT: [&str; 2] = ["off:", "left:"];
+
+/// A text in which no line breaks inside a size, `47 3/4"`, `1220 mm`, between a number and what it counts or names,
+/// `2 ×`, `no. 1`, or behind `off:`.
 pub fn kept(text: &str) -> String {
     let parts: Vec<&str> = text.split(' ').collect();
     let mut kept = String::with_capacity(text.len() + 8);
@@ -66,7 +69,8 @@ pub fn kept(text: &str) -> String {
             let feet = parts[i - 1].ends_with('\'');
             let size = (parts[i - 1].ends_with(digit) || feet) && (part.starts_with(digit) || unit);
             let number = parts[i - 1] == "no." && part.starts_with(digit);
-            let together = size || number || (parts[i - 1].ends_with(digit) && *part == "×");
+            let said = SAY_NEXT.contains(&parts[i - 1]);
+            let together = size || number || said || (parts[i - 1].ends_with(digit) && *part == "×");
             kept.push(if together { '\u{a0}' } else { ' ' });
         }
         kept.push_str(part);
@@ -142,7 +146,7 @@ mod tests {
         let kept = |text: &str| super::kept(text).replace('\u{a0}', "_");
         assert_eq!(
             kept("on A (95 3/4\" x 14 7/8\"); off: 2 × no. 1 side"),
-            "on A (95_3/4\" x 14_7/8\"); off: 2_× no._1 side"
+            "on A (95_3/4\" x 14_7/8\"); off:_2_× no._1 side"
         );
         assert_eq!(
             kept("rip 70 mm, 8' 0 1/2\" (1220 mm) m a 2 x 3"),
@@ -154,7 +158,7 @@ mod tests {
     fn no_line_of_a_list_breaks_inside_both_sides_of_a_size() {
         let whole = |text: &str| super::whole(text).replace('\u{a0}', "_");
         assert_eq!(whole("on A (95 3/4\" x ~14 7/8\"), 8' x 4'"), "on A (95_3/4\"_x_~14_7/8\"), 8'_x_4'");
-        assert_eq!(whole("off: B, 1240 mm x 45.5 mm; 2 x 3"), "off: B, 1240_mm_x_45.5_mm; 2_x_3");
+        assert_eq!(whole("off: B, 1240 mm x 45.5 mm; 2 x 3"), "off:_B, 1240_mm_x_45.5_mm; 2_x_3");
         assert_eq!(whole("mdf (8' 1\" x 4' 1\", about 66 lb)"), "mdf (8'_1\"_x_4'_1\", about 66 lb)");
         assert_eq!(whole("side x back, 2 x side, size x 2"), "side x back, 2 x side, size x 2");
     }

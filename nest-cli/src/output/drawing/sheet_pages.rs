@@ -163,7 +163,7 @@ fn title(sheet: &Sheet, drawn: &Drawn) -> Block {
     let stack = sheet.stack_text();
     let notes = std::iter::once(Sheet::NOTE)
         .chain(sheet.rounded().then_some(Sheet::ROUNDED))
-        .chain(stack.iter().chain(&sheet.matched).map(String::as_str));
+        .chain(stack.iter().chain(&sheet.matched).chain(&sheet.note).map(String::as_str));
     let lines: Vec<String> = notes.flat_map(|note| wrapped(note, 190, ROOM)).collect();
     for (i, line) in lines.iter().enumerate() {
         block.text([MARGIN, 730 + 250 * i as i64], 190, Anchor::Start, false, line.as_str());

@@ -107,7 +107,7 @@ impl<'a> Draft<'a> {
         if sheet.tight() {
             facts.push_str(": measure it before the first cut");
         }
-        for more in sheet.stack_text().iter().chain(&sheet.matched) {
+        for more in sheet.stack_text().iter().chain(&sheet.matched).chain(&sheet.note) {
             facts = format!("{facts}; {more}");
         }
         let [stock, size] = titled(&sheet.stock, &sheet.size_text);
@@ -125,11 +125,14 @@ impl<'a> Draft<'a> {
     }
 
     pub fn of_board(section: &'a Section, board: &'a Board) -> Self {
-        let facts = match (board.spare.none, board.spare.tight) {
+        let mut facts = match (board.spare.none, board.spare.tight) {
             (true, _) => "nothing to spare: measure it before the first cut".to_string(),
             (false, true) => format!("only {} to spare: measure it before the first cut", board.spare.text),
             (false, false) => format!("{} to spare", board.spare.text),
         };
+        if let Some(note) = &board.note {
+            facts = format!("{facts}; {note}");
+        }
         let [stock, size] = titled(&board.stock, &board.size_text);
         let layout = Layout {
             number: board.number,

@@ -71,12 +71,13 @@ prop_compose! {
         grain in few(&[None, Some(StockGrain::Length), Some(StockGrain::Width), Some(StockGrain::None)]),
         on_hand in any::<bool>(),
         factory_edges in any::<bool>(),
+        ripped in prop::bool::weighted(0.2),
         trim in prop::option::weighted(0.2, trim()),
     ) -> Stock {
         Stock {
             material: material.into(), form, section, thickness, length, width,
             price: price.map(|minor| Rate::from(Money::from_minor(minor))),
-            per, qty, grain, on_hand, factory_edges, trim, ..Stock::default()
+            per, qty, grain, on_hand, factory_edges, ripped, trim, ..Stock::default()
         }
     }
 }
@@ -180,7 +181,7 @@ fn tear(batch: &mut Batch, nonsense: &Batch, row: usize, cell: prop::sample::Ind
             match_word "match", match_way "match_way", fit "fit", oversize "oversize", job "job";
         Stock stock 1: material "material", form "form", section "section", thickness "thickness", called "called",
             length "length", width "width", price "price", per "per", qty "qty", grain "grain", on_hand "on_hand",
-            factory_edges "factory_edges", trim "trim";
+            factory_edges "factory_edges", ripped "ripped", trim "trim";
     ];
     let (table, row, field, write) = &cells[cell.index(cells.len() + 4).min(cells.len() - 1)];
     write(batch);

@@ -62,12 +62,9 @@ pub fn narrow(
     usable: &[Option<UsableStock>],
     found: &mut Findings,
 ) -> Narrowed {
-    let owned = |&row: &usize| batch.stock[row].on_hand || !found.sure(stock_place(row, "on_hand"));
-    let nameless = |&row: &usize| {
-        batch.stock[row].section.is_none() && usable[row].as_ref().is_some_and(|usable| usable.board)
-    };
-    let ripped = stock.iter().copied().filter(nameless).filter(owned).collect();
-    let view = View { batch, usable, ripped };
+    let sure = |row: usize| found.sure_of(stock_place(row, ""), &["on_hand", "ripped"]);
+    let doubtful = stock.iter().copied().filter(|&row| !sure(row)).collect();
+    let view = View { batch, usable, doubtful };
     let mut questions: BTreeMap<Wanted, Vec<usize>> = BTreeMap::new();
     for &row in rows {
         if let Some(wanted) = Wanted::of(row, &batch.parts[row], found) {
@@ -117,8 +114,8 @@ pub fn narrow(
 struct View<'a> {
     batch: &'a Batch,
     usable: &'a [Option<UsableStock>],
-    /// Boards on hand without a section: what a rip left of one has none any more.
-    ripped: Vec<usize>,
+    /// Nobody knows whether these are on hand, or ripped.
+    doubtful: Vec<usize>,
 }
 
 impl View<'_> {
@@ -153,13 +150,8 @@ impl View<'_> {
             (None, Some((thickness, width))) => self.is(index, thickness) && self.width(index) == Some(width),
             (None, None) => false,
         };
-        let mut left: Vec<usize> = stock.iter().copied().filter(same).collect();
+        let left: Vec<usize> = stock.iter().copied().filter(same).collect();
         if !left.is_empty() {
-            // Else a plan that ripped a board could not be followed from there: the rest of it is as good as new for a rip.
-            if !wanted.whole_width {
-                left.extend(self.rips_of(&left));
-                left.sort_unstable();
-            }
             return Ok(left);
         }
         let sections: BTreeSet<Nominal> =
@@ -177,21 +169,6 @@ impl View<'_> {
         };
         let message = format!("no stock of this material is a {section}");
         Err(Refusal { field: "section", kind: ProblemKind::Section, message, hint })
-    }
-
-    /// What a rip may have left of some boards: as thick and narrower.
-    fn rips_of(&self, boards: &[usize]) -> Vec<usize> {
-        let mut widest: BTreeMap<Length, Option<Length>> = BTreeMap::new();
-        for &board in boards {
-            let Some(thickness) = self.thickness(board) else { continue };
-            let widest = widest.entry(thickness).or_default();
-            *widest = (*widest).max(self.width(board));
-        }
-        let narrower = |&index: &usize| {
-            let widest = self.thickness(index).and_then(|thickness| widest.get(&thickness).copied());
-            widest.is_some_and(|widest| self.width(index).is_some() && self.width(index) < widest)
-        };
-        self.ripped.iter().copied().filter(narrower).collect()
     }
 
     fn by_thickness(
@@ -296,13 +273,25 @@ impl View<'_> {
             return Ok(left);
         }
         let is_board = |&index: &usize| self.usable[index].as_ref().is_some_and(|usable| usable.board);
-        let boards: Vec<usize> = left.into_iter().filter(is_board).collect();
+        let mut boards: Vec<usize> = left.into_iter().filter(is_board).collect();
         if boards.is_empty() {
             return Err(Refusal {
                 field: "width",
                 kind: ProblemKind::Missing,
                 message: "a part cut from a sheet needs a width".into(),
                 hint: "only a part as wide as its board may leave it out".into(),
+            });
+        }
+        if boards.iter().any(|index| self.doubtful.contains(index)) {
+            return Ok(boards);
+        }
+        boards.retain(|&index| !self.batch.stock[index].ripped);
+        if boards.is_empty() {
+            return Err(Refusal {
+                field: "width",
+                kind: ProblemKind::Missing,
+                message: "a part as wide as its board cannot come from boards that are ripped".into(),
+                hint: "there are no others of this kind; fill in `width` if the part may be narrower".into(),
             });
         }
         let widths: BTreeSet<Length> = boards.iter().filter_map(|&index| self.width(index)).collect();

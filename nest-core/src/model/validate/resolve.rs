@@ -142,6 +142,15 @@ fn look_at_section(row: usize, s: &Stock, found: &mut Findings) {
         ("width", s.width, Length::inches(section.width().into(), 1)),
     ];
     let tabled = actual_size(&section).is_some();
+    if s.ripped && s.width.is_none() && found.sure(place(row, "ripped")) {
+        found
+            .add(
+                place(row, "width"),
+                ProblemKind::Missing,
+                format!("a board that is ripped is narrower than a {section}"),
+            )
+            .hint("fill in `width` as measured, or leave `ripped` empty");
+    }
     for (field, measured, nominal) in nominal {
         if !tabled && measured.is_none() {
             found

@@ -171,8 +171,6 @@ impl<'a> Relaxation<'a> {
             let basic = self.master.basic_columns();
             self.master.restart();
             self.master.crash(&basic.into_iter().filter(|&c| self.master.is_active(c)).collect::<Vec<_>>());
-        }
-        if some {
             self.depth = self.depth.max(Depth::Many);
         }
         some

@@ -23,31 +23,35 @@ fn a_part_as_wide_as_its_board_is_none_of_what_a_rip_left() {
     }
 }
 
-/// Else a board that is ripped once would be lost for the other rips of its plan.
+/// Else a board that is ripped once would be lost for the other rips of its plan, or serve parts that are wider.
 #[test]
-fn a_part_that_is_ripped_may_come_from_what_a_rip_left_of_its_section() {
+fn what_a_rip_left_serves_parts_that_say_how_wide_they_are() {
     let section = |text: &str| Some(text.parse().unwrap());
     let rip = Part { section: section("1x6"), thickness: None, ..part() };
     let of_section = Stock { section: section("1x6"), thickness: None, width: None, ..board() };
-    let left = Stock { width: Some(whole(4)), on_hand: true, qty: Some(1), ..board() };
-    let from = |part: &Part, stock: &Stock| {
-        let checked = batch(vec![part.clone()], vec![stock.clone(), of_section.clone()]).check().unwrap();
-        checked.parts()[0].from.iter().map(|placing| placing.stock).collect::<Vec<_>>()
+    let left =
+        Stock { width: Some(whole(4)), ripped: true, on_hand: true, qty: Some(1), ..of_section.clone() };
+    let from = |part: &Part, stock: [&Stock; 2]| {
+        let checked = batch(vec![part.clone()], stock.map(Stock::clone).to_vec()).check()?;
+        Ok::<Vec<usize>, Problems>(checked.parts()[0].from.iter().map(|placing| placing.stock).collect())
     };
-    assert_eq!(from(&rip, &left), [0, 1]);
-    // What is as wide as a 1x6 is none of it, nor is a rip made of what is for sale under another name, is wider or
-    // thicker, or nobody knows how wide.
-    assert_eq!(from(&Part { width: None, ..rip.clone() }, &left), [1]);
-    let others = [
-        Stock { on_hand: false, ..left.clone() },
-        Stock { section: section("1x4"), thickness: None, width: None, ..left.clone() },
-        Stock { width: Some(whole(6)), ..left.clone() },
-        Stock { width: None, ..left.clone() },
-        Stock { thickness: Some(whole(1)), ..left },
-    ];
-    for other in others {
-        assert_eq!(from(&rip, &other), [1], "{other:?}");
-    }
+    assert_eq!(from(&rip, [&left, &of_section]).unwrap(), [0, 1]);
+    let whole_width = Part { width: None, ..rip.clone() };
+    assert_eq!(from(&whole_width, [&left, &of_section]).unwrap(), [1]);
+    let measured = Stock { ripped: false, ..left.clone() };
+    assert_eq!(from(&whole_width, [&measured, &of_section]).unwrap(), [0, 1]);
+    // No rip of a 1x6 is what a rip left of another section.
+    let other = Stock { section: section("1x8"), ..left.clone() };
+    assert_eq!(from(&rip, [&other, &of_section]).unwrap(), [1]);
+    // Where boards have no section and all are on hand, it says which width is meant.
+    let owned = Stock { on_hand: true, qty: Some(1), ..board() };
+    let left_of_it = Stock { width: Some(whole(2)), ripped: true, ..owned.clone() };
+    let plain = Part { width: None, ..part() };
+    assert_eq!(from(&plain, [&left_of_it, &owned]).unwrap(), [1]);
+    let problems = from(&whole_width, [&left, &left]).unwrap_err().to_string();
+    assert!(problems.contains("cannot come from boards that are ripped"), "{problems}");
+    let problems = from(&rip, [&Stock { width: None, ..left }, &of_section]).unwrap_err().to_string();
+    assert!(problems.contains("a board that is ripped is narrower than a 1x6"), "{problems}");
 }
 
 #[test]
