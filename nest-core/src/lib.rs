@@ -109,7 +109,8 @@
 //!
 //! - Costs: whole numbers in what the batch counts in, exactly; [`Measure`](model::Measure) makes money and words of them.
 //! - Errors: what is wrong with a question ([`Problems`](model::Problems)), with a plan ([`Faults`](check::Faults)) and with
-//!   what is said to be done of it ([`Misfits`](rest::Misfits)) is listed in full, each with its place, and goes up with `?`.
+//!   what is said to be done of it or before it ([`Misfits`](rest::Misfits), [`Untruths`](rest::Untruths)) is listed in
+//!   full, each with its place, and goes up with `?`.
 //! - Progress and cancelling: [`Observer`](search::Observer). A question takes as long as its effort says, up to minutes
 //!   for [`Deep`](search::Effort::Deep): whoever serves others sets a [time limit](search::Options::time_limit).
 //! - Keeping a plan: feature `serde` and the batch that is kept with it; see [`plan`]. What comes back is judged by

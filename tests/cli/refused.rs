@@ -14,7 +14,7 @@ use nest_cli::plan_file::{FORMAT, GroupFile, LayoutFile, PlanFile, UnplacedFile,
 use nest_core::check::{Fault, check};
 use nest_core::model::{Batch, Measure, Part, Stock};
 use nest_core::plan::Plan;
-use nest_core::rest::{Before, Made};
+use nest_core::rest::{Before, Made, Untruths};
 use nest_core::solution::Status;
 use nest_core::units::Length;
 
@@ -165,7 +165,7 @@ fn every_file_of_the_folder_is_refused_for_its_reason() {
         let found = match read_plan(&fs::read(folder().join(&file)).unwrap()) {
             Err(_) => BTreeSet::from(["Unreadable".to_owned()]),
             Ok(input) => {
-                let untrue = input.before.check(&input.batch).err().unwrap_or_default();
+                let untrue = input.before.check(&input.batch).err().map_or(Vec::new(), Untruths::into_vec);
                 let untrue = untrue.iter().map(|untrue| format!("Before/{}", variant(untrue)));
                 match check(&input.batch.check().unwrap(), &input.plan) {
                     Ok(_) => untrue.collect(),

@@ -4,7 +4,7 @@ use super::build::Boards;
 use super::build_sheets::Sheets;
 use super::carried_on::{Planned, SPARE, carried, cut, quantities};
 use nest_core::model::{Fit, MatchWay, Part, PartGrain};
-use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Untrue, Wrong};
+use nest_core::rest::{Before, Done, Followed, How, Misfit, Rest, Untrue, Untruths, Wrong};
 use nest_core::units::Length;
 
 /// Two boards of a metre, on each two parts `p0` of 400 and one `p1` of 150; offcuts of 40 are no use.
@@ -206,7 +206,7 @@ fn what_cannot_have_been_done_is_named() {
     let wrong = |change: &dyn Fn(&mut Before)| {
         let mut before = before.clone();
         change(&mut before);
-        before.check(&batch).err().unwrap_or_default()
+        before.check(&batch).err().map_or(Vec::new(), Untruths::into_vec)
     };
     assert_eq!(wrong(&|_| ()), []);
     let [turned, blanks] = [0, 1];

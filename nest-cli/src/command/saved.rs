@@ -104,8 +104,8 @@ pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
         warnings: &[],
     };
     let mut faults = claims(&stated, &batch, &solution);
-    let untrue = before.check(batch.batch()).err().unwrap_or_default();
-    faults.extend(untrue.iter().map(ToString::to_string));
+    let untrue = before.check(batch.batch()).err();
+    faults.extend(untrue.iter().flat_map(|untrue| untrue.as_slice()).map(ToString::to_string));
     // Amounts in another measure mean nothing.
     if stated.measure == batch.measure() {
         faults.extend(beside(&stated, &plan_file(&source)));

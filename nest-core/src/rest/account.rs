@@ -51,6 +51,35 @@ impl fmt::Display for Untrue {
     }
 }
 
+/// Everything that cannot be true of what was done before; one a line when it is displayed.
+#[derive(Clone, Debug, PartialEq, Eq)]
+pub struct Untruths(Vec<Untrue>);
+
+impl Untruths {
+    /// What cannot be true, at least one.
+    pub fn as_slice(&self) -> &[Untrue] {
+        &self.0
+    }
+
+    /// What cannot be true, at least one.
+    pub fn into_vec(self) -> Vec<Untrue> {
+        self.0
+    }
+}
+
+impl fmt::Display for Untruths {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        for (index, untrue) in self.0.iter().enumerate() {
+            let separator = if index == 0 { "" } else { "\n" };
+            write!(f, "{separator}{untrue}")?;
+        }
+        Ok(())
+    }
+}
+
+impl std::error::Error for Untrue {}
+impl std::error::Error for Untruths {}
+
 impl Before {
     /// Whether it can be true beside the question of its plan.
     ///
@@ -58,7 +87,7 @@ impl Before {
     ///
     /// # Errors
     /// Everything that cannot.
-    pub fn check(&self, question: &Batch) -> Result<(), Vec<Untrue>> {
+    pub fn check(&self, question: &Batch) -> Result<(), Untruths> {
         let asked: BTreeSet<Part> = question.parts.iter().map(same).collect();
         let sizes: BTreeSet<(Part, Length)> =
             question.parts.iter().map(|part| (of_any_size(part), part.length)).collect();
@@ -82,7 +111,7 @@ impl Before {
         let rows = question.stock.iter().enumerate().skip(listed);
         let not_there = rows.filter(|(_, row)| !row.on_hand || row.qty.is_none());
         untrue.extend(not_there.map(|(stock, _)| Untrue::NotOnHand { stock }));
-        if untrue.is_empty() { Ok(()) } else { Err(untrue) }
+        if untrue.is_empty() { Ok(()) } else { Err(Untruths(untrue)) }
     }
 }
 

@@ -66,7 +66,7 @@ mod made;
 mod taken;
 mod wood;
 
-pub use account::Untrue;
+pub use account::{Untrue, Untruths};
 pub use done::{Done, How, Misfit, Misfits, Wrong};
 pub use wood::{Origin, edges_on};
 
