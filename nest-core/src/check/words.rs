@@ -150,11 +150,7 @@ impl fmt::Display for Fault {
 
 impl fmt::Display for Faults {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (index, fault) in self.as_slice().iter().enumerate() {
-            let separator = if index == 0 { "" } else { "\n" };
-            write!(f, "{separator}{fault}")?;
-        }
-        Ok(())
+        crate::model::lines(self.as_slice(), f)
     }
 }
 

@@ -20,6 +20,7 @@ pub use checked::{CheckedBatch, CutPart, Group, GroupKind, Placing, UsableStock}
 pub use fold::{fold, nearest};
 pub use measure::Measure;
 pub use part::{Fit, MatchWay, Part, PartGrain};
+pub(crate) use problem::lines;
 pub use problem::{Problem, ProblemKind, Problems, Table, TableCell, Unread};
 pub use shop::{Band, BoardSettings, FirstCut, MOST_RIPPED_OFF, SheetSettings, Shop, Stages, Vehicle};
 pub use stock::{Form, Per, Stock, StockGrain};

@@ -127,12 +127,17 @@ impl fmt::Display for Problem {
 
 impl fmt::Display for Problems {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (index, problem) in self.0.iter().enumerate() {
-            let separator = if index == 0 { "" } else { "\n" };
-            write!(f, "{separator}{problem}")?;
-        }
-        Ok(())
+        lines(&self.0, f)
     }
+}
+
+/// One a line, as every list of what is wrong is displayed.
+pub(crate) fn lines<T: fmt::Display>(all: &[T], f: &mut fmt::Formatter<'_>) -> fmt::Result {
+    for (index, one) in all.iter().enumerate() {
+        let separator = if index == 0 { "" } else { "\n" };
+        write!(f, "{separator}{one}")?;
+    }
+    Ok(())
 }
 
 impl std::error::Error for Problem {}

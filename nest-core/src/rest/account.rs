@@ -69,11 +69,7 @@ impl Untruths {
 
 impl fmt::Display for Untruths {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (index, untrue) in self.0.iter().enumerate() {
-            let separator = if index == 0 { "" } else { "\n" };
-            write!(f, "{separator}{untrue}")?;
-        }
-        Ok(())
+        crate::model::lines(&self.0, f)
     }
 }
 

@@ -102,11 +102,7 @@ impl fmt::Display for Wrong {
 
 impl fmt::Display for Misfits {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        for (index, misfit) in self.0.iter().enumerate() {
-            let separator = if index == 0 { "" } else { "\n" };
-            write!(f, "{separator}{misfit}")?;
-        }
-        Ok(())
+        crate::model::lines(&self.0, f)
     }
 }
 
