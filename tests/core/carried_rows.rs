@@ -2,7 +2,7 @@
 
 use super::build::Boards;
 use super::build_sheets::Sheets;
-use super::carried_on::{Planned, boards, cut, draws, sheets};
+use super::carried_on::{Planned, boards, carried, cut, draws, sheets};
 use nest_core::check::check;
 use nest_core::model::{Batch, Part, Stock, Trim};
 use nest_core::plan::{GroupClaim, Kind, Plan};
@@ -249,6 +249,20 @@ fn wood_of_the_plan_is_known_again_in_any_units() {
         [2],
         "what the rack had is as like as what the plan leaves"
     );
+}
+
+#[test]
+fn what_a_rip_left_is_known_again_by_who_does_not_say_so() {
+    let mut batch = Boards::new().stock(1_000_000, 5).part(1_000_000, 1).batch;
+    batch.stock[0].width = Some(Length::mm(140));
+    batch.parts[0].width = Some(Length::mm(40));
+    batch.shop.boards.keep = Length::mm(100);
+    let planned = Planned::of(&batch);
+    let rest = planned.rest(&planned.all());
+    let left = carried(&rest).iter().find(|row| row.ripped).unwrap();
+    assert_eq!(left.width, Some(Length::mm(100)));
+    let rack = [left.clone(), Stock { ripped: false, ..left.clone() }];
+    assert_eq!(planned.followed(&planned.all()).again(&rack), [0, 1]);
 }
 
 /// So many pieces made and boards gone, all counted within some seconds although they are alike.

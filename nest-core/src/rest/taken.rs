@@ -95,6 +95,7 @@ fn key(stock: &Stock, level: usize) -> Stock {
     }
     if level > SAME {
         key.factory_edges = false;
+        key.ripped = false;
         key.trim = None;
     }
     key

@@ -133,7 +133,7 @@ fn trim(row: usize, s: &Stock, board: bool, shop: &Shop, found: &mut Findings) -
 }
 
 /// A measured size beside a section may be smaller than its name, never larger; a section outside the tables has no
-/// size but the one that is measured.
+/// size but the one that is measured, nor has a board that a rip has left narrower.
 fn look_at_section(row: usize, s: &Stock, found: &mut Findings) {
     let Some(section) = s.section else { return };
     let (top, bottom) = section.thickness();
