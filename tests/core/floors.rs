@@ -204,7 +204,7 @@ proptest! {
             shared(&question, &berths, &base, shares)
         };
         let mut leaves: Vec<Leaf> = leaves.iter().map(&mut leaf).collect();
-        match (floor_of(&batch, 0, &Certificate { leaves: leaves.clone() }), best(&question)) {
+        match (floor_of(&batch, 0, &Certificate { leaves: leaves.clone(), matched: false }), best(&question)) {
             (Ok(Floor::Cost(floor)), Some(cost)) => prop_assert!(floor <= cost, "{} > {}", floor, cost),
             (Ok(_), None) => {}
             other => prop_assert!(false, "{:?}", other),
@@ -213,7 +213,7 @@ proptest! {
         for at in 0..last.values.len() {
             if last.values[at].value > 0 {
                 last.values[at].value -= 1;
-                let floor = floor_of(&batch, 0, &Certificate { leaves });
+                let floor = floor_of(&batch, 0, &Certificate { leaves, matched: false });
                 prop_assert!(matches!(floor, Err(Refusal::ValueTooSmall { .. })), "{:?}", floor);
                 break;
             }
@@ -224,7 +224,7 @@ proptest! {
     fn no_plan_beats_an_accepted_floor(question in question()) {
         let batch = batch(&question);
         prop_assume!(batch.groups().len() == 1 && batch.groups()[0].stock.len() == question.1.len());
-        let floor = floor_of(&batch, 0, &Certificate { leaves: vec![leaf(&question)] });
+        let floor = floor_of(&batch, 0, &Certificate { leaves: vec![leaf(&question)], matched: false });
         match (floor, best(&question)) {
             (Ok(Floor::Cost(floor)), Some(cost)) => prop_assert!(floor <= cost, "{} > {}", floor, cost),
             (Ok(_), None) => {}
@@ -239,8 +239,8 @@ proptest! {
         let whole = leaf(&question);
         let part = |least, most| Leaf { bounds: vec![UseBound { stock: 0, least, most }], ..whole.clone() };
         let leaves = vec![part(at + 1, None), part(0, Some(at))];
-        let split = floor_of(&batch, 0, &Certificate { leaves });
-        let whole = floor_of(&batch, 0, &Certificate { leaves: vec![whole.clone()] });
+        let split = floor_of(&batch, 0, &Certificate { leaves, matched: false });
+        let whole = floor_of(&batch, 0, &Certificate { leaves: vec![whole.clone()], matched: false });
         let order = |floor| match floor {
             Floor::Cost(cost) => cost,
             Floor::Impossible => i128::MAX,
@@ -258,7 +258,7 @@ proptest! {
             let mut leaf = leaf(&question);
             if leaf.values[s].value > 0 {
                 leaf.values[s].value -= 1;
-                let floor = floor_of(&batch, 0, &Certificate { leaves: vec![leaf] });
+                let floor = floor_of(&batch, 0, &Certificate { leaves: vec![leaf], matched: false });
                 prop_assert!(matches!(floor, Err(Refusal::ValueTooSmall { .. })), "{:?}", floor);
             }
         }

@@ -180,7 +180,7 @@ fn boards_without_a_width_are_never_ripped() {
             .to_vec(),
         ..Leaf::default()
     };
-    plan.groups[0].certificate = Some(Certificate { leaves: vec![leaf] });
+    plan.groups[0].certificate = Some(Certificate { leaves: vec![leaf], matched: false });
     let faults = check(&question, &plan).unwrap_err();
     assert_eq!(names(&faults), ["Certificate/NoWidth".to_owned()].into());
 }
@@ -245,7 +245,7 @@ fn lengths_are_no_reason_where_two_parts_fit_side_by_side_to_the_tick() {
         batch.stock[0].width = Some(width);
         let value = StockValue { stock: 0, piece: None, value: 1_000_000, reason: Reason::Lengths };
         let leaf = Leaf { prices: vec![(0, 1), (1, 1)], values: vec![value], ..Leaf::default() };
-        floor_of(&batch.check().unwrap(), 0, &Certificate { leaves: vec![leaf] })
+        floor_of(&batch.check().unwrap(), 0, &Certificate { leaves: vec![leaf], matched: false })
     };
     // Two cleats of 60 and a kerf of 3.
     assert!(matches!(proof(Length::mm(123)), Err(Refusal::SideBySide { .. })));
@@ -265,7 +265,7 @@ fn a_part_that_may_turn_counts_with_its_shorter_side() {
     let claim = |value| {
         let values = vec![StockValue { stock: 0, piece: None, value, reason: Reason::Lengths }];
         let leaf = Leaf { prices: vec![(0, 1)], values, ..Leaf::default() };
-        floor_of(&batch, 0, &Certificate { leaves: vec![leaf] })
+        floor_of(&batch, 0, &Certificate { leaves: vec![leaf], matched: false })
     };
     assert!(matches!(claim(3), Err(Refusal::ValueTooSmall { found: 4, .. })));
     assert_eq!(claim(4), Ok(Floor::Cost(3 * 4000)));

@@ -127,7 +127,7 @@ fn certificate() -> impl Strategy<Value = Certificate> {
     let prices = vec((0..9_usize, any::<i64>()), 0..3);
     let leaf = (vec(bound, 0..2), prices, vec(value, 0..2), vec(share, 0..2))
         .prop_map(|(bounds, prices, values, shares)| Leaf { bounds, prices, values, shares });
-    vec(leaf, 0..3).prop_map(|leaves| Certificate { leaves })
+    (vec(leaf, 0..3), any::<bool>()).prop_map(|(leaves, matched)| Certificate { leaves, matched })
 }
 
 fn claim() -> impl Strategy<Value = GroupClaim> {

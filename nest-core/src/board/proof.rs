@@ -57,7 +57,7 @@ pub(super) fn by_length(problem: &Problem) -> Prices {
 /// A certificate with a leaf for each case.
 pub(super) fn certificate(question: &Question, cases: &[(Vec<Range>, Prices)]) -> Certificate {
     let leaves = cases.iter().map(|(ranges, prices)| leaf(question, ranges, prices)).collect();
-    Certificate { leaves }
+    Certificate { leaves, matched: false }
 }
 
 fn leaf(question: &Question, ranges: &[Range], prices: &Prices) -> Leaf {

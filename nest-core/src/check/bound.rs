@@ -20,11 +20,12 @@
 use std::collections::btree_map::Entry;
 use std::collections::{BTreeMap, BTreeSet};
 
+use super::asked::Asked;
 use super::cover::{Choice, cover};
 use super::knapsack::{Claim, Item, Verdict, judge};
 use super::panel::Panel;
 use super::regions::{Gap, Region, gap};
-use super::shares::{Berth, Priced, Shares, asked};
+use super::shares::{Berth, Priced, Shares};
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, Group, UsableStock};
 use crate::plan::{Certificate, Leaf, PartShare, Reason};
@@ -116,8 +117,9 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
         return Err(Refusal::TooLarge { leaf: None, what: "the number of leaves" });
     }
     let limited: Vec<Limited<'_>> = limited.into_iter().collect();
+    let asked = &Asked::new(batch, certificate.matched);
     let whole = of.stock.iter().map(|&s| (0, supply(batch, s).unwrap_or(u64::MAX)));
-    let whole: Region = whole.chain(limited.iter().map(|(_, parts)| (0, asked(batch, parts)))).collect();
+    let whole: Region = whole.chain(limited.iter().map(|(_, parts)| (0, asked.total(parts)))).collect();
     let mut work = Work::new();
     let all = || certificate.leaves.iter().enumerate();
     for (l, leaf) in all().filter(|(_, leaf)| !leaf.shares.is_empty()) {
@@ -126,8 +128,8 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
             return Err(Refusal::TooLarge { leaf: Some(l), what: "the number of shares" });
         }
     }
-    let prices = all().map(|(l, leaf)| prices(batch, of, l, leaf)).collect::<Result<Vec<_>, _>>()?;
-    let shares = all().zip(&prices).map(|((l, leaf), prices)| Shares::of(batch, of, l, leaf, prices));
+    let prices = all().map(|(l, leaf)| prices(asked, of, l, leaf)).collect::<Result<Vec<_>, _>>()?;
+    let shares = all().zip(&prices).map(|((l, leaf), prices)| Shares::of(asked, of, l, leaf, prices));
     let shares = shares.collect::<Result<Vec<_>, _>>()?;
     let mut regions = Vec::new();
     for (l, leaf) in all() {
@@ -155,7 +157,7 @@ pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -
         let claimed = leaf.values.iter().map(|value| ((value.stock, value.piece), value.value, value.reason));
         let values = match held.entry((&leaf.prices, &leaf.shares, claimed.collect())) {
             Entry::Occupied(known) => known.get().clone(),
-            Entry::Vacant(new) => new.insert(values(batch, of, l, leaf, shares, &mut work)?).clone(),
+            Entry::Vacant(new) => new.insert(values(asked, of, l, leaf, shares, &mut work)?).clone(),
         };
         let mut choices = Vec::new();
         for ((&s, values), &(least, most)) in of.stock.iter().zip(values).zip(region) {
@@ -210,7 +212,8 @@ fn region(batch: &CheckedBatch, group: &Group, l: usize, leaf: &Leaf) -> Result<
 }
 
 /// The prices above 0 of the leaf: part and price.
-fn prices(batch: &CheckedBatch, group: &Group, l: usize, leaf: &Leaf) -> Result<Vec<(usize, i64)>, Refusal> {
+fn prices(asked: &Asked<'_>, group: &Group, l: usize, leaf: &Leaf) -> Result<Vec<(usize, i64)>, Refusal> {
+    let batch = asked.batch;
     let mut seen = vec![false; group.parts.len()];
     let mut prices = Vec::new();
     for &(part, price) in &leaf.prices {
@@ -228,7 +231,10 @@ fn prices(batch: &CheckedBatch, group: &Group, l: usize, leaf: &Leaf) -> Result<
         if price > 0 && optional {
             return Err(Refusal::OptionalPriced { leaf: l, part: which(), found: price });
         }
-        if price > 0 && quantity(batch, part) > 0 {
+        if price > 0 && asked.within(part) {
+            return Err(Refusal::WithinStrip { leaf: l, part: which() });
+        }
+        if price > 0 && asked.quantity(part) > 0 {
             prices.push((part, price));
         }
     }
@@ -237,13 +243,14 @@ fn prices(batch: &CheckedBatch, group: &Group, l: usize, leaf: &Leaf) -> Result<
 
 /// The value of each stock of the group, after each was found to hold.
 fn values(
-    batch: &CheckedBatch,
+    asked: &Asked<'_>,
     group: &Group,
     l: usize,
     leaf: &Leaf,
     shares: &Shares<'_>,
     work: &mut Work,
 ) -> Result<Vec<Values>, Refusal> {
+    let batch = asked.batch;
     let mut values: Vec<BTreeMap<Option<u32>, i64>> = vec![BTreeMap::new(); group.stock.len()];
     // Stock on which the same parts can be packed the same way is judged together.
     let mut packings: BTreeMap<Vec<Item>, (Vec<Claim>, Vec<usize>)> = BTreeMap::new();
@@ -265,7 +272,7 @@ fn values(
         }
         match claimed.reason {
             Reason::Lengths => {
-                let strips = strips(batch, s, stock, prices);
+                let strips = strips(asked, s, prices);
                 if let Some((part, beside)) = beside(stock, &strips) {
                     let [part, beside] = [part, beside].map(|part| Which::part(batch, part));
                     return Err(Refusal::SideBySide { leaf: l, stock: Which::stock(batch, s), part, beside });
@@ -277,12 +284,12 @@ fn values(
                 claims.push(claim);
                 of.push(s);
             }
-            Reason::Area => Panel { batch, group, leaf: l, s, stock, prices }.area(claimed.value)?,
+            Reason::Area => Panel { asked, group, leaf: l, s, stock, prices }.area(claimed.value)?,
             Reason::Dual { along, across } => {
-                Panel { batch, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
+                Panel { asked, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
             }
             Reason::Sets { along, across, stages } => {
-                Panel { batch, group, leaf: l, s, stock, prices }.sets(
+                Panel { asked, group, leaf: l, s, stock, prices }.sets(
                     claimed.value,
                     [along, across],
                     stages,
@@ -290,7 +297,7 @@ fn values(
                 )?;
             }
             Reason::Cuts { grid, stages } => {
-                Panel { batch, group, leaf: l, s, stock, prices }.cuts(claimed.value, grid, stages, work)?;
+                Panel { asked, group, leaf: l, s, stock, prices }.cuts(claimed.value, grid, stages, work)?;
             }
         }
     }
@@ -343,17 +350,11 @@ pub(super) struct Strip {
 }
 
 /// The priced parts that may come from a stock.
-pub(super) fn strips(batch: &CheckedBatch, s: usize, stock: &UsableStock, prices: &[Priced]) -> Vec<Strip> {
-    let full = stock.usable()[1];
+pub(super) fn strips(asked: &Asked<'_>, s: usize, prices: &[Priced]) -> Vec<Strip> {
     let strip = |&Priced { part, price, qty }: &Priced| {
-        let cut = batch.parts().get(part)?;
-        let placing = cut.from.get(cut.from.binary_search_by_key(&s, |placing| placing.stock).ok()?)?;
-        let (length, width) = (cut.length, cut.width.unwrap_or(full));
-        let straight = placing.straight.then_some((length, width));
-        let turned = placing.turned.then_some((width, length));
-        let ways = || straight.into_iter().chain(turned);
-        let along = ways().map(|way| way.0.ticks()).min()?;
-        let across = ways().map(|way| way.1.ticks()).min()?;
+        let lies = asked.lies(part, s);
+        let along = lies.iter().map(|lie| lie.size[0].ticks()).min()?;
+        let across = lies.iter().map(|lie| lie.size[1].ticks()).min()?;
         Some(Strip { part, price, qty, along, across })
     };
     prices.iter().filter_map(strip).collect()
@@ -392,10 +393,6 @@ fn items(stock: &UsableStock, strips: &[Strip]) -> Vec<Item> {
 /// A size with one kerf added; both are far below 2^63, see [`Length::MAX`](crate::units::Length::MAX).
 pub(super) fn size_with_kerf(stock: &UsableStock, ticks: i64) -> i128 {
     i128::from(ticks) + i128::from(stock.kerf.ticks())
-}
-
-pub(super) fn quantity(batch: &CheckedBatch, part: usize) -> u32 {
-    batch.batch().parts.get(part).map_or(0, |part| part.qty)
 }
 
 fn supply(batch: &CheckedBatch, stock: usize) -> Option<u64> {

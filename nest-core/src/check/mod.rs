@@ -9,6 +9,7 @@
 //! one not made is named; no more stock is used than there is; every floor is proven by its certificate.
 #![deny(clippy::float_arithmetic)]
 
+mod asked;
 mod bound;
 mod cover;
 mod dual;

@@ -3,19 +3,20 @@
 //!
 //! In all four, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
 
-use super::bound::{Work, gcd, quantity, size_with_kerf, strips};
+use super::asked::{Asked, Lie};
+use super::bound::{Work, gcd, size_with_kerf, strips};
 use super::dual::Function;
 use super::guillotine::{self, Rule, Tile};
 use super::sets::{self, Member, Sheet, Verdict};
 use super::shares::Priced;
 use super::{Refusal, Which};
-use crate::model::{CheckedBatch, FirstCut, Group, Placing, Stages, UsableStock};
+use crate::model::{CheckedBatch, FirstCut, Group, Stages, UsableStock};
 use crate::plan::Dual;
 use crate::units::Length;
 
 /// One stock in one leaf, with the prices above 0 of the leaf.
 pub(super) struct Panel<'a> {
-    pub batch: &'a CheckedBatch,
+    pub asked: &'a Asked<'a>,
     pub group: &'a Group,
     pub leaf: usize,
     pub s: usize,
@@ -39,15 +40,19 @@ impl Images<'_> {
     }
 
     /// The least of all ways to lie.
-    fn least(&self, lies: &[[i64; 2]]) -> Result<Option<i128>, Refusal> {
-        let all: Vec<i128> = lies.iter().map(|&size| self.of(size)).collect::<Result<_, _>>()?;
+    fn least(&self, lies: &[Lie<i64>]) -> Result<Option<i128>, Refusal> {
+        let all: Vec<i128> = lies.iter().map(|lie| self.of(lie.size)).collect::<Result<_, _>>()?;
         Ok(all.into_iter().min())
     }
 }
 
 impl Panel<'_> {
+    fn batch(&self) -> &CheckedBatch {
+        self.asked.batch
+    }
+
     fn which(&self) -> Which {
-        Which::stock(self.batch, self.s)
+        Which::stock(self.batch(), self.s)
     }
 
     /// The clean size, where there is a width.
@@ -78,22 +83,16 @@ impl Panel<'_> {
         Ok(all / (size / divisor).max(1))
     }
 
-    /// Cut size of a part, and how it may lie on this stock.
-    fn part(&self, part: usize, clean: [Length; 2]) -> Option<([Length; 2], &Placing)> {
-        let cut = self.batch.parts().get(part)?;
-        let placing = cut.from.iter().find(|placing| placing.stock == self.s)?;
-        Some(([cut.length, cut.width.unwrap_or(clean[1])], placing))
-    }
-
     /// By area: what does not overlap collects at most the whole area at the best price over area.
     pub fn area(&self, claimed: i64) -> Result<(), Refusal> {
         let clean = self.clean()?;
-        let product = |size: [Length; 2]| {
-            size_with_kerf(self.stock, size[0].ticks()) * size_with_kerf(self.stock, size[1].ticks())
-        };
-        for strip in strips(self.batch, self.s, self.stock, self.prices) {
-            let Some((size, _)) = self.part(strip.part, clean) else { continue };
-            self.hold(claimed, self.rate(strip.price, product(size).max(1), product(clean))?)?;
+        let product = |size: [i64; 2]| i128::from(size[0]) * i128::from(size[1]);
+        for strip in strips(self.asked, self.s, self.prices) {
+            let Some(area) = self.lies(strip.part).iter().map(|lie| product(lie.size)).min() else {
+                continue;
+            };
+            let whole = product(clean.map(|side| self.with_kerf(side)));
+            self.hold(claimed, self.rate(strip.price, area.max(1), whole)?)?;
         }
         Ok(())
     }
@@ -104,10 +103,10 @@ impl Panel<'_> {
     pub fn dual(&self, claimed: i64, duals: [Dual; 2]) -> Result<(), Refusal> {
         let clean = self.clean()?;
         let images = self.images(duals, clean)?;
-        for strip in strips(self.batch, self.s, self.stock, self.prices) {
-            let Some(size) = images.least(&self.lies(strip.part, clean))? else { continue };
+        for strip in strips(self.asked, self.s, self.prices) {
+            let Some(size) = images.least(&self.lies(strip.part))? else { continue };
             if size == 0 {
-                let part = Which::part(self.batch, strip.part);
+                let part = Which::part(self.batch(), strip.part);
                 return Err(Refusal::Unbounded { leaf: self.leaf, stock: self.which(), part });
             }
             self.hold(claimed, self.rate(strip.price, size, images.whole)?)?;
@@ -127,8 +126,8 @@ impl Panel<'_> {
         let rule = self.rule(stages)?;
         let images = self.images(duals, clean)?;
         let mut members = Vec::new();
-        for strip in strips(self.batch, self.s, self.stock, self.prices) {
-            let lies = self.lies(strip.part, clean);
+        for strip in strips(self.asked, self.s, self.prices) {
+            let lies = self.lies(strip.part);
             let Some(image) = images.least(&lies)? else { continue };
             members.push(Member { lies, image, price: strip.price, most: strip.qty });
         }
@@ -148,12 +147,9 @@ impl Panel<'_> {
     }
 
     /// All ways a part may lie on this stock, kerf included.
-    fn lies(&self, part: usize, clean: [Length; 2]) -> Vec<[i64; 2]> {
-        let Some(([length, width], placing)) = self.part(part, clean) else { return Vec::new() };
-        let straight = placing.straight.then_some([length, width]);
-        let turned = (placing.turned && !(placing.straight && length == width)).then_some([width, length]);
-        let lies = straight.into_iter().chain(turned);
-        lies.map(|size| size.map(|side| self.with_kerf(side))).collect()
+    fn lies(&self, part: usize) -> Vec<Lie<i64>> {
+        let lies = self.asked.lies(part, self.s).into_iter();
+        lies.map(|lie| Lie { size: lie.size.map(|side| self.with_kerf(side)), run: lie.run }).collect()
     }
 
     /// A pair of functions for this stock.
@@ -163,10 +159,10 @@ impl Panel<'_> {
             .group
             .parts
             .iter()
-            .filter(|&&part| self.batch.batch().parts.get(part).is_some_and(|part| !part.optional))
-            .map(|&part| Priced { part, price: 0, qty: quantity(self.batch, part) })
+            .filter(|&&part| self.batch().batch().parts.get(part).is_some_and(|part| !part.optional))
+            .map(|&part| Priced { part, price: 0, qty: self.asked.quantity(part) })
             .collect();
-        let counted = strips(self.batch, self.s, self.stock, &required);
+        let counted = strips(self.asked, self.s, &required);
         let function = |axis: usize| {
             let capacity = size_with_kerf(self.stock, clean[axis].ticks());
             let smallest = counted.iter().map(|strip| {
@@ -201,10 +197,7 @@ impl Panel<'_> {
         let no_grid = || Refusal::Grid { leaf: self.leaf, stock: self.which(), found: grid };
         let mut tiles: Vec<Tile> = Vec::new();
         for &Priced { part, price, qty } in self.prices {
-            let Some(([length, width], placing)) = self.part(part, clean) else { continue };
-            let straight = placing.straight.then_some([length, width]);
-            let turned = placing.turned.then_some([width, length]);
-            for [along, across] in straight.into_iter().chain(turned) {
+            for Lie { size: [along, across], .. } in self.asked.lies(part, self.s) {
                 let size = steps(along).zip(steps(across)).filter(|&(x, y)| x > 0 && y > 0);
                 let (x, y) = size.ok_or_else(no_grid)?;
                 tiles.push(Tile { part, size: [x, y], price, most: qty.into() });
@@ -223,7 +216,7 @@ impl Panel<'_> {
 
     /// The rules under which all layouts of the stock fall; not where they allow more than the stages claimed.
     fn rule(&self, stages: Option<u8>) -> Result<Rule, Refusal> {
-        let sheets = &self.batch.batch().shop.sheets;
+        let sheets = &self.batch().batch().shop.sheets;
         let covered = stages.is_none_or(|most| {
             let few = matches!(sheets.stages, Stages::Limited(limit) if limit <= most);
             few && !self.stock.board && (2..=3).contains(&most)
@@ -236,7 +229,7 @@ impl Panel<'_> {
 
     /// The longest crosscut, and the longest rip, kerf included.
     fn longest(&self) -> [i64; 2] {
-        let sheets = &self.batch.batch().shop.sheets;
+        let sheets = &self.batch().batch().shop.sheets;
         let limits = [sheets.longest_crosscut, sheets.longest_rip];
         limits.map(|most| most.filter(|_| !self.stock.board).map_or(i64::MAX, |most| self.with_kerf(most)))
     }
@@ -247,7 +240,7 @@ impl Panel<'_> {
         if self.stock.board {
             return None;
         }
-        let sheets = &self.batch.batch().shop.sheets;
+        let sheets = &self.batch().batch().shop.sheets;
         let [length, width] = self.stock.usable();
         let too_long = |cut: Length, most: Option<Length>| most.is_some_and(|most| cut > most);
         match sheets.first_cut {

@@ -3,6 +3,8 @@
 
 use std::collections::BTreeMap;
 
+pub(crate) use super::asked::Lie;
+
 /// How a rectangle may be cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Manner {
@@ -39,16 +41,16 @@ type Free = (usize, [i64; 2]);
 /// The same with the axis that its first cuts divide, and the stages left.
 type Sliced = (usize, [i64; 2], usize, u8);
 
-/// Pieces, each with the ways it may lie.
+/// Pieces, each with the ways it may lie; of a strip, the pieces fill a rectangle that only cuts of one stage may part.
 pub(crate) struct Pieces {
-    lies: Vec<Vec<[i64; 2]>>,
+    lies: Vec<Vec<Lie<i64>>>,
     manner: Manner,
     free: BTreeMap<Free, bool>,
     sliced: BTreeMap<Sliced, bool>,
 }
 
 impl Pieces {
-    pub fn new(lies: Vec<Vec<[i64; 2]>>, manner: Manner) -> Self {
+    pub fn new(lies: Vec<Vec<Lie<i64>>>, manner: Manner) -> Self {
         Self { lies, manner, free: BTreeMap::new(), sliced: BTreeMap::new() }
     }
 
@@ -68,7 +70,9 @@ impl Pieces {
     }
 
     fn area(&self, set: usize) -> i64 {
-        self.of(set).map(|piece| self.lies[piece].iter().map(|[x, y]| x * y).min().unwrap_or(0)).sum()
+        self.of(set)
+            .map(|piece| self.lies[piece].iter().map(|lie| lie.size[0] * lie.size[1]).min().unwrap_or(0))
+            .sum()
     }
 
     fn of(&self, set: usize) -> impl Iterator<Item = usize> {
@@ -82,7 +86,7 @@ impl Pieces {
         }
         if set.is_power_of_two() {
             let mut lies = self.lies[set.trailing_zeros() as usize].iter();
-            return lies.any(|lie| lie[0] <= size[0] && lie[1] <= size[1]);
+            return lies.any(|lie| lie.size[0] <= size[0] && lie.size[1] <= size[1]);
         }
         if let Some(&known) = self.free.get(&(set, size)) {
             return known;
@@ -110,9 +114,10 @@ impl Pieces {
         set == 0
             || first.any(|(piece, lie)| {
                 let mut rest = size;
-                rest[axis] -= lie[axis];
+                rest[axis] -= lie.size[axis];
                 let free = rest[axis] == 0 || self.manner.cuts(axis, size);
-                lie[1 - axis] == size[1 - axis]
+                lie.size[1 - axis] == size[1 - axis]
+                    && lie.run.is_none_or(|run| run == axis)
                     && free
                     && rest[axis] >= 0
                     && self.row(set ^ 1 << piece, rest, axis)
@@ -121,7 +126,11 @@ impl Pieces {
 
     /// With a cut that divides the axis.
     fn parted(&mut self, set: usize, size: [i64; 2], axis: usize, stages: Option<u8>) -> bool {
-        self.manner.cuts(axis, size)
+        let run = self.run(set, size, axis).into_iter().any(|(set, rest)| match stages {
+            Some(stages) => self.sliced((set, rest, axis, stages)),
+            None => self.free(set, rest),
+        });
+        run || self.manner.cuts(axis, size)
             && (1..size[axis]).any(|at| {
                 let [near, far] = parts(size, axis, at);
                 (0..=set).filter(|part| part & set == *part).any(|part| match stages {
@@ -134,6 +143,17 @@ impl Pieces {
             })
     }
 
+    /// What is left of a set and a rectangle once cuts that divide the axis parted one of its strips, as thick as all of it.
+    fn run(&self, set: usize, size: [i64; 2], axis: usize) -> Vec<Free> {
+        let cut = self.manner.cuts(axis, size);
+        let lies = self.of(set).flat_map(|piece| self.lies[piece].iter().map(move |lie| (piece, lie)));
+        let runs = lies.filter(|(_, lie)| {
+            let whole = lie.size[axis] == size[axis] || cut && lie.size[axis] < size[axis];
+            lie.run == Some(axis) && lie.size[1 - axis] == size[1 - axis] && whole
+        });
+        runs.map(|(piece, lie)| (set ^ 1 << piece, parts(size, axis, lie.size[axis])[1])).collect()
+    }
+
     /// In so many stages, the first slice of every thickness.
     fn sliced(&mut self, asked: Sliced) -> bool {
         let (set, size, axis, left) = asked;
@@ -142,16 +162,18 @@ impl Pieces {
         }
         if left == 0 {
             // A piece as it is, or with one cut that frees it.
-            let free = |lie: &[i64; 2]| {
-                let trims = self.manner.trimming && lie[axis] < size[axis];
-                lie[1 - axis] == size[1 - axis] && (lie[axis] == size[axis] || trims)
+            let free = |lie: &Lie<i64>| {
+                let trims = self.manner.trimming && lie.size[axis] < size[axis];
+                let one = lie.run.is_none();
+                one && lie.size[1 - axis] == size[1 - axis] && (lie.size[axis] == size[axis] || trims)
             };
             return set.is_power_of_two() && self.lies[set.trailing_zeros() as usize].iter().any(free);
         }
         if let Some(&known) = self.sliced.get(&asked) {
             return known;
         }
-        let mut found = false;
+        let run = self.run(set, size, axis);
+        let mut found = run.into_iter().any(|(set, rest)| self.sliced((set, rest, axis, left)));
         let whole = if self.manner.cuts(axis, size) { 1 } else { size[axis] };
         for thick in whole..=size[axis] {
             let [slice, rest] = parts(size, axis, thick);

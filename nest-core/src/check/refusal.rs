@@ -46,6 +46,13 @@ pub enum Refusal {
         /// Its price.
         found: i64,
     },
+    /// A part has a price though it counts with the first one of its strip.
+    WithinStrip {
+        /// The leaf.
+        leaf: usize,
+        /// The part.
+        part: Which,
+    },
     /// A leaf speaks of stock that is not in the group.
     ForeignStock {
         /// The leaf.
@@ -203,6 +210,12 @@ impl fmt::Display for Refusal {
             }
             Self::OptionalPriced { leaf, part, found } => {
                 write!(f, "leaves[{leaf}]: expected price 0 for {part}, which is optional, but found {found}")
+            }
+            Self::WithinStrip { leaf, part } => {
+                write!(
+                    f,
+                    "leaves[{leaf}]: expected no price for {part}, which counts with the first part of its strip"
+                )
             }
             Self::ForeignStock { leaf, stock } => {
                 write!(f, "leaves[{leaf}] speaks of {stock}, which is not in the group")

@@ -7,7 +7,7 @@ use proptest::sample::select;
 
 use super::bound::Work;
 use super::guillotine::Rule;
-use super::plain_cuts::{Manner, Pieces, manners};
+use super::plain_cuts::{Lie, Manner, Pieces, manners};
 use super::sets::{self, Member, Sheet};
 use crate::search::Dice;
 
@@ -20,13 +20,26 @@ fn sheet(size: [i64; 2], manner: Manner) -> Sheet {
     Sheet { size, image: (size[0] * size[1]).into(), rule, longest }
 }
 
+fn lie(size: [i64; 2]) -> Lie<i64> {
+    Lie { size, run: None }
+}
+
+/// As a piece lies, or a strip that runs along an axis; both ways where it `turns`.
+fn lies([x, y]: [i64; 2], run: Option<usize>, turns: bool) -> Vec<Lie<i64>> {
+    let turned = Lie { size: [y, x], run: run.map(|axis| 1 - axis) };
+    std::iter::once(Lie { size: [x, y], run }).chain(turns.then_some(turned)).collect()
+}
+
 fn member() -> impl Strategy<Value = Member> {
-    (1_i64..6, 1_i64..6, any::<bool>(), 1_i64..20, 1_u32..3).prop_map(|(x, y, turns, price, most)| Member {
-        lies: if turns { vec![[x, y], [y, x]] } else { vec![[x, y]] },
-        image: (x * y).into(),
-        price,
-        most,
-    })
+    let size = (1_i64..6, 1_i64..6);
+    (size, of(0_usize..2), any::<bool>(), 1_i64..20, 1_u32..3).prop_map(
+        |((x, y), run, turns, price, most)| Member {
+            lies: lies([x, y], run, turns),
+            image: (x * y).into(),
+            price,
+            most,
+        },
+    )
 }
 
 proptest! {
@@ -67,7 +80,7 @@ proptest! {
 
 #[test]
 fn sets_that_take_too_much_work_are_refused_and_not_guessed() {
-    let member = |side: i64| Member { lies: vec![[side, side]], image: 0, price: side, most: 3 };
+    let member = |side: i64| Member { lies: vec![lie([side, side])], image: 0, price: side, most: 3 };
     let members: Vec<Member> = (10..40).map(member).collect();
     let sheet = Sheet { image: 1, ..sheet([100, 100], manners()[0]) };
     let judge = |work: &mut Work| sets::judge(members.clone(), sheet, 150, work);
@@ -92,13 +105,14 @@ fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
         let room = size[0] * size[1];
         let mut drawn = || {
             let [x, y] = [0; 2].map(|_| 1 + i64::from(dice.below(4)));
-            let lies = if dice.once_in(2) { vec![[x, y], [y, x]] } else { vec![[x, y]] };
+            let run = dice.once_in(4).then(|| dice.below(2) as usize);
+            let lies = lies([x, y], run, dice.once_in(2));
             Member { lies, image: (x * y).into(), price: 1, most: 1 + dice.below(3) }
         };
         let members: Vec<Member> = (0..5).map(|_| drawn()).collect();
-        let lies: Vec<Vec<[i64; 2]>> =
+        let lies: Vec<Vec<Lie<i64>>> =
             members.iter().flat_map(|member| vec![member.lies.clone(); member.most as usize]).collect();
-        let area: i64 = lies.iter().map(|lies| lies[0][0] * lies[0][1]).sum();
+        let area: i64 = lies.iter().map(|lies| lies[0].size[0] * lies[0].size[1]).sum();
         let number = seed as usize % manners.len();
         let manner = manners[number];
         // All of them, and hardly more room than they take, so that many cannot be cut.
@@ -120,8 +134,12 @@ fn a_set_of_many_pieces_is_worth_more_than_claimed_only_if_it_can_be_cut() {
 
 /// Twelve squares that fill three rows, and others beside them.
 fn squares(others: &[[i64; 2]]) -> Vec<Member> {
-    let member =
-        |size: [i64; 2], most| Member { lies: vec![size], image: (size[0] * size[1]).into(), price: 1, most };
+    let member = |size: [i64; 2], most| Member {
+        lies: vec![lie(size)],
+        image: (size[0] * size[1]).into(),
+        price: 1,
+        most,
+    };
     let others = others.iter().map(|&size| member(size, 1));
     std::iter::once(member([9, 9], 12)).chain(others).collect()
 }
@@ -140,12 +158,12 @@ fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
         assert_eq!(judge(squares(&others), [36, 30]), expected, "{others:?}");
     }
     // Of ten that all differ, which can be parted in 59 049 ways, the nine largest are told. Each is a row of its own.
-    let rows = (0..10).map(|at| Member { lies: vec![[60 - at, 10]], image: 600, price: 1, most: 1 });
+    let rows = (0..10).map(|at| Member { lies: vec![lie([60 - at, 10])], image: 600, price: 1, most: 1 });
     let rows: Vec<Member> = rows.collect();
     let told = [80, 90].map(|high| judge(rows.clone(), [100, high]));
     assert_eq!(told, [sets::Verdict::Holds, sets::Verdict::Beaten(10)]);
     // Ten of one size are all told, whatever each is worth: it is sizes that are parted.
-    let alike = (1..=10).map(|price| Member { lies: vec![[60, 10]], image: 600, price, most: 1 });
+    let alike = (1..=10).map(|price| Member { lies: vec![lie([60, 10])], image: 600, price, most: 1 });
     let alike: Vec<Member> = alike.collect();
     let told = [90, 100]
         .map(|high| sets::judge(alike.clone(), sheet([100, high], manners()[0]), 54, &mut Work::new()));
@@ -154,7 +172,7 @@ fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
 
 #[test]
 fn pieces_that_take_too_long_a_cut_are_in_no_set_together() {
-    let member = Member { lies: vec![[5, 4]], image: 20, price: 1, most: 2 };
+    let member = Member { lies: vec![lie([5, 4])], image: 20, price: 1, most: 2 };
     let judge = |longest: i64| {
         let manner = Manner { longest: [longest, i64::MAX], ..manners()[0] };
         sets::judge(vec![member.clone()], sheet([10, 6], manner), 1, &mut Work::new())

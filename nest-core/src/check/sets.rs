@@ -2,13 +2,14 @@
 //!
 //! A set counts where it passes three tests that every layout passes: its area is at most that of the sheet, so is the sum
 //! of its images under a pair of dual-feasible functions, and the largest of its pieces can be cut from the sheet from
-//! edge to edge, as stages, first cut and longest cuts allow. Pieces are taken or left one after the other; a branch ends
+//! edge to edge, as stages, first cut, longest cuts and the cuts inside strips of matched grain allow. Pieces are taken or left one after the other; a branch ends
 //! where what is taken, with all that either sum still has room for in steps of a thousandth, is worth no more than
 //! claimed. What is worth more is looked at once more, with more of its pieces.
 
+use super::asked::Lie;
 use super::bound::Work;
 use super::guillotine::Rule;
-use super::shapes::{Division, Set, Sizes, Ways};
+use super::shapes::{Division, Set, Shapes, Ways};
 
 /// So many pieces of a set are cut in earnest at every step.
 const CUT: usize = 7;
@@ -27,7 +28,7 @@ const MOST_PIECES: u64 = 2000;
 #[derive(Clone, Debug, PartialEq, Eq)]
 pub(super) struct Member {
     /// Each way it may lie, kerf included.
-    pub lies: Vec<[i64; 2]>,
+    pub lies: Vec<Lie<i64>>,
     /// Its image, turned as it counts least.
     pub image: i128,
     pub price: i64,
@@ -55,7 +56,7 @@ pub(super) enum Verdict {
 /// Whether no set is worth more than claimed.
 pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut Work) -> Verdict {
     let area = |[x, y]: [i64; 2]| i128::from(x) * i128::from(y);
-    let least = |member: &Member| member.lies.iter().map(|&size| area(size)).min().unwrap_or(0);
+    let least = |member: &Member| member.lies.iter().map(|lie| area(lie.size)).min().unwrap_or(0);
     let mut members: Vec<(i128, Member)> = members.into_iter().map(|m| (least(&m), m)).collect();
     members.sort_by(|(a, x), (b, y)| b.cmp(a).then_with(|| (&x.lies, x.price).cmp(&(&y.lies, y.price))));
     // What is alike is taken together, so that no set is looked at under two names.
@@ -133,7 +134,7 @@ struct Search<'a, 'w> {
     ways: Ways,
     claimed: i128,
     /// For each set of the pieces that are cut, as bits, and each way to begin, the rectangles they can be cut from.
-    shapes: Vec<Vec<Sizes>>,
+    shapes: Vec<Vec<Shapes>>,
     /// How many of those there are.
     taken: usize,
     /// All that is taken.
@@ -193,7 +194,7 @@ impl Search<'_, '_> {
     }
 
     /// Works out from what all sets with one piece more can be cut. Whether they can; `None` where that is too much work.
-    fn join(&mut self, lies: &[[i64; 2]]) -> Option<bool> {
+    fn join(&mut self, lies: &[Lie<i64>]) -> Option<bool> {
         let piece = 1_usize << self.taken;
         for others in 0..piece {
             let mut divisions = Vec::new();
@@ -238,7 +239,7 @@ impl Search<'_, '_> {
             places.push(all);
             all *= count + 1;
         }
-        let mut shapes: Vec<Vec<Sizes>> = vec![Vec::new(); all];
+        let mut shapes: Vec<Vec<Shapes>> = vec![Vec::new(); all];
         for held in 1..all {
             let of = |part: usize, kind: usize| part / places[kind] % (kinds[kind].1 + 1);
             let Some(first) = (0..kinds.len()).find(|&kind| of(held, kind) > 0) else { continue };

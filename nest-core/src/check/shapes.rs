@@ -5,15 +5,26 @@
 //! fewer that begins along the other axis, down to a row of pieces. All pieces of that are as thick as the row, unless
 //! one cut more may free a piece. Where the first cuts are given, they divide the sheet, or all pieces are one row and as
 //! thick as it is.
+//!
+//! The pieces of a strip of matched grain are cut apart by the cuts of one run. With a given number of stages it is in a
+//! row along which it runs, or its pieces are slices: either way they are as thick as all that is cut so.
 
+use super::asked::Lie;
 use super::bound::Work;
 use super::guillotine::Rule;
 
 /// So many rectangles are kept until those that contain others are taken out.
 const MOST_FOUND: usize = 4096;
 
-/// Rectangles, kerf included.
-pub(super) type Sizes = Vec<[i64; 2]>;
+/// A rectangle, kerf included.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Shape {
+    size: [i64; 2],
+    /// Whether there may be nothing beside what it holds, across the axis along which that was put together.
+    full: bool,
+}
+
+pub(super) type Shapes = Vec<Shape>;
 
 /// One way to begin.
 #[derive(Clone, Copy, Debug)]
@@ -41,7 +52,7 @@ pub(super) struct Ways {
 #[derive(Clone, Debug)]
 pub(super) struct Set<'a> {
     /// How one of its pieces may lie.
-    pub lies: &'a [[i64; 2]],
+    pub lies: &'a [Lie<i64>],
     /// The set without it.
     pub others: usize,
     /// All sets with it and their rest, but for an empty rest.
@@ -91,8 +102,8 @@ impl Ways {
     }
 
     /// Whether a set with these rectangles can be cut from the sheet.
-    pub fn any(&self, shapes: &[Sizes]) -> bool {
-        shapes.iter().rev().take(self.whole).any(|sizes| !sizes.is_empty())
+    pub fn any(&self, shapes: &[Shapes]) -> bool {
+        shapes.iter().rev().take(self.whole).any(|shapes| !shapes.is_empty())
     }
 
     /// The rectangles of a set on a sheet of some size, way by way, from those of smaller sets; `None` where that is too
@@ -100,79 +111,117 @@ impl Ways {
     pub fn shapes(
         &self,
         set: &Set<'_>,
-        known: &[Vec<Sizes>],
+        known: &[Vec<Shapes>],
         size: [i64; 2],
         work: &mut Work,
-    ) -> Option<Vec<Sizes>> {
-        let mut all: Vec<Sizes> = Vec::new();
+    ) -> Option<Vec<Shapes>> {
+        let alone = set.others == 0;
+        let mut all: Vec<Shapes> = Vec::new();
         for (number, way) in self.of.iter().enumerate() {
-            let mut found: Sizes = Vec::new();
-            let mut pair = |near: &[[i64; 2]], far: &[[i64; 2]], axes: &[usize], exact: bool| {
+            let mut found: Shapes = Vec::new();
+            let mut pair = |near: &[Shape], far: &[Shape], axes: &[usize]| {
                 if !work.pairs(set.dear * (near.len() * far.len()) as u64) {
                     return None;
                 }
                 for &a in near {
                     for &axis in axes {
-                        let fit = far.iter().filter(|b| !exact || a[1 - axis] == b[1 - axis]);
-                        let joined = fit.map(|&b| joined(a, b, axis));
+                        let joined = far.iter().filter_map(|&b| joined(a, b, axis));
                         // The cut between two is as long as both are across.
-                        let cut = |shape: &[i64; 2]| shape[1 - axis] <= self.longest[axis];
-                        let fits = |shape: &[i64; 2]| shape[0] <= size[0] && shape[1] <= size[1];
+                        let cut = |shape: &Shape| shape.size[1 - axis] <= self.longest[axis];
+                        let fits = |shape: &Shape| shape.size[0] <= size[0] && shape.size[1] <= size[1];
                         found.extend(joined.filter(|shape| fits(shape) && cut(shape)));
                     }
                 }
                 if found.len() > MOST_FOUND {
-                    least(&mut found, size, None);
+                    least(&mut found, size, axes[0]);
                 }
                 Some(())
             };
-            let alone = set.others == 0;
-            match *way {
+            let axis = match *way {
                 Way::Any => {
                     for division in set.divisions.iter().filter(|division| !division.again) {
-                        pair(&known[division.near][number], &known[division.far][number], &[0, 1], false)?;
+                        pair(&known[division.near][number], &known[division.far][number], &[0, 1])?;
                     }
+                    if alone {
+                        found.extend(set.lies.iter().map(|lie| Shape { size: lie.size, full: false }));
+                    }
+                    0
                 }
                 Way::Slices { axis, each, cut } => {
+                    let whole = |slice: &Shape| Shape { full: false, ..*slice };
                     for division in set.divisions {
-                        pair(&known[division.near][each], &known[division.far][number], &[axis], false)?;
+                        let slices: Shapes = known[division.near][each].iter().map(whole).collect();
+                        pair(&slices, &known[division.far][number], &[axis])?;
                     }
-                    found.extend(all[each].iter().filter(|slice| !cut || slice[axis] < size[axis]));
+                    // The pieces of a strip as slices, before all that is cut besides.
+                    let run = set.lies.iter().filter(|lie| lie.run == Some(axis));
+                    let run: Shapes = run.map(|lie| Shape { size: lie.size, full: true }).collect();
+                    if !alone {
+                        pair(&run, &known[set.others][number], &[axis])?;
+                    } else {
+                        found.extend(run);
+                    }
+                    let slices = all[each].iter().filter(|slice| !cut || slice.size[axis] < size[axis]);
+                    found.extend(slices.map(whole));
+                    axis
                 }
-                Way::Row { axis, exact } if !alone => {
-                    pair(set.lies, &known[set.others][number], &[axis], exact)?;
+                Way::Row { axis, exact } => {
+                    let may = set.lies.iter().filter(|lie| lie.run.is_none_or(|run| run == axis));
+                    let piece = |lie: &Lie<i64>| Shape { size: lie.size, full: exact || lie.run.is_some() };
+                    let pieces: Shapes = may.map(piece).collect();
+                    if alone {
+                        found.extend(pieces);
+                    } else {
+                        pair(&pieces, &known[set.others][number], &[axis])?;
+                    }
+                    axis
                 }
-                Way::Row { .. } => {}
+            };
+            // Slices of the sheet itself go all through it.
+            if number + self.whole >= self.of.len() && matches!(way, Way::Slices { .. }) {
+                found.retain(|shape| !shape.full || shape.size[1 - axis] == size[1 - axis]);
             }
-            if alone && !matches!(way, Way::Slices { .. }) {
-                found.extend_from_slice(set.lies);
-            }
-            let exact = if let Way::Row { axis, exact: true } = *way { Some(1 - axis) } else { None };
-            least(&mut found, size, exact);
+            least(&mut found, size, axis);
             all.push(found);
         }
         Some(all)
     }
 }
 
-/// Two rectangles one after the other along an axis.
-fn joined(a: [i64; 2], b: [i64; 2], axis: usize) -> [i64; 2] {
-    if axis == 0 { [a[0] + b[0], a[1].max(b[1])] } else { [a[0].max(b[0]), a[1] + b[1]] }
+/// Two rectangles one after the other along an axis, unless one would be thicker than another that is full.
+fn joined(a: Shape, b: Shape, axis: usize) -> Option<Shape> {
+    let across = 1 - axis;
+    let thick = a.size[across].max(b.size[across]);
+    if [a, b].iter().any(|shape| shape.full && shape.size[across] < thick) {
+        return None;
+    }
+    let mut size = [thick; 2];
+    size[axis] = a.size[axis] + b.size[axis];
+    Some(Shape { size, full: a.full || b.full })
 }
 
-/// Leaves of rectangles those that fit on a sheet and contain no other (no other of the same size along the axis that is
-/// `exact`), the narrow and long first.
-fn least(found: &mut Sizes, size: [i64; 2], exact: Option<usize>) {
-    found.retain(|shape| shape[0] <= size[0] && shape[1] <= size[1]);
-    if let Some(axis) = exact {
-        found.sort_unstable_by_key(|shape| (shape[axis], shape[1 - axis]));
-        return found.dedup_by_key(|shape| shape[axis]);
-    }
+/// Leaves of rectangles put together along an axis those that fit on a sheet and do for nothing for which another does not:
+/// those that contain no other, of the full ones no other that is as thick; the narrow and long first.
+fn least(found: &mut Shapes, size: [i64; 2], axis: usize) {
+    found.retain(|shape| shape.size[0] <= size[0] && shape.size[1] <= size[1]);
     found.sort_unstable();
     let mut lowest = i64::MAX;
-    found.retain(|&[_, high]| {
-        let lower = high < lowest;
-        lowest = lowest.min(high);
-        lower
-    });
+    let mut open: Shapes = Vec::new();
+    for shape in found.iter().filter(|shape| !shape.full) {
+        if shape.size[1] < lowest {
+            lowest = shape.size[1];
+            open.push(*shape);
+        }
+    }
+    if open.len() == found.len() {
+        return;
+    }
+    // Among those of one thickness the shortest.
+    let mut full: Shapes = found.iter().copied().filter(|shape| shape.full).collect();
+    full.sort_unstable_by_key(|shape| (shape.size[1 - axis], shape.size[axis]));
+    full.dedup_by_key(|shape| shape.size[1 - axis]);
+    let small = |shape: &Shape| open.iter().any(|o| o.size[0] <= shape.size[0] && o.size[1] <= shape.size[1]);
+    full.retain(|shape| !small(shape));
+    *found = open;
+    found.extend(full);
 }

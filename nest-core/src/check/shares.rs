@@ -7,9 +7,9 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use super::bound::quantity;
+use super::asked::Asked;
 use super::{Refusal, Which};
-use crate::model::{CheckedBatch, Group};
+use crate::model::Group;
 use crate::plan::{Leaf, PartShare, StockValue};
 
 /// A stock, or one piece of it.
@@ -26,7 +26,7 @@ pub(super) struct Priced {
 /// What a leaf says of the parts: their prices above 0 where nothing else is said, and its limits.
 #[derive(Debug)]
 pub(super) struct Shares<'a> {
-    batch: &'a CheckedBatch,
+    asked: &'a Asked<'a>,
     prices: &'a [(usize, i64)],
     list: &'a [PartShare],
 }
@@ -46,13 +46,14 @@ impl<'a> Shares<'a> {
 
     /// The limits of a leaf, found to be proper.
     pub fn of(
-        batch: &'a CheckedBatch,
+        asked: &'a Asked<'a>,
         group: &Group,
         l: usize,
         leaf: &'a Leaf,
         prices: &'a [(usize, i64)],
     ) -> Result<Self, Refusal> {
-        let shares = Self { batch, prices, list: &leaf.shares };
+        let batch = asked.batch;
+        let shares = Self { asked, prices, list: &leaf.shares };
         // Which list a part stands in, and each list with its stock.
         let mut lists: BTreeMap<usize, &[usize]> = BTreeMap::new();
         let mut named: BTreeSet<(Berth, &[usize])> = BTreeSet::new();
@@ -91,13 +92,21 @@ impl<'a> Shares<'a> {
                 if batch.batch().parts.get(part).is_none_or(|part| part.optional) {
                     return odd(part, "names a part that is optional");
                 }
+                if asked.within(part) {
+                    return odd(part, "names a part that counts with the first one of its strip");
+                }
                 if *lists.entry(part).or_insert(&share.parts) != share.parts.as_slice() {
                     return odd(part, "names a part that another names beside others");
                 }
                 if shares.price(part) != shares.price(first) {
                     return odd(part, "names parts of several prices");
                 }
-                if group.stock.iter().any(|&s| shares.lies(part, s) != shares.lies(first, s)) {
+                let lies = |part: usize, s: usize| {
+                    let mut lies = asked.lies(part, s);
+                    lies.sort_unstable();
+                    lies
+                };
+                if group.stock.iter().any(|&s| lies(part, s) != lies(first, s)) {
                     return odd(part, "names parts that are not alike");
                 }
             }
@@ -110,24 +119,9 @@ impl<'a> Shares<'a> {
         self.prices.iter().find(|&&(of, _)| of == part).map_or(0, |&(_, price)| price)
     }
 
-    /// Sizes of a part as it may lie on a stock, in order.
-    fn lies(&self, part: usize, s: usize) -> Vec<[i64; 2]> {
-        let (Some(stock), Some(cut)) = (self.batch.stock().get(s), self.batch.parts().get(part)) else {
-            return Vec::new();
-        };
-        let size = [cut.length.ticks(), cut.width.unwrap_or(stock.usable()[1]).ticks()];
-        let placing = cut.from.iter().find(|placing| placing.stock == s);
-        let straight = placing.filter(|placing| placing.straight).map(|_| size);
-        let turned = placing.filter(|placing| placing.turned).map(|_| [size[1], size[0]]);
-        let mut lies: Vec<[i64; 2]> = straight.into_iter().chain(turned).collect();
-        lies.sort_unstable();
-        lies.dedup();
-        lies
-    }
-
     /// Parts with their prices above 0 on a stock, or a piece of it, and how many of each there may be.
     pub fn on(&self, berth: Berth) -> Vec<Priced> {
-        let whole = |part: usize, price: i64| Priced { part, price, qty: quantity(self.batch, part) };
+        let whole = |part: usize, price: i64| Priced { part, price, qty: self.asked.quantity(part) };
         let here = || self.list.iter().filter(|share| (share.stock, share.piece) == berth);
         let other = |&&(part, _): &&(usize, i64)| here().all(|share| !share.parts.contains(&part));
         let prices = self.prices.iter().filter(other);
@@ -156,15 +150,15 @@ impl<'a> Shares<'a> {
         let mut worth: i128 = 0;
         let loose = |part: &usize| !lists.keys().any(|list| list.contains(part));
         for &(part, price) in self.prices.iter().filter(|(part, _)| loose(part)) {
-            let qty = i128::from(quantity(self.batch, part));
+            let qty = i128::from(self.asked.quantity(part));
             worth = worth.checked_add(qty * i128::from(price)).ok_or(())?;
         }
         for (parts, shares) in &lists {
-            let mut left = asked(self.batch, parts);
+            let mut left = self.asked.total(parts);
             // Whatever is not from stock with a limit is from some other that the leaf allows.
             let first = parts.first().copied().unwrap_or(0);
             let limited = |berth: Berth| shares.iter().any(|share| (share.stock, share.piece) == berth);
-            let other = |&berth: &Berth| !limited(berth) && !self.lies(first, berth.0).is_empty();
+            let other = |&berth: &Berth| !limited(berth) && !self.asked.lies(first, berth.0).is_empty();
             let elsewhere = berths.iter().any(other).then(|| (self.price(first), left));
             let mut room: Vec<(i64, u64)> = elsewhere.into_iter().collect();
             for share in shares {
@@ -185,9 +179,4 @@ impl<'a> Shares<'a> {
         }
         Ok(Some(worth))
     }
-}
-
-/// How many of some parts are asked for.
-pub(super) fn asked(batch: &CheckedBatch, parts: &[usize]) -> u64 {
-    parts.iter().map(|&part| u64::from(quantity(batch, part))).sum()
 }

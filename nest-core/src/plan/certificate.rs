@@ -14,6 +14,11 @@ use crate::units::Length;
 pub struct Certificate {
     /// The leaves; the floor is the least of theirs.
     pub leaves: Vec<Leaf>,
+    /// Whether each strip of matched grain counts as one piece, as large as the strip, of which one is asked for. Its first
+    /// part stands for it wherever a leaf names parts; its other parts have no price. Otherwise every part counts for
+    /// itself.
+    #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "std::ops::Not::not"))]
+    pub matched: bool,
 }
 
 /// One box of possibilities with its prices.

@@ -302,10 +302,6 @@ impl<'p> Generator<'p> {
                 }
             }
         }
-        // Strips are on no offer, so their prices are not in what a sheet collects; nor has a certificate prices for them.
-        let apart =
-            |(index, price): (usize, i64)| if problem.items[index].strip.is_some() { 0 } else { price };
-        let item: Vec<i64> = item.into_iter().enumerate().map(apart).collect();
         let bound = self.bound(&item, &value);
         if proven && bound > self.best.bound {
             self.best = Prices { item, value, step, bound };

@@ -222,23 +222,20 @@ impl Search<'_> {
         let sheets: u32 = best.sheets.iter().map(|(_, copies)| copies).sum();
         let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
         let Some(duals) = duals.filter(|_| pieces <= CROWD * u64::from(sheets)) else { return };
-        // Layouts of strips are sets of parts too, but under other numbers.
-        let same = duals.problem().items == self.problem.items;
         let stop = || self.control.must_stop().is_some();
         // Of all that chains came through most would only be in the way.
-        let likely = if same { pool.by_reduced_cost(&stop) } else { Vec::new() };
+        let likely = pool.by_reduced_cost(&stop);
         let columns = likely.into_iter().take(MOST_LAYOUTS).map(|index| &pool.columns[index]);
         let columns = columns.map(|column| (column.sheet.kind(), column.counts.clone()));
         // With one kind of sheet the chains find as much. Every look dives for itself.
-        let dive = same && self.problem.kinds.len() > 1;
-        let dive = dive.then(|| self.control.seed().wrapping_add(work));
+        let dive = (self.problem.kinds.len() > 1).then(|| self.control.seed().wrapping_add(work));
         let outlook = sets::relax(duals, columns, &self.proofs, best.below(), work, dive, &stop);
         self.work += outlook.work;
         self.proofs.extend(outlook.proof);
         self.lore = outlook.lore;
         floor::sort(&mut self.proofs);
         self.control.tell(Event::Floor(self.group, self.floor()));
-        if same && !self.done(best) {
+        if !self.done(best) {
             for (kind, cutting) in outlook.cuttings {
                 if let Some(sheet) = Sheet::of(self.problem, kind, &cutting) {
                     pool.add(Column::new(sheet));

@@ -34,7 +34,7 @@ struct Tried {
     images: Vec<i64>,
 }
 
-/// Dual-feasible functions for every kind of sheet. The problem must have every part for itself.
+/// Dual-feasible functions for every kind of sheet.
 #[derive(Debug)]
 pub(super) struct Duals<'p> {
     problem: &'p Problem,
@@ -427,7 +427,7 @@ mod tests {
     #[test]
     fn of_many_kinds_only_few_are_looked_at_when_told_to_stop() {
         let batch = leftovers(40);
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         for stop in [false, true] {
             let duals = Duals::new(&problem, &|| stop);
             let full = duals.sides.iter().filter(|sides| fitted(sides)).count();

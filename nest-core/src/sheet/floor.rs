@@ -32,7 +32,7 @@ pub(super) fn sort(proofs: &mut Vec<Proof>) {
     });
 }
 
-/// What the prices of column generation prove, with the best cuttings as values. Strips of a grain match have no price.
+/// What the prices of column generation prove, with the best cuttings as values.
 pub(super) fn by_cuts(problem: &Problem, prices: &Prices) -> Option<Proof> {
     if prices.value.is_empty() {
         return None;
@@ -59,10 +59,15 @@ pub(super) fn claim(problem: &Problem, prices: Vec<(usize, i64)>, values: Vec<(i
     for (item, price) in prices {
         let of = &problem.items[item];
         demand += i128::from(price) * i128::from(of.demand);
-        leaf.prices.extend(of.parts.iter().map(|&(part, _)| (part, price)));
+        leaf.prices.extend(of.named().map(|(part, _)| (part, price)));
     }
     leaf.prices.sort_unstable();
-    Proof { floor: least(&choices, demand), certificate: Certificate { leaves: vec![leaf] } }
+    Proof { floor: least(&choices, demand), certificate: certificate(problem, vec![leaf]) }
+}
+
+/// Leaves as a proof, in which strips of a grain match count as one piece.
+pub(super) fn certificate(problem: &Problem, leaves: Vec<Leaf>) -> Certificate {
+    Certificate { leaves, matched: problem.items.iter().any(|item| item.strip.is_some()) }
 }
 
 /// The least cost of whole sheets whose values cover the demand. Where all there are do not cover it, what all of them
@@ -97,7 +102,7 @@ mod tests {
                 values: vec![StockValue { stock: 0, piece: None, value: 1, reason }],
                 ..Leaf::default()
             };
-            Proof { floor, certificate: Certificate { leaves: vec![leaf] } }
+            Proof { floor, certificate: Certificate { leaves: vec![leaf], matched: false } }
         };
         let cuts = Reason::Cuts { grid: Length::from_ticks(1), stages: Some(2) };
         let mut proofs = vec![proof(3, Reason::Area)];

@@ -107,9 +107,8 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
     search.told(&best);
     let prove = search.stop == Stop::Finished || problem.items.len() <= FEW;
-    let apart = prove.then(|| Problem::apart(batch, group));
     let stop = || control.must_stop().is_some();
-    let duals = apart.as_ref().map(|problem| Duals::new(problem, &stop));
+    let duals = prove.then(|| Duals::new(problem, &stop));
     search.proofs = duals.as_ref().map(|duals| duals.proofs(&stop)).unwrap_or_default();
     // Of a long list they fill gigabytes, and only sets use them again.
     let duals = duals.filter(|_| pieces <= sets::MOST_PIECES);

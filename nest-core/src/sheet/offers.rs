@@ -20,11 +20,11 @@ pub(super) struct Priced {
     pub cutting: super::cutting::Cutting,
 }
 
-/// All offers on a kind of sheet; strips of a grain match are left out, they are placed by other means.
+/// All offers on a kind of sheet.
 pub(super) fn offers(problem: &Problem, kind: usize, prices: &[i64], left: &[u32]) -> Vec<Offer> {
     let mut offers = Vec::new();
     for (item, &price) in prices.iter().enumerate().filter(|&(_, &price)| price > 0) {
-        for (lay, of) in problem.lays(kind, item).iter().enumerate().filter(|(_, lay)| lay.chain.is_none()) {
+        for (lay, of) in problem.lays(kind, item).iter().enumerate() {
             let most = left[item].into();
             offers.push(Offer { item, lay: lay as u8, size: of.size, price, most });
         }

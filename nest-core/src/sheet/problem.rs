@@ -118,6 +118,15 @@ impl Rules {
     }
 }
 
+impl Item {
+    /// Its parts as a certificate names them, with how many of each are asked for: a strip by its first part, once.
+    pub fn named(&self) -> impl Iterator<Item = (usize, u32)> + '_ {
+        let whole = self.strip.is_some();
+        let parts = self.parts.iter().take(if whole { 1 } else { usize::MAX });
+        parts.map(move |&(part, qty)| (part, if whole { 1 } else { qty }))
+    }
+}
+
 impl Kind {
     /// Area in square grid units.
     pub fn area(&self) -> u64 {
@@ -133,19 +142,10 @@ impl Kind {
 impl Problem {
     /// The question of one group, with its grain matches as strips.
     pub fn new(batch: &CheckedBatch, group: usize) -> Self {
-        Self::read(batch, group, true)
-    }
-
-    /// The question of one group, every part for itself: what no plan can undercut.
-    pub fn apart(batch: &CheckedBatch, group: usize) -> Self {
-        Self::read(batch, group, false)
-    }
-
-    fn read(batch: &CheckedBatch, group: usize, matched: bool) -> Self {
         let Some(group) = batch.groups().get(group) else { return Self::default() };
         let stock: Vec<(usize, &UsableStock)> =
             group.stock.iter().filter_map(|&s| Some((s, batch.stock().get(s)?))).collect();
-        let drafts = drafts(batch, &group.parts, &stock, matched);
+        let drafts = drafts(batch, &group.parts, &stock);
         let mut grid = 0;
         for (_, stock) in &stock {
             for axis in [0, 1] {
@@ -288,14 +288,8 @@ fn made(batch: &CheckedBatch, part: usize) -> u128 {
     [cut.length, width].map(|side| u128::try_from(side.ticks()).unwrap_or(0)).iter().product()
 }
 
-fn drafts(
-    batch: &CheckedBatch,
-    parts: &[usize],
-    stock: &[(usize, &UsableStock)],
-    matched: bool,
-) -> Vec<Draft> {
-    let (strips, loose) =
-        if matched { strips::of(batch, parts, stock) } else { (Vec::new(), parts.to_vec()) };
+fn drafts(batch: &CheckedBatch, parts: &[usize], stock: &[(usize, &UsableStock)]) -> Vec<Draft> {
+    let (strips, loose) = strips::of(batch, parts, stock);
     let mut drafts: Vec<Draft> = Vec::new();
     for (strip, lays) in strips {
         let optional = strip.pieces.iter().all(|&(p, _)| batch.batch().parts[p].optional);

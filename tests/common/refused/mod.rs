@@ -143,7 +143,7 @@ fn boards() -> Certificate {
         ],
         shares: vec![],
     };
-    Certificate { leaves: vec![leaf(0, Some(0)), leaf(1, None)] }
+    Certificate { leaves: vec![leaf(0, Some(0)), leaf(1, None)], matched: false }
 }
 
 /// Prices are areas with kerf.
@@ -155,6 +155,7 @@ fn sheets() -> Certificate {
             values: vec![StockValue { stock: 2, piece: None, value: 2423 * 1203, reason: Reason::Area }],
             shares: vec![],
         }],
+        matched: false,
     }
 }
 

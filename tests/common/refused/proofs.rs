@@ -22,7 +22,8 @@ pub fn claims() -> Vec<Tampering> {
             plan.groups[0].certificate = Some(Certificate::default());
         }),
         row("leaves without number", &["Certificate/TooLarge"], |_, plan| {
-            plan.groups[0].certificate = Some(Certificate { leaves: vec![Leaf::default(); 4097] });
+            plan.groups[0].certificate =
+                Some(Certificate { leaves: vec![Leaf::default(); 4097], matched: false });
         }),
         row("price below nothing", &["Certificate/NegativePrice"], |_, plan| leaf(plan, 0).prices[1].1 = -1),
         row("price of a part of another group", &["Certificate/ForeignPart"], |_, plan| {

@@ -46,7 +46,7 @@ impl Berths {
     pub fn leaf(&self, prices: &[i64], shares: &[(Share, i64)], values: &[(i64, Reason)]) -> Leaf {
         let mut leaf = Leaf::default();
         for (item, &price) in self.problem.items.iter().zip(prices).filter(|&(_, &price)| price > 0) {
-            leaf.prices.extend(item.parts.iter().map(|&(part, _)| (part, price)));
+            leaf.prices.extend(item.named().map(|(part, _)| (part, price)));
         }
         leaf.prices.sort_unstable();
         let stock = |berth: usize| self.problem.kinds[berth].stock;
@@ -60,8 +60,7 @@ impl Berths {
             .collect();
         leaf.shares = (shares.iter())
             .map(|&(Share { berth, item, least, most }, price)| {
-                let mut parts: Vec<usize> =
-                    self.problem.items[item].parts.iter().map(|&(part, _)| part).collect();
+                let mut parts: Vec<usize> = self.problem.items[item].named().map(|(part, _)| part).collect();
                 parts.sort_unstable();
                 let (least, most) = (least.into(), most.into());
                 plan::PartShare { stock: stock(berth), piece: self.piece[berth], parts, least, most, price }

@@ -7,6 +7,9 @@
 //! Pieces are put on and taken off one by one, as a search does; only subsets with the new piece are looked at, small
 //! ones first, so that two or three pieces that do not go together are found out at once. Of pieces that are alike and
 //! follow each other, a subset has the first ones.
+//!
+//! A strip of matched grain is a piece that is cut on: its own cuts, along its chain, are of the row or of the slices that
+//! it is among, and go through all of those, which are as thick as the strip then, and no thicker.
 
 use super::levels::{Level, Levels};
 use crate::sheet::cutting::Cutting;
@@ -16,8 +19,31 @@ pub(super) const DEEP: usize = 7;
 /// And so many where it matters, at the most.
 pub(super) const WHOLE: usize = 16;
 
-/// Rectangles, along and across.
-type Sizes = Vec<[u32; 2]>;
+/// How a piece may lie.
+#[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
+pub(super) struct Lie {
+    /// Along and across.
+    pub size: [u32; 2],
+    /// Of a strip, the axis along which its pieces follow each other.
+    pub chain: Option<usize>,
+}
+
+impl Lie {
+    pub fn area(&self) -> u64 {
+        u64::from(self.size[0]) * u64::from(self.size[1])
+    }
+}
+
+/// A rectangle.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+struct Shape {
+    /// Along and across.
+    size: [u32; 2],
+    /// Whether it may not be thicker, across what follows each other in it.
+    exact: bool,
+}
+
+type Shapes = Vec<Shape>;
 
 /// What is stacked, with the envelopes of all its subsets.
 #[derive(Clone, Debug)]
@@ -25,8 +51,10 @@ pub(super) struct Envelopes {
     size: [u32; 2],
     levels: Levels,
     count: usize,
+    /// How each piece may lie.
+    lies: Vec<Vec<Lie>>,
     /// For each subset, as bits, and in it for each level; those with bits beyond the count are stale.
-    of: Vec<Sizes>,
+    of: Vec<Shapes>,
     /// Pieces that are like the one before, as bits.
     twins: usize,
     /// Rectangles put together out of two.
@@ -36,7 +64,7 @@ pub(super) struct Envelopes {
 impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
     pub fn new(size: [u32; 2], levels: Levels) -> Self {
-        Self { size, levels, count: 0, of: Vec::new(), twins: 0, work: 0 }
+        Self { size, levels, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, work: 0 }
     }
 
     /// How many are stacked.
@@ -45,16 +73,18 @@ impl Envelopes {
     }
 
     /// The rectangles of a subset that begins so.
-    fn at(&self, set: usize, level: usize) -> &Sizes {
+    fn at(&self, set: usize, level: usize) -> &Shapes {
         &self.of[set * self.levels.all.len() + level]
     }
 
     /// Puts a piece on, which may lie in any of these ways; does not where it cannot be cut with the others, or where more
     /// pieces cannot be told apart.
-    pub fn push(&mut self, lays: &[[u32; 2]]) -> bool {
+    pub fn push(&mut self, lies: &[Lie]) -> bool {
         if self.count >= WHOLE {
             return false;
         }
+        self.lies.truncate(self.count);
+        self.lies.push(lies.to_vec());
         let new = 1_usize << self.count;
         let levels = self.levels.all.len();
         self.of.resize(self.of.len().max(2 * new * levels), Vec::new());
@@ -69,16 +99,17 @@ impl Envelopes {
                 let mut list = std::mem::take(&mut self.of[set * levels + level]);
                 list.clear();
                 match self.levels.all[level] {
-                    Level::Pieces { axis, exact } => self.row(&mut list, (axis, exact), lays, others, level),
+                    Level::Pieces { axis, exact } => self.row(&mut list, (axis, exact), others, level),
                     Level::Slices { axis, begin, made } => {
                         self.slices(&mut list, axis, (begin, made), set, level);
                     }
-                    Level::Free => self.halves(&mut list, lays, set),
+                    Level::Free => self.halves(&mut list, set),
                 }
                 none &= level < self.levels.first || list.is_empty();
                 self.of[set * levels + level] = list;
             }
-            if others == 0 && self.count > 0 && self.at(new, 0) == self.at(new >> 1, 0) {
+            let like_last = |level| self.at(new, level) == self.at(new >> 1, level);
+            if others == 0 && self.count > 0 && (0..levels).all(like_last) {
                 self.twins |= new;
             }
             if none {
@@ -89,54 +120,63 @@ impl Envelopes {
         true
     }
 
+    /// The last piece as part of a row along an axis, where it may be one.
+    fn in_row(&self, axis: usize, exact: bool) -> impl Iterator<Item = Shape> {
+        let may = self.lies[self.count].iter().filter(move |lie| lie.chain.is_none_or(|chain| chain == axis));
+        may.map(move |lie| Shape { size: lie.size, exact: exact || lie.chain.is_some() })
+    }
+
     /// One piece more in a row of pieces.
-    fn row(
-        &mut self,
-        list: &mut Sizes,
-        (axis, exact): (usize, bool),
-        lays: &[[u32; 2]],
-        others: usize,
-        level: usize,
-    ) {
-        if others == 0 {
-            return lays.iter().for_each(|&lay| self.keep(list, lay, exact.then_some(1 - axis)));
-        }
-        self.work += (lays.len() * self.at(others, level).len()) as u64;
-        for &lay in lays {
+    fn row(&mut self, list: &mut Shapes, (axis, exact): (usize, bool), others: usize, level: usize) {
+        let mut work = 0;
+        for piece in self.in_row(axis, exact) {
+            if others == 0 {
+                self.keep(list, Some(axis), piece, level);
+                continue;
+            }
+            work += self.at(others, level).len() as u64;
             for &row in self.at(others, level) {
-                if !exact || row[1 - axis] == lay[1 - axis] {
-                    self.put(list, axis, [row, lay], exact.then_some(1 - axis));
-                }
+                self.put(list, axis, [row, piece], level);
             }
         }
+        self.work += work;
+    }
+
+    /// What a set may be as slices of which each begins as another level has it: one of those, or a strip whose own cuts make
+    /// the slices.
+    fn slice(&self, set: usize, begin: usize, axis: usize) -> impl Iterator<Item = Shape> {
+        let slices = self.at(set, begin).iter().map(|slice| Shape { exact: false, ..*slice });
+        let alone = set.is_power_of_two().then(|| &self.lies[set.trailing_zeros() as usize]);
+        let strips = alone.into_iter().flatten().filter(move |lie| lie.chain == Some(axis));
+        slices.chain(strips.map(|lie| Shape { size: lie.size, exact: true }))
     }
 
     /// A slice with the first piece of a set and any of the others, before slices of the rest.
     fn slices(
         &mut self,
-        list: &mut Sizes,
+        list: &mut Shapes,
         axis: usize,
         (begin, made): (usize, bool),
         set: usize,
         level: usize,
     ) {
-        let slices = self.at(set, begin).iter().filter(|slice| !made || slice[axis] < self.size[axis]);
-        slices.for_each(|&slice| self.keep(list, slice, None));
+        let made = |slice: &Shape| !made || slice.exact || slice.size[axis] < self.size[axis];
+        self.slice(set, begin, axis).filter(made).for_each(|slice| self.keep(list, Some(axis), slice, level));
         let mut work = 0;
         self.divide(set, |near, far| {
-            let halves = (self.at(near, begin), self.at(far, level));
-            work += (halves.0.len() * halves.1.len()) as u64;
-            for &a in halves.0 {
-                halves.1.iter().for_each(|&b| self.put(list, axis, [a, b], None));
+            for a in self.slice(near, begin, axis) {
+                work += self.at(far, level).len() as u64;
+                self.at(far, level).iter().for_each(|&b| self.put(list, axis, [a, b], level));
             }
         });
         self.work += work;
     }
 
     /// A set parted in two in any way and either direction; a piece alone.
-    fn halves(&mut self, list: &mut Sizes, lays: &[[u32; 2]], set: usize) {
+    fn halves(&mut self, list: &mut Shapes, set: usize) {
         if set.is_power_of_two() {
-            return lays.iter().for_each(|&lay| self.keep(list, lay, None));
+            let alone = self.lies[set.trailing_zeros() as usize].iter();
+            return alone.for_each(|lie| self.keep(list, None, Shape { size: lie.size, exact: false }, 0));
         }
         let mut work = 0;
         self.divide(set, |near, far| {
@@ -144,8 +184,8 @@ impl Envelopes {
             work += 2 * (halves.0.len() * halves.1.len()) as u64;
             for &a in halves.0 {
                 for &b in halves.1 {
-                    self.put(list, 0, [a, b], None);
-                    self.put(list, 1, [a, b], None);
+                    self.put(list, 0, [a, b], 0);
+                    self.put(list, 1, [a, b], 0);
                 }
             }
         });
@@ -186,10 +226,10 @@ impl Envelopes {
     pub fn cutting(&self, leaf: &dyn Fn(usize, [u32; 2]) -> Cutting) -> Option<Cutting> {
         let all = (1 << self.count) - 1;
         let levels = self.levels.first..self.levels.all.len();
-        let (level, &size) = levels
+        let (level, &shape) = levels
             .filter_map(|level| Some((level, self.of.get(all * self.levels.all.len() + level)?.first()?)))
             .next()?;
-        self.cut(all, level, size, leaf)
+        self.cut(all, level, shape, leaf)
     }
 
     /// How a set that begins so is cut from one of its rectangles.
@@ -197,40 +237,47 @@ impl Envelopes {
         &self,
         set: usize,
         level: usize,
-        size: [u32; 2],
+        shape: Shape,
         leaf: &dyn Fn(usize, [u32; 2]) -> Cutting,
     ) -> Option<Cutting> {
         if set.is_power_of_two() {
-            return Some(leaf(set.trailing_zeros() as usize, size));
+            return Some(leaf(set.trailing_zeros() as usize, shape.size));
         }
-        let (axes, begin, exact) = match self.levels.all[level] {
-            Level::Free => (0..2, level, false),
-            Level::Pieces { axis, exact } => (axis..axis + 1, level, exact),
+        let (axes, begin) = match self.levels.all[level] {
+            Level::Free => (0..2, level),
+            Level::Pieces { axis, .. } => (axis..axis + 1, level),
             Level::Slices { axis, begin, made } => {
-                let thin = !made || size[axis] < self.size[axis];
-                if thin && self.at(self.alike(set), begin).contains(&size) {
-                    return self.cut(set, begin, size, leaf);
+                let thin = !made || shape.size[axis] < self.size[axis];
+                let mut slices = self.at(self.alike(set), begin).iter();
+                if let Some(&slice) = slices.find(|slice| thin && slice.size == shape.size) {
+                    return self.cut(set, begin, slice, leaf);
                 }
-                (axis..axis + 1, begin, false)
+                (axis..axis + 1, begin)
             }
         };
+        let sliced = begin != level;
         let mut half = set;
         loop {
             half = (half - 1) & set;
             if half == 0 {
                 return None;
             }
-            for &a in self.at(self.alike(half), begin) {
+            let near = self.alike(half);
+            let whole = self.at(near, begin).iter().copied().filter(|_| !sliced);
+            let slices =
+                axes.clone().take(usize::from(sliced)).flat_map(|axis| self.slice(near, begin, axis));
+            for a in whole.chain(slices) {
                 for &b in self.at(self.alike(set ^ half), level) {
-                    let joins = |&axis: &usize| {
-                        join(axis, a, b) == size
-                            && self.parts(axis, size)
-                            && !(exact && a[1 - axis] != b[1 - axis])
-                    };
+                    let joins =
+                        |&axis: &usize| join(axis, a, b) == Some(shape) && self.parts(axis, shape.size);
                     if let Some(axis) = axes.clone().find(joins) {
-                        let children =
-                            vec![self.cut(half, begin, a, leaf)?, self.cut(set ^ half, level, b, leaf)?];
-                        return Some(Cutting::Row { axis, children });
+                        // A slice is cut on as its own level has it.
+                        let inner = self.at(near, begin).iter().find(|inner| inner.size == a.size);
+                        let first = self.cut(half, begin, inner.copied().unwrap_or(a), leaf)?;
+                        return Some(Cutting::Row {
+                            axis,
+                            children: vec![first, self.cut(set ^ half, level, b, leaf)?],
+                        });
                     }
                 }
             }
@@ -248,31 +295,36 @@ impl Envelopes {
     }
 
     /// Keeps what two rectangles make one after the other.
-    fn put(&self, list: &mut Sizes, axis: usize, [a, b]: [[u32; 2]; 2], exact: Option<usize>) {
-        let joined = join(axis, a, b);
-        if self.parts(axis, joined) {
-            self.keep(list, joined, exact);
+    fn put(&self, list: &mut Shapes, axis: usize, [a, b]: [Shape; 2], level: usize) {
+        if let Some(joined) = join(axis, a, b).filter(|joined| self.parts(axis, joined.size)) {
+            self.keep(list, Some(axis), joined, level);
         }
     }
 
-    /// Keeps a rectangle that fits on the sheet, unless it contains another, of the same size along an axis where that has
-    /// to be exact.
-    fn keep(&self, list: &mut Sizes, size: [u32; 2], exact: Option<usize>) {
-        let within = |a: &[u32; 2], b: &[u32; 2]| {
-            a[0] <= b[0] && a[1] <= b[1] && exact.is_none_or(|axis| a[axis] == b[axis])
+    /// Keeps a rectangle that fits on the sheet, unless it does for nothing that another does not do for as well. What is
+    /// exact, of slices of the sheet itself, is as thick as that.
+    fn keep(&self, list: &mut Shapes, axis: Option<usize>, shape: Shape, level: usize) {
+        let across = axis.map_or(0, |axis| 1 - axis);
+        let within = |a: &Shape, b: &Shape| {
+            let small = a.size[0] <= b.size[0] && a.size[1] <= b.size[1];
+            small && (!a.exact || b.exact && a.size[across] == b.size[across])
         };
-        let fits = size[0] <= self.size[0] && size[1] <= self.size[1];
-        if fits && !list.iter().any(|other| within(other, &size)) {
-            list.retain(|other| !within(&size, other));
-            list.push(size);
+        let sliced = level >= self.levels.first && matches!(self.levels.all[level], Level::Slices { .. });
+        let thick = !(sliced && shape.exact) || shape.size[across] == self.size[across];
+        let fits = shape.size[0] <= self.size[0] && shape.size[1] <= self.size[1];
+        if fits && thick && !list.iter().any(|other| within(other, &shape)) {
+            list.retain(|other| !within(&shape, other));
+            list.push(shape);
         }
     }
 }
 
-/// Two rectangles one after the other along an axis.
-fn join(axis: usize, a: [u32; 2], b: [u32; 2]) -> [u32; 2] {
-    let mut joined = [0; 2];
-    joined[axis] = a[axis] + b[axis];
-    joined[1 - axis] = a[1 - axis].max(b[1 - axis]);
-    joined
+/// Two rectangles one after the other along an axis, where neither is too thick for the other.
+fn join(axis: usize, a: Shape, b: Shape) -> Option<Shape> {
+    let across = 1 - axis;
+    let mut size = [0; 2];
+    size[axis] = a.size[axis] + b.size[axis];
+    size[across] = a.size[across].max(b.size[across]);
+    let thin = |shape: &Shape| !shape.exact || shape.size[across] == size[across];
+    (thin(&a) && thin(&b)).then_some(Shape { size, exact: a.exact || b.exact })
 }

@@ -8,7 +8,7 @@
 //! Depth first over the pieces, the largest first. What the rest may still add is read from a table for either
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
 
-use super::envelope::{DEEP, Envelopes, WHOLE};
+use super::envelope::{DEEP, Envelopes, Lie, WHOLE};
 use super::levels::Levels;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Pair;
@@ -35,7 +35,7 @@ struct Guest {
     item: usize,
     /// How many at the most.
     most: u32,
-    lays: Vec<[u32; 2]>,
+    lies: Vec<Lie>,
     weights: [usize; RULES],
     /// With which guests it can be cut from the sheet, as bits.
     beside: Vec<u64>,
@@ -91,12 +91,14 @@ impl Room {
         let mut guests: Vec<Guest> = Vec::new();
         let mut images: Vec<[i128; RULES]> = Vec::new();
         for (item, asked) in problem.items.iter().enumerate().filter(|(_, item)| !item.optional) {
-            let lays: Vec<[u32; 2]> = problem.lays(kind, item).iter().map(|lay| lay.size).collect();
-            let Some(least) = lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min() else { continue };
+            let lays = problem.lays(kind, item).iter();
+            let lies: Vec<Lie> =
+                lays.map(|lay| Lie { size: lay.size, chain: lay.chain.map(usize::from) }).collect();
+            let Some(least) = lies.iter().map(Lie::area).min() else { continue };
             let most = u64::from(asked.demand).min(of.area() / least.max(1));
             let most = u32::try_from(most).unwrap_or(u32::MAX);
             images.push([least.into(), pair.images[item]]);
-            guests.push(Guest { item, most, lays, weights: [0; RULES], beside: Vec::new() });
+            guests.push(Guest { item, most, lies, weights: [0; RULES], beside: Vec::new() });
         }
         let mut capacity = [0; RULES];
         for (rule, whole) in [area, pair.whole].into_iter().enumerate() {
@@ -108,16 +110,16 @@ impl Room {
             }
         }
         // The check looks at them in the same order.
-        let area = |guest: &Guest| guest.lays.iter().map(|&[x, y]| u64::from(x) * u64::from(y)).min();
-        guests.sort_by(|a, b| area(b).cmp(&area(a)).then_with(|| a.lays.cmp(&b.lays)));
+        let area = |guest: &Guest| guest.lies.iter().map(Lie::area).min();
+        guests.sort_by(|a, b| area(b).cmp(&area(a)).then_with(|| a.lies.cmp(&b.lies)));
         let words = guests.len().div_ceil(64);
         let levels = Levels::new(&of.rules, of.size);
         let mut envelopes = Envelopes::new(of.size, levels.clone());
         for a in 0..guests.len() {
             let mut beside = vec![0; words];
-            if envelopes.push(&guests[a].lays) {
+            if envelopes.push(&guests[a].lies) {
                 for (b, other) in guests.iter().enumerate() {
-                    if envelopes.push(&other.lays) {
+                    if envelopes.push(&other.lies) {
                         beside[b / 64] |= 1 << (b % 64);
                         envelopes.pop();
                     }
@@ -176,7 +178,7 @@ impl Room {
         }
         guests.sort_unstable();
         let together =
-            guests[..told(&guests, depth)].iter().all(|&guest| envelopes.push(&self.guests[guest].lays));
+            guests[..told(&guests, depth)].iter().all(|&guest| envelopes.push(&self.guests[guest].lies));
         (!together, envelopes.work / JOINS_A_NODE)
     }
 
@@ -190,10 +192,10 @@ impl Room {
         };
         let stack: Option<Vec<&Guest>> = set.iter().flat_map(guest).collect();
         let stack = stack.filter(|_| Self::tells(set));
-        let stack = stack.filter(|stack| stack.iter().all(|guest| envelopes.push(&guest.lays)));
+        let stack = stack.filter(|stack| stack.iter().all(|guest| envelopes.push(&guest.lies)));
         let leaf = |stack: &[&Guest], piece: usize, size| {
             let guest: &Guest = stack[piece];
-            let lay = guest.lays.iter().position(|&lay| lay == size).unwrap_or(0);
+            let lay = guest.lies.iter().position(|lie| lie.size == size).unwrap_or(0);
             Cutting::Item { item: guest.item, lay: lay as u8 }
         };
         let cutting = stack.and_then(|stack| envelopes.cutting(&|piece, size| leaf(&stack, piece, size)));
@@ -287,7 +289,7 @@ impl Run<'_> {
                 self.cut_short = true;
                 return;
             }
-            if !full && !self.envelopes.push(&guest.lays) {
+            if !full && !self.envelopes.push(&guest.lies) {
                 continue;
             }
             self.stack.push(guest.item);
@@ -319,8 +321,8 @@ impl Run<'_> {
     fn whole(&mut self) -> bool {
         let known = self.envelopes.count();
         let told = told(&self.guests, self.hunt.depth).max(known);
-        let lays = self.guests[known..told].iter().map(|&guest| &self.room.guests[guest].lays);
-        let together = lays.into_iter().all(|lays| self.envelopes.push(lays));
+        let lies = self.guests[known..told].iter().map(|&guest| &self.room.guests[guest].lies);
+        let together = lies.into_iter().all(|lies| self.envelopes.push(lies));
         (known..self.envelopes.count()).for_each(|_| self.envelopes.pop());
         self.cut_short |= (self.stop)();
         together

@@ -2,7 +2,7 @@
 
 use crate::plan::Leaf;
 use crate::sheet::floor::Proof;
-use crate::sheet::problem::Problem;
+use crate::sheet::problem::{Item, Problem};
 
 /// Numbers of sheets looked at in one search.
 const MOST_NODES: u64 = 300_000;
@@ -46,8 +46,8 @@ impl Rule {
         let price = |part: usize| {
             leaf.prices.binary_search_by_key(&part, |&(part, _)| part).map_or(0, |at| leaf.prices[at].1)
         };
-        let parts = problem.items.iter().filter(|item| !item.optional).flat_map(|item| &item.parts);
-        let demand = parts.map(|&(part, qty)| i128::from(price(part)) * i128::from(qty)).sum();
+        let parts = problem.items.iter().filter(|item| !item.optional).flat_map(Item::named);
+        let demand = parts.map(|(part, qty)| i128::from(price(part)) * i128::from(qty)).sum();
         Some(Self {
             leaf: leaf.clone(),
             values: leaf.values.iter().map(|value| value.value).collect(),

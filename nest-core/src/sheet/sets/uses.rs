@@ -11,9 +11,9 @@ use super::branch::{MOST_SHEETS, Ruled};
 use super::room::Depth;
 use super::rule::{self, Grounds, Limits, Lore, Rule, Uses};
 use super::{Column, Relaxation};
-use crate::plan::{Certificate, Leaf, UseBound};
+use crate::plan::{Leaf, UseBound};
 use crate::search::{Choice, cover_within};
-use crate::sheet::floor::{Proof, gcd};
+use crate::sheet::floor::{self, Proof, gcd};
 use crate::sheet::problem::Kind;
 
 /// With more kinds of sheets there are too many numbers of them.
@@ -94,7 +94,7 @@ impl Relaxation<'_> {
                 let all =
                     || self.problem.kinds.iter().map(|k| k.cost * i128::from(k.supply.unwrap_or(0))).sum();
                 let floor = if level == i128::MAX { all() } else { level };
-                self.best = Some(Proof { floor, certificate: Certificate { leaves } });
+                self.best = Some(Proof { floor, certificate: floor::certificate(self.problem, leaves) });
                 break;
             }
             levels.truncate(levels.len().div_ceil(2));

@@ -4,9 +4,10 @@ mod together;
 
 use std::collections::BTreeMap;
 
+use super::envelope::Lie;
 use super::room::{Depth, Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
-use crate::check::plain_cuts::{Manner, Pieces, manners};
+use crate::check::plain_cuts::{self, Manner, Pieces, manners};
 use crate::check::{Floor, floor_of};
 use crate::model::{Batch, CheckedBatch, FirstCut, PartGrain, Shop, Stages, Stock};
 use crate::search::Dice;
@@ -16,9 +17,9 @@ use crate::sheet::tests::{part, sheet, shop};
 use crate::units::Length;
 
 /// Pieces to be cut plainly.
-fn plain(lays: &[Vec<[u32; 2]>], manner: Manner) -> Pieces {
-    let lies = lays.iter().map(|lays| lays.iter().map(|lay| lay.map(i64::from)).collect());
-    Pieces::new(lies.collect(), manner)
+fn plain(lies: &[Vec<Lie>], manner: Manner) -> Pieces {
+    let lie = |lie: &Lie| plain_cuts::Lie { size: lie.size.map(i64::from), run: lie.chain };
+    Pieces::new(lies.iter().map(|lies| lies.iter().map(lie).collect()).collect(), manner)
 }
 
 fn manner(rules: &Rules) -> Manner {
@@ -40,8 +41,9 @@ fn shop_of(kerf: i64, manner: Manner) -> Shop {
     shop
 }
 
-fn lays_of(problem: &Problem, kind: usize, item: usize) -> Vec<[u32; 2]> {
-    problem.lays(kind, item).iter().map(|lay| lay.size).collect()
+fn lies_of(problem: &Problem, kind: usize, item: usize) -> Vec<Lie> {
+    let lays = problem.lays(kind, item).iter();
+    lays.map(|lay| Lie { size: lay.size, chain: lay.chain.map(usize::from) }).collect()
 }
 
 /// Few large pieces for sheets of two prices, half of them in any number of stages.
@@ -72,7 +74,7 @@ fn a_hunt_finds_the_most_valuable_set() {
     let mut found = 0;
     for seed in 0..120 {
         let batch = drawn(seed, 4);
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         let duals = Duals::new(&problem, &|| false);
         let mut dice = Dice::new(seed, 2);
         let prices: Vec<i64> = problem.items.iter().map(|_| i64::from(dice.below(30))).collect();
@@ -86,9 +88,9 @@ fn a_hunt_finds_the_most_valuable_set() {
             if pieces.len() < problem.items.iter().map(|item| item.demand as usize).sum() {
                 continue;
             }
-            let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(&problem, kind, item)).collect();
+            let lies: Vec<Vec<Lie>> = pieces.iter().map(|&item| lies_of(&problem, kind, item)).collect();
             let of = &problem.kinds[kind];
-            let mut plain = plain(&lays, manner(&of.rules));
+            let mut plain = plain(&lies, manner(&of.rules));
             let most = (0..1_usize << pieces.len())
                 .filter(|&set| plain.cut_from(set, of.size.map(i64::from)))
                 .map(|set| {
@@ -115,7 +117,7 @@ fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
     let cannot = |sizes: &[([i64; 2], u32)], of: [i64; 2]| {
         let parts = sizes.iter().map(|&(size, qty)| part("part", size, qty, PartGrain::Length)).collect();
         let batch = Batch { parts, stock: vec![sheet("sheet", of, 1)], shop: shop_of(0, manners()[0]) };
-        let problem = Problem::apart(&batch.check().unwrap(), 0);
+        let problem = Problem::new(&batch.check().unwrap(), 0);
         let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
         let all: Vec<(usize, u32)> = problem.items.iter().map(|item| item.demand).enumerate().collect();
         room.cannot(&all, Depth::Most).0
@@ -141,7 +143,7 @@ fn prices_beyond_all_bounds_are_numbers_that_add_up() {
 #[test]
 fn a_hunt_cut_short_proves_nothing() {
     let batch = drawn(3, 12);
-    let problem = Problem::apart(&batch, 0);
+    let problem = Problem::new(&batch, 0);
     let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
     let prices = vec![10; problem.items.len()];
     let hunt = Hunt { above: 0, work: u64::MAX, sets: usize::MAX, depth: Depth::Few };
@@ -155,7 +157,7 @@ fn the_judge_accepts_what_sets_prove_and_it_is_more() {
     let mut more = 0;
     for seed in 0..60 {
         let batch = drawn(seed, 5 + (seed % 9) as u32);
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         let duals = Duals::new(&problem, &|| false);
         let pairs = duals.proofs(&|| false).first().map_or(0, |proof| proof.floor);
         for work in [2_000, 10_000_000] {
@@ -178,8 +180,8 @@ fn cheapest(problem: &Problem) -> Option<i128> {
     let all = (1_usize << pieces.len()) - 1;
     let mut fits: Vec<Vec<usize>> = Vec::new();
     for (kind, of) in problem.kinds.iter().enumerate() {
-        let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(problem, kind, item)).collect();
-        let mut plain = plain(&lays, manner(&of.rules));
+        let lies: Vec<Vec<Lie>> = pieces.iter().map(|&item| lies_of(problem, kind, item)).collect();
+        let mut plain = plain(&lies, manner(&of.rules));
         fits.push((1..=all).filter(|&set| plain.cut_from(set, of.size.map(i64::from))).collect());
     }
     // Least cost of what is made, for each number of sheets used of each kind that is limited.
@@ -219,7 +221,7 @@ fn numbers_of_sheets_that_are_ruled_out_raise_the_floor() {
             vec![sheet("large", [12, 10], 100), sheet("small", [9, 8], 64), sheet("flat", [12, 5], 57)];
         batch.shop.sheets.longest_crosscut = seed.is_multiple_of(3).then(|| Length::mm(9));
         let batch = batch.check().unwrap();
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         let pieces = problem.items.iter().map(|item| item.demand).sum::<u32>();
         if !(6..9).contains(&pieces) {
             continue;
@@ -287,7 +289,7 @@ fn branching_on_what_comes_from_which_sheet_proves_what_the_relaxation_does_not(
         &[([768, 384], 68, None), ([480, 480], 52, None), ([960, 384], 112, None), ([320, 160], 0, Some(1))],
     );
     for (batch, cost, pieces) in [(shelves, 186, true), (cases, 340, false)] {
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         let duals = Duals::new(&problem, &|| false);
         let known = duals.proofs(&|| false);
         let outlook = relax(&duals, std::iter::empty(), &known, cost, 2_000_000, None, &|| false);
@@ -316,7 +318,7 @@ fn many_kinds_of_sheets_take_no_more_work_than_is_allowed() {
     });
     let stock = stock.collect();
     let batch = Batch { parts, stock, shop: shop(3, Stages::Any) }.check().unwrap();
-    let problem = Problem::apart(&batch, 0);
+    let problem = Problem::new(&batch, 0);
     let duals = Duals::new(&problem, &|| false);
     let known = duals.proofs(&|| false);
     for work in [20_000, 200_000] {
@@ -330,7 +332,7 @@ fn a_dive_makes_all_that_is_asked_for_below_the_cost_that_is_known() {
     let mut found = 0;
     for seed in 0..40 {
         let batch = drawn(seed, 12);
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         let duals = Duals::new(&problem, &|| false);
         let dive = |known| relax(&duals, std::iter::empty(), &[], known, 300_000, Some(seed), &|| false);
         let cost =

@@ -1,9 +1,9 @@
 //! What envelopes say of pieces, against plain recursion over all cuts.
 
-use super::super::envelope::Envelopes;
+use super::super::envelope::{Envelopes, Lie};
 use super::super::levels::Levels;
 use super::super::room::{Depth, Hunt, Room};
-use super::{lays_of, plain, shop_of};
+use super::{lies_of, plain, shop_of};
 use crate::check::plain_cuts::manners;
 use crate::model::{Batch, Part, PartGrain};
 use crate::search::Dice;
@@ -14,21 +14,24 @@ use crate::sheet::tests::{part, sheet};
 use crate::sheet::tree::Sheet;
 use crate::units::Length;
 
-fn lays(dice: &mut Dice, size: [u32; 2]) -> Vec<[u32; 2]> {
-    let lay = size.map(|side| 1 + dice.below(side));
-    let turned = [lay[1], lay[0]];
-    if dice.once_in(2) { vec![lay, turned] } else { vec![lay] }
+/// One in four is a strip.
+fn lies(dice: &mut Dice, size: [u32; 2]) -> Vec<Lie> {
+    let size = size.map(|side| 1 + dice.below(side));
+    let chain = dice.once_in(4).then(|| dice.below(2) as usize);
+    let turned = Lie { size: [size[1], size[0]], chain: chain.map(|axis| 1 - axis) };
+    let turns = dice.once_in(2);
+    std::iter::once(Lie { size, chain }).chain(turns.then_some(turned)).collect()
 }
 
 /// Size of a cutting, and the pieces it holds.
-fn extent(cutting: &Cutting, lays: &[Vec<[u32; 2]>], pieces: &mut Vec<usize>) -> [u32; 2] {
+fn extent(cutting: &Cutting, lies: &[Vec<Lie>], pieces: &mut Vec<usize>) -> [u32; 2] {
     match cutting {
         Cutting::Item { item, lay } => {
             pieces.push(*item);
-            lays[*item][usize::from(*lay)]
+            lies[*item][usize::from(*lay)].size
         }
         Cutting::Row { axis, children } => children.iter().fold([0; 2], |mut all, child| {
-            let inner = extent(child, lays, pieces);
+            let inner = extent(child, lies, pieces);
             all[*axis] += inner[*axis];
             all[1 - axis] = all[1 - axis].max(inner[1 - axis]);
             all
@@ -45,15 +48,15 @@ fn pieces_go_together_where_plain_recursion_says_so() {
         let number = seed as usize % manners.len();
         let manner = manners[number];
         let size = [6 + dice.below(6), 6 + dice.below(6)];
-        let pieces: Vec<Vec<[u32; 2]>> =
-            (0..2 + dice.below(4)).map(|_| lays(&mut dice, size.map(|side| side - 2))).collect();
+        let pieces: Vec<Vec<Lie>> =
+            (0..2 + dice.below(4)).map(|_| lies(&mut dice, size.map(|side| side - 2))).collect();
         let first = manner.first.map(|axis| axis as u8);
         let (stages, trimming) = (manner.stages.unwrap_or(60), manner.trimming);
         let mut rules =
             Rules { stages, trimming, first, cut: [[0, u32::MAX]; 2], reach: None, spare: u32::MAX };
         let told = |rules: &Rules| {
             let mut envelopes = Envelopes::new(size, Levels::new(rules, size));
-            (pieces.iter().all(|lays| envelopes.push(lays)), envelopes)
+            (pieces.iter().all(|lies| envelopes.push(lies)), envelopes)
         };
         let (together, mut envelopes) = told(&rules);
         assert_eq!(together, plain(&pieces, manner).all_from(size.map(i64::from)), "{size:?} {pieces:?}");
@@ -69,7 +72,7 @@ fn pieces_go_together_where_plain_recursion_says_so() {
             continue;
         }
         let leaf = |item: usize, size: [u32; 2]| {
-            let lay = pieces[item].iter().position(|&lay| lay == size).unwrap();
+            let lay = pieces[item].iter().position(|lie| lie.size == size).unwrap();
             Cutting::Item { item, lay: lay as u8 }
         };
         let mut held = Vec::new();
@@ -111,28 +114,28 @@ fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
         }
         let stock = vec![sheet("sheet", size.map(i64::from), 100)];
         let Ok(batch) = (Batch { parts, stock, shop: shop_of(0, manners[number]) }).check() else { continue };
-        let problem = Problem::apart(&batch, 0);
+        let problem = Problem::new(&batch, 0);
         if problem.kinds.is_empty() || problem.kinds[0].size != size {
             continue;
         }
         let pieces: Vec<usize> = (0..problem.items.len())
             .flat_map(|item| vec![item; problem.items[item].demand as usize])
             .collect();
-        let lays: Vec<Vec<[u32; 2]>> = pieces.iter().map(|&item| lays_of(&problem, 0, item)).collect();
+        let lies: Vec<Vec<Lie>> = pieces.iter().map(|&item| lies_of(&problem, 0, item)).collect();
         let all = pieces.len() as i64;
         let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
         let depth = if dice.once_in(2) { Depth::Many } else { Depth::Most };
         let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, depth };
         let caught = room.hunt(&vec![1; problem.items.len()], &problem.demand(), hunt, &|| false);
-        let together = plain(&lays, manners[number]).all_from(size.map(i64::from));
+        let together = plain(&lies, manners[number]).all_from(size.map(i64::from));
         assert_eq!(caught.most, Some(all - 1 + i64::from(together)), "seed {seed}");
         let set: Vec<(usize, u32)> =
             problem.items.iter().enumerate().map(|(item, of)| (item, of.demand)).collect();
         let cutting = room.cutting(&set).0;
         assert_eq!(cutting.is_some(), together, "seed {seed}");
         if let Some(cutting) = cutting {
-            let of_items: Vec<Vec<[u32; 2]>> =
-                (0..problem.items.len()).map(|item| lays_of(&problem, 0, item)).collect();
+            let of_items: Vec<Vec<Lie>> =
+                (0..problem.items.len()).map(|item| lies_of(&problem, 0, item)).collect();
             let mut held = Vec::new();
             let needs = extent(&cutting, &of_items, &mut held);
             assert!(needs[0] <= size[0] && needs[1] <= size[1], "{needs:?} in {size:?}");
