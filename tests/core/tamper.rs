@@ -2,11 +2,13 @@
 
 use std::collections::BTreeSet;
 
+use nest_core::Options;
 use nest_core::check::{Checked, CheckedGroup, Fault, Faults, Floor, Refusal, check, floor_of};
-use nest_core::model::{CheckedBatch, GroupKind};
-use nest_core::plan::{Certificate, Kind, Leaf, Node, Plan, Reason, StockValue, Way};
+use nest_core::model::{CheckedBatch, GroupKind, Part};
+use nest_core::plan::{Certificate, Dual, Kind, Leaf, Node, Plan, Reason, StockValue, Way};
 use nest_core::units::Length;
 
+use crate::build;
 use crate::refused::{self, tamperings};
 
 fn question() -> CheckedBatch {
@@ -315,6 +317,45 @@ fn sets_prove_what_their_value_allows() {
     refused::proofs::with_sets(&mut plan);
     plan.groups[1].floor = 4000;
     assert!(check(&question(), &plan).is_ok());
+}
+
+#[test]
+fn a_strip_counts_as_one_piece_where_the_certificate_says_so() {
+    let (mut batch, mut plan) = (refused::batch(), refused::plan());
+    refused::proofs::with_strip_as_one(&mut batch, &mut plan);
+    plan.groups[1].floor = 4000;
+    let question = batch.check().unwrap();
+    assert_eq!(check(&question, &plan).unwrap().groups[1].floor, 4000);
+}
+
+/// Six of 700 x 500 are two rows on a sheet of 2420 x 1200, but three strips of two are each as long as more than half of it.
+#[test]
+fn strips_need_sheets_that_their_parts_do_not_need() {
+    let mut batch = refused::batch();
+    let word = |word: &str| Part {
+        width: Some(Length::mm(500)),
+        qty: 2,
+        match_word: Some(word.into()),
+        ..batch.parts[4].clone()
+    };
+    batch.parts = ["upper", "middle", "lower"].map(word).to_vec();
+    batch.stock = vec![batch.stock[2].clone()];
+    let question = batch.check().unwrap();
+    let floor = |matched, value| {
+        let reason = Reason::Sets { along: Dual::Plain, across: Dual::Plain, stages: Some(2) };
+        let leaf = Leaf {
+            prices: vec![(0, 1), (1, 1), (2, 1)],
+            values: vec![StockValue { stock: 0, piece: None, value, reason }],
+            ..Leaf::default()
+        };
+        floor_of(&question, 0, &Certificate { leaves: vec![leaf], matched })
+    };
+    assert_eq!(floor(false, 6), Ok(Floor::Cost(4000)));
+    assert!(matches!(floor(false, 5), Err(Refusal::ValueTooSmall { found: 6, .. })));
+    assert_eq!(floor(true, 2), Ok(Floor::Cost(8000)));
+    assert!(matches!(floor(true, 1), Err(Refusal::ValueTooSmall { found: 2, .. })));
+    let solution = build::solve(&question, Options::default());
+    assert_eq!((solution.cost, solution.floor), (8000, 8000));
 }
 
 #[test]

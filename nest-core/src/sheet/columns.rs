@@ -382,6 +382,7 @@ impl<'p> Generator<'p> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::check::{Floor, floor_of};
     use crate::model::{Batch, PartGrain, Stages};
     use crate::sheet::tests::{part, sheet, shop};
 
@@ -427,19 +428,21 @@ mod tests {
     }
 
     #[test]
-    fn a_strip_has_no_price_and_spoils_no_bound() {
+    fn a_strip_has_a_price_that_the_judge_accepts() {
         let mut parts = vec![part("front", [300, 400], 8, PartGrain::Length)];
         parts.push(part("shelf", [500, 400], 8, PartGrain::Length));
         parts[0].match_word = Some("row".into());
         let batch =
             Batch { parts, stock: vec![sheet("s", [2500, 1250], 10)], shop: shop(0, Stages::Limited(3)) };
-        let problem = Problem::new(&batch.check().unwrap(), 0);
+        let batch = batch.check().unwrap();
+        let problem = Problem::new(&batch, 0);
         let worth = Worth::new(problem.largest());
         let strip = problem.items.iter().position(|item| item.strip.is_some()).unwrap();
         let mut generator = Generator::new(&problem, &worth);
         while generator.grids.refine() {}
         generator.price(&vec![0.1; problem.items.len()], &problem.demand(), &[None], true);
-        assert!(generator.best.bound > 0 && generator.best.item[strip] == 0);
-        assert!(floor::by_cuts(&problem, &generator.best).is_some());
+        let proof = floor::by_cuts(&problem, &generator.best).unwrap();
+        assert!(proof.floor > 0 && generator.best.item[strip] > 0);
+        assert_eq!(floor_of(&batch, 0, &proof.certificate), Ok(Floor::Cost(proof.floor)));
     }
 }

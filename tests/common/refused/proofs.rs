@@ -1,5 +1,6 @@
 //! Faults of floors and their certificates.
 
+use super::rules::with_matched_fronts;
 use super::*;
 
 pub fn claims() -> Vec<Tampering> {
@@ -164,6 +165,25 @@ pub fn sets() -> Vec<Tampering> {
             let reason = Reason::Sets { along: Dual::Plain, across: Dual::Plain, stages: Some(1) };
             sheet_leaf(plan).values[0].reason = reason;
         }),
+        row("price of a part that counts with its strip", &["Certificate/WithinStrip"], |batch, plan| {
+            with_strip_as_one(batch, plan);
+            sheet_leaf(plan).prices.push((6, 1));
+        }),
+        row("value of a sheet with a strip too small", &["Certificate/ValueTooSmall"], |batch, plan| {
+            with_strip_as_one(batch, plan);
+            // A strip is worth more than a side for its area by one.
+            sheet_leaf(plan).prices[0].1 += 1;
+        }),
+        row("share of a part that counts with its strip", &["Certificate/Share"], |batch, plan| {
+            with_strip_as_one(batch, plan);
+            let share = PartShare { stock: 2, piece: None, parts: vec![6], least: 0, most: 1, price: 0 };
+            sheet_leaf(plan).shares.push(share);
+        }),
+        row("share that leaves no room for the strip", &["Certificate/Gap"], |batch, plan| {
+            with_strip_as_one(batch, plan);
+            let share = PartShare { stock: 2, piece: None, parts: vec![4], least: 0, most: 0, price: 0 };
+            sheet_leaf(plan).shares.push(share);
+        }),
         row("cuts in more stages than are told apart", &["Certificate/Stages"], |_, plan| {
             sheet_leaf(plan).values[0].reason = Reason::Cuts { grid: Length::mm(1), stages: Some(4) };
         }),
@@ -182,4 +202,11 @@ pub fn with_sets(plan: &mut Plan) {
 pub fn with_pair_of_functions(plan: &mut Plan) {
     sheet_leaf(plan).prices = vec![(4, 1)];
     by_pair(plan, Dual::Shares(3), Dual::Steps(Length::mm(403)), 6);
+}
+
+/// The side and the door whose grain is matched, priced as one piece of their area with kerf.
+pub fn with_strip_as_one(batch: &mut Batch, plan: &mut Plan) {
+    with_matched_fronts(batch, plan);
+    plan.groups[1].certificate.as_mut().unwrap().matched = true;
+    sheet_leaf(plan).prices = vec![(4, 1406 * 403), (5, 503 * 303)];
 }

@@ -9,7 +9,7 @@ use super::room::{Depth, Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
 use crate::check::plain_cuts::{self, Manner, Pieces, manners};
 use crate::check::{Floor, floor_of};
-use crate::model::{Batch, CheckedBatch, FirstCut, PartGrain, Shop, Stages, Stock};
+use crate::model::{Batch, CheckedBatch, FirstCut, MatchWay, PartGrain, Shop, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::duals::Duals;
 use crate::sheet::problem::{Problem, Rules};
@@ -51,13 +51,22 @@ fn drawn(seed: u64, count: u32) -> CheckedBatch {
     let mut dice = Dice::new(seed, 1);
     let kerf = i64::from(dice.below(2));
     let manners = manners();
-    let rules =
-        shop_of(kerf, manners[if seed.is_multiple_of(2) { 0 } else { seed as usize / 2 % manners.len() }]);
+    let manner = manners[if seed.is_multiple_of(2) { 0 } else { seed as usize / 2 % manners.len() }];
+    let rules = shop_of(kerf, manner);
     let drawn = |number: u32, dice: &mut Dice| {
         let size = [1 + dice.below(9), 1 + dice.below(7)].map(i64::from);
         let qty = 1 + dice.below(2);
         let grain = if dice.once_in(2) { PartGrain::Any } else { PartGrain::Length };
-        part(&format!("part {number}"), size, qty, grain)
+        let mut part = part(&format!("part {number}"), size, qty, grain);
+        // A strip that runs as the second cuts of two stages do.
+        if seed % 4 > 1 && number == 0 {
+            (part.qty, part.length, part.width) = (2, Length::mm(3), Some(Length::mm(2 + seed as i64 % 3)));
+            part.match_word = Some("strip".into());
+            let across = manner.first.map_or(dice.once_in(2), |first| first == 0);
+            part.match_way = if across { MatchWay::Across } else { MatchWay::Along };
+            part.grain = Some(PartGrain::Length);
+        }
+        part
     };
     let few = dice.once_in(2).then_some(2);
     Batch {
