@@ -2,10 +2,10 @@
 
 use std::collections::BTreeSet;
 
-use nest_core::Options;
 use nest_core::check::{Checked, CheckedGroup, Fault, Faults, Floor, Refusal, check, floor_of};
 use nest_core::model::{CheckedBatch, GroupKind, Part};
 use nest_core::plan::{Certificate, Dual, Kind, Leaf, Node, Plan, Reason, StockValue, Way};
+use nest_core::search::Options;
 use nest_core::units::Length;
 
 use crate::build;

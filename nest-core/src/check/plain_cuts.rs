@@ -61,7 +61,10 @@ impl Pieces {
 
     /// Whether a set of them, as bits, can be cut from a sheet.
     pub fn cut_from(&mut self, set: usize, size: [i64; 2]) -> bool {
-        match (self.manner.first, self.manner.stages) {
+        // Where the saws cannot cut all of the sheet one way, the first cuts go the other.
+        let able = [0, 1].map(|axis| self.manner.cuts(axis, size));
+        let first = self.manner.first.or((able[0] != able[1]).then_some(usize::from(able[1])));
+        match (first, self.manner.stages) {
             (None, None) => self.free(set, size),
             (None, Some(stages)) => (0..2).any(|axis| self.sliced((set, size, axis, stages))),
             // The first cuts make something, or there are none of them, and the sheet is a row.
