@@ -36,6 +36,12 @@ fn main() -> Result<(), String> {
         ("mixed-a", sheets::mixed(20, 4, 4)),
         ("mixed-b", sheets::mixed(12, 9, 5)),
         ("two-stages", two_stages(sheets::panels(30, 300, 6))),
+        ("fronts", sheets::fronts(24, 8)),
+        ("fronts-two", {
+            let mut batch = sheets::fronts(24, 9);
+            batch.shop.sheets.stages = Stages::Limited(2);
+            batch
+        }),
         ("many-panels", sheets::panels(60, 10_000, 7)),
     ];
     let table = Path::new(env!("CARGO_MANIFEST_DIR")).join("../benches/quality.tsv");

@@ -7,7 +7,7 @@
 mod batches;
 
 use batches::{boards, sheets};
-use nest_core::model::{Batch, CheckedBatch, PartGrain};
+use nest_core::model::{Batch, CheckedBatch, MatchWay, PartGrain};
 use nest_core::search::{Event, Observer, Options};
 use nest_core::solution::Solution;
 use nest_core::units::{Length, Rate};
@@ -30,6 +30,7 @@ const CASES: &[Case] = &[
     ("boards-1000000-pieces", || boards::sections(1, 200, 9_999, 7)),
     ("closet", || sheets::closets(1, 1)),
     ("five-closets", || sheets::closets(10, 2)),
+    ("matched-fronts", || sheets::fronts(24, 8)),
     ("panels-10000-pieces", || sheets::panels(60, 10_000, 7)),
     ("panels-1000000-pieces", || sheets::panels(200, 1_000_000, 8)),
     ("panels-1000000-sizes", || sheets::panels(20_000, 1_000_000, 9)),
@@ -141,7 +142,7 @@ fn peak() -> Option<u64> {
 
 /// Writes a question as files that the program reads.
 fn write(folder: &Path, name: &str, batch: &Batch) -> Result<(), String> {
-    let mut parts = String::from("part,material,length,width,qty,grain,job\n");
+    let mut parts = String::from("part,material,length,width,qty,grain,job,match,match_way\n");
     for part in &batch.parts {
         let grain = match part.grain {
             Some(PartGrain::Any) => "any",
@@ -149,10 +150,16 @@ fn write(folder: &Path, name: &str, batch: &Batch) -> Result<(), String> {
             Some(PartGrain::Length) => "length",
             None => "",
         };
+        let way = match (&part.match_word, part.match_way) {
+            (None, _) => "",
+            (Some(_), MatchWay::Along) => "along",
+            (Some(_), MatchWay::Across) => "across",
+        };
+        let word = part.match_word.as_deref().unwrap_or_default();
         let (length, width) = (text(part.length), part.width.map(text).unwrap_or_default());
         let _ = writeln!(
             parts,
-            "{},{},{length},{width},{},{grain},{}",
+            "{},{},{length},{width},{},{grain},{},{word},{way}",
             part.name, part.material, part.qty, part.job
         );
     }

@@ -1,7 +1,7 @@
 //! Questions about sheets.
 
 use super::Draw;
-use nest_core::model::{Batch, Form, Part, PartGrain, Stock, StockGrain};
+use nest_core::model::{Batch, Form, MatchWay, Part, PartGrain, Stock, StockGrain};
 use nest_core::units::{Length, Money, Rate};
 
 fn part(batch: &mut Batch, material: &str, size: [i64; 2], qty: u32, grain: PartGrain) {
@@ -67,6 +67,35 @@ pub fn closets(count: u32, seed: u64) -> Batch {
         }
         for part in batch.parts.iter_mut().filter(|part| part.job.is_empty()) {
             part.job = format!("job {}", closet / 2);
+        }
+    }
+    batch
+}
+
+/// Fronts of a kitchen whose grain runs on: banks of three to five drawers, one above the other, and pairs of doors side by
+/// side; for every two of them an end panel.
+pub fn fronts(strips: u32, seed: u64) -> Batch {
+    let mut draw = Draw(seed);
+    let mut batch = Batch::default();
+    batch.shop.sheets.trim = [Length::mm(10); 4];
+    sheet(&mut batch, "veneer", [2440, 1220], 14_800, None);
+    for strip in 0..strips {
+        let wide = 380 + 50 * draw.upto(5);
+        let drawers = draw.upto(3) < 2;
+        let before = batch.parts.len();
+        if drawers {
+            for _ in 0..3 + draw.upto(3) {
+                part(&mut batch, "veneer", [120 + 20 * draw.upto(8), wide], 1, PartGrain::Length);
+            }
+        } else {
+            part(&mut batch, "veneer", [600 + 40 * draw.upto(8), wide], 2, PartGrain::Length);
+        }
+        for front in batch.parts.iter_mut().skip(before) {
+            front.match_word = Some(format!("strip {strip}"));
+            front.match_way = if drawers { MatchWay::Along } else { MatchWay::Across };
+        }
+        if strip % 2 == 1 {
+            part(&mut batch, "veneer", [720 + draw.upto(1500), 560 + draw.upto(40)], 1, PartGrain::Length);
         }
     }
     batch
