@@ -132,7 +132,7 @@ impl Panel<'_> {
             members.push(Member { lies, image, price: strip.price, most: strip.qty });
         }
         let size = clean.map(|side| self.with_kerf(side));
-        let sheet = Sheet { size, image: images.whole, rule, longest: self.longest() };
+        let sheet = Sheet { size, image: images.whole, rule, cuts: self.lengths() };
         match sets::judge(members, sheet, claimed, work) {
             Verdict::Holds => Ok(()),
             Verdict::Beaten(found) => self.hold(claimed, found),
@@ -227,11 +227,14 @@ impl Panel<'_> {
         Ok(Rule { stages, trimming: stages.is_some() && sheets.trimming, first: self.first() })
     }
 
-    /// The longest crosscut, and the longest rip, kerf included.
-    fn longest(&self) -> [i64; 2] {
-        let sheets = &self.batch().batch().shop.sheets;
-        let limits = [sheets.longest_crosscut, sheets.longest_rip];
-        limits.map(|most| most.filter(|_| !self.stock.board).map_or(i64::MAX, |most| self.with_kerf(most)))
+    /// The least and most length of a crosscut, and of a rip, kerf included.
+    fn lengths(&self) -> [[i64; 2]; 2] {
+        let shop = &self.batch().batch().shop;
+        if self.stock.board {
+            return [[0, i64::MAX], [self.with_kerf(shop.boards.shortest_rip), i64::MAX]];
+        }
+        let limits = [shop.sheets.longest_crosscut, shop.sheets.longest_rip];
+        limits.map(|most| [0, most.map_or(i64::MAX, |most| self.with_kerf(most))])
     }
 
     /// The axis that the first cuts of a sheet divide, where the shop says so or no other cut is short enough. Boards are

@@ -5,6 +5,9 @@ use std::collections::BTreeMap;
 
 pub(crate) use super::asked::Lie;
 
+/// Cuts of any length.
+pub(crate) const ANY: [i64; 2] = [0, i64::MAX];
+
 /// How a rectangle may be cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub(crate) struct Manner {
@@ -14,25 +17,25 @@ pub(crate) struct Manner {
     pub trimming: bool,
     /// The axis that the first cuts divide, where it is given.
     pub first: Option<usize>,
-    /// The longest cut that divides either axis.
-    pub longest: [i64; 2],
+    /// The shortest and the longest cut that divides either axis.
+    pub lengths: [[i64; 2]; 2],
 }
 
 impl Manner {
-    /// Whether any cut is too long for the saws.
+    /// Whether any cut is too long or too short for the saws.
     pub fn limited(&self) -> bool {
-        self.longest != [i64::MAX; 2]
+        self.lengths != [ANY; 2]
     }
 
     fn cuts(&self, axis: usize, size: [i64; 2]) -> bool {
-        size[1 - axis] <= self.longest[axis]
+        (self.lengths[axis][0]..=self.lengths[axis][1]).contains(&size[1 - axis])
     }
 }
 
 /// Any number of stages, two and three, with and without a direction for the first cuts.
 pub(crate) fn manners() -> Vec<Manner> {
     let stages = [(None, false), (Some(2), false), (Some(2), true), (Some(3), false), (Some(3), true)];
-    let manner = |(stages, trimming), first| Manner { stages, trimming, first, longest: [i64::MAX; 2] };
+    let manner = |(stages, trimming), first| Manner { stages, trimming, first, lengths: [ANY; 2] };
     stages.into_iter().flat_map(|of| [None, Some(0), Some(1)].map(|first| manner(of, first))).collect()
 }
 
@@ -61,8 +64,8 @@ impl Pieces {
 
     /// Whether a set of them, as bits, can be cut from a sheet.
     pub fn cut_from(&mut self, set: usize, size: [i64; 2]) -> bool {
-        // Where the saws cannot cut all of the sheet one way, the first cuts go the other.
-        let able = [0, 1].map(|axis| self.manner.cuts(axis, size));
+        // Where cuts would be too long for the saws one way, the first cuts go the other.
+        let able = [0, 1].map(|axis| size[1 - axis] <= self.manner.lengths[axis][1]);
         let first = self.manner.first.or((able[0] != able[1]).then_some(usize::from(able[1])));
         match (first, self.manner.stages) {
             (None, None) => self.free(set, size),
@@ -88,8 +91,16 @@ impl Pieces {
             return set == 0;
         }
         if set.is_power_of_two() {
+            // What is too long for the saws they take off as they can; what is too short they do not.
+            let short = self.manner.lengths.iter().any(|[least, _]| *least > 0);
             let mut lies = self.lies[set.trailing_zeros() as usize].iter();
-            return lies.any(|lie| lie.size[0] <= size[0] && lie.size[1] <= size[1]);
+            if lies.any(|lie| lie.size == size || !short && lie.size[0] <= size[0] && lie.size[1] <= size[1])
+            {
+                return true;
+            }
+            if !short {
+                return false;
+            }
         }
         if let Some(&known) = self.free.get(&(set, size)) {
             return known;

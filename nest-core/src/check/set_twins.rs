@@ -7,17 +7,17 @@ use proptest::sample::select;
 
 use super::bound::Work;
 use super::guillotine::Rule;
-use super::plain_cuts::{Lie, Manner, Pieces, manners};
+use super::plain_cuts::{ANY, Lie, Manner, Pieces, manners};
 use super::sets::{self, Member, Sheet};
 use crate::search::Dice;
 
 /// A sheet to be cut in such a manner.
 fn sheet(size: [i64; 2], manner: Manner) -> Sheet {
-    let Manner { stages, trimming, longest, .. } = manner;
-    let able = [0, 1].map(|axis| size[1 - axis] <= longest[axis]);
+    let Manner { stages, trimming, lengths: cuts, .. } = manner;
+    let able = [0, 1].map(|axis| size[1 - axis] <= cuts[axis][1]);
     let first = manner.first.or((able[0] != able[1]).then_some(usize::from(able[1])));
     let rule = Rule { stages, trimming, first };
-    Sheet { size, image: (size[0] * size[1]).into(), rule, longest }
+    Sheet { size, image: (size[0] * size[1]).into(), rule, cuts }
 }
 
 fn lie(size: [i64; 2]) -> Lie<i64> {
@@ -50,7 +50,14 @@ proptest! {
         y in 3_i64..8,
         manner in select(manners()),
         limit in of((0_usize..2, 2_i64..6)),
+        short in of((0_usize..2, 2_i64..6)),
     ) {
+        // The shortest cuts are those of boards, which are cut as they come.
+        let free = manner.stages.is_none() && manner.first.is_none();
+        let mut manner = manner;
+        if let Some((axis, shortest)) = short.filter(|_| free) {
+            manner.lengths[axis][0] = shortest;
+        }
         let pieces: Vec<&Member> =
             members.iter().flat_map(|member| vec![member; member.most as usize]).take(5).collect();
         prop_assume!(pieces.len() == members.iter().map(|member| member.most as usize).sum::<usize>());
@@ -63,8 +70,8 @@ proptest! {
             (0..1_usize << pieces.len()).filter_map(value).max().unwrap()
         };
         let mut limited = manner;
-        if let Some((axis, longest)) = limit {
-            limited.longest[axis] = longest;
+        if let Some((axis, longest)) = limit.filter(|_| manner.lengths == [ANY; 2]) {
+            limited.lengths[axis][1] = longest;
         }
         // With cuts that are not too long it is exact; else no less than what can be cut, and no more than without limits.
         let (least, most) = (most(limited), most(manner));
@@ -174,7 +181,7 @@ fn of_many_pieces_as_many_are_told_as_can_be_parted_in_few_ways() {
 fn pieces_that_take_too_long_a_cut_are_in_no_set_together() {
     let member = Member { lies: vec![lie([5, 4])], image: 20, price: 1, most: 2 };
     let judge = |longest: i64| {
-        let manner = Manner { longest: [longest, i64::MAX], ..manners()[0] };
+        let manner = Manner { lengths: [[0, longest], ANY], ..manners()[0] };
         sets::judge(vec![member.clone()], sheet([10, 6], manner), 1, &mut Work::new())
     };
     assert_eq!([judge(4), judge(3)], [sets::Verdict::Beaten(2), sets::Verdict::Holds]);

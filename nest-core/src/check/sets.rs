@@ -2,7 +2,7 @@
 //!
 //! A set counts where it passes three tests that every layout passes: its area is at most that of the sheet, so is the sum
 //! of its images under a pair of dual-feasible functions, and the largest of its pieces can be cut from the sheet from
-//! edge to edge, as stages, first cut, longest cuts and the cuts inside strips of matched grain allow. Pieces are taken or left one after the other; a branch ends
+//! edge to edge, as stages, first cut, shortest and longest cuts and the cuts inside strips of matched grain allow. Pieces are taken or left one after the other; a branch ends
 //! where what is taken, with all that either sum still has room for in steps of a thousandth, is worth no more than
 //! claimed. What is worth more is looked at once more, with more of its pieces.
 
@@ -35,13 +35,14 @@ pub(super) struct Member {
     pub most: u32,
 }
 
-/// The sheet, kerf included, its image, how it may be cut, and how long cuts that divide either axis may be.
+/// The sheet, kerf included, its image, how it may be cut, and how long cuts that divide either axis may be, at the least and
+/// at the most.
 #[derive(Clone, Copy, Debug)]
 pub(super) struct Sheet {
     pub size: [i64; 2],
     pub image: i128,
     pub rule: Rule,
-    pub longest: [i64; 2],
+    pub cuts: [[i64; 2]; 2],
 }
 
 /// What became of a claim.
@@ -94,7 +95,7 @@ pub(super) fn judge(members: Vec<Member>, sheet: Sheet, claimed: i64, work: &mut
     }
     let tables = [0, 1].map(|sum| table(&pieces, sum));
     let shapes = vec![Vec::new(); 1 << CUT];
-    let (size, ways) = (sheet.size, Ways::new(sheet.rule, sheet.longest));
+    let (size, ways) = (sheet.size, Ways::new(sheet.rule, sheet.cuts));
     let (claimed, stack) = (claimed.into(), Vec::new());
     let mut search = Search { pieces, tables, size, ways, claimed, shapes, taken: 0, stack, work };
     search.from(0, 0, whole, whole)

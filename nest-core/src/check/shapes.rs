@@ -44,8 +44,8 @@ pub(super) struct Ways {
     of: Vec<Way>,
     /// How many of them, from the end, the sheet itself may begin with.
     whole: usize,
-    /// The longest cut that divides either axis.
-    longest: [i64; 2],
+    /// The shortest and the longest cut that divides either axis.
+    cuts: [[i64; 2]; 2],
 }
 
 /// A set whose smaller ones are known.
@@ -71,17 +71,18 @@ pub(super) struct Division {
 }
 
 impl Ways {
-    /// The ways of a rule, where cuts that divide either axis may be so long.
-    pub fn new(rule: Rule, longest: [i64; 2]) -> Self {
+    /// The ways of a rule, where cuts that divide either axis have at least and at most such lengths. The least are heeded
+    /// with any number of stages.
+    pub fn new(rule: Rule, cuts: [[i64; 2]; 2]) -> Self {
         let exact = !rule.trimming;
         let Some(first) = rule.first else {
-            let Some(stages) = rule.stages else { return Self { of: vec![Way::Any], whole: 1, longest } };
+            let Some(stages) = rule.stages else { return Self { of: vec![Way::Any], whole: 1, cuts } };
             let mut of = vec![Way::Row { axis: 0, exact }, Way::Row { axis: 1, exact }];
             for each in (1..stages).map(|fewer| 2 * usize::from(fewer - 1)) {
                 of.push(Way::Slices { axis: 0, each: each + 1, cut: false });
                 of.push(Way::Slices { axis: 1, each, cut: false });
             }
-            return Self { of, whole: 2, longest };
+            return Self { of, whole: 2, cuts };
         };
         let second = 1 - first;
         let mut of = match rule.stages {
@@ -98,7 +99,7 @@ impl Ways {
         let each = of.len() - 1;
         of.push(Way::Row { axis: second, exact: true });
         of.push(Way::Slices { axis: first, each, cut: true });
-        Self { of, whole: 2, longest }
+        Self { of, whole: 2, cuts }
     }
 
     /// Whether a set with these rectangles can be cut from the sheet.
@@ -116,6 +117,7 @@ impl Ways {
         work: &mut Work,
     ) -> Option<Vec<Shapes>> {
         let alone = set.others == 0;
+        let shortest = self.cuts.map(|[least, _]| least);
         let mut all: Vec<Shapes> = Vec::new();
         for (number, way) in self.of.iter().enumerate() {
             let mut found: Shapes = Vec::new();
@@ -125,15 +127,15 @@ impl Ways {
                 }
                 for &a in near {
                     for &axis in axes {
-                        let joined = far.iter().filter_map(|&b| joined(a, b, axis));
+                        let joined = far.iter().filter_map(|&b| joined(a, b, axis, shortest));
                         // The cut between two is as long as both are across.
-                        let cut = |shape: &Shape| shape.size[1 - axis] <= self.longest[axis];
+                        let cut = |shape: &Shape| shape.size[1 - axis] <= self.cuts[axis][1];
                         let fits = |shape: &Shape| shape.size[0] <= size[0] && shape.size[1] <= size[1];
                         found.extend(joined.filter(|shape| fits(shape) && cut(shape)));
                     }
                 }
                 if found.len() > MOST_FOUND {
-                    least(&mut found, size, axes[0]);
+                    least(&mut found, size, axes[0], shortest);
                 }
                 Some(())
             };
@@ -177,39 +179,60 @@ impl Ways {
                     axis
                 }
             };
+            if let Way::Any = way {
+                // What is too short to be divided along an axis is as large as the sheet there.
+                let may = |axis: usize| size[1 - axis] >= shortest[axis];
+                found.retain(|shape| (0..2).all(|axis| may(axis) || shape.size[axis] == size[axis]));
+            }
             // Slices of the sheet itself go all through it.
             if number + self.whole >= self.of.len() && matches!(way, Way::Slices { .. }) {
                 found.retain(|shape| !shape.full || shape.size[1 - axis] == size[1 - axis]);
             }
-            least(&mut found, size, axis);
+            least(&mut found, size, axis, shortest);
             all.push(found);
         }
         Some(all)
     }
 }
 
-/// Two rectangles one after the other along an axis, unless one would be thicker than another that is full.
-fn joined(a: Shape, b: Shape, axis: usize) -> Option<Shape> {
+/// Two rectangles one after the other along an axis, unless one would be thicker than another that is full. Both are as
+/// thick as the cut between them has to be long; beside the thinner one is waste, and it as long as the cut that takes that
+/// off has to be.
+fn joined(a: Shape, b: Shape, axis: usize, shortest: [i64; 2]) -> Option<Shape> {
     let across = 1 - axis;
-    let thick = a.size[across].max(b.size[across]);
-    if [a, b].iter().any(|shape| shape.full && shape.size[across] < thick) {
-        return None;
-    }
+    let thick = a.size[across].max(b.size[across]).max(shortest[axis]);
     let mut size = [thick; 2];
-    size[axis] = a.size[axis] + b.size[axis];
+    size[axis] = 0;
+    for shape in [a, b] {
+        let thinner = shape.size[across] < thick;
+        if thinner && shape.full {
+            return None;
+        }
+        size[axis] += if thinner { shape.size[axis].max(shortest[across]) } else { shape.size[axis] };
+    }
     Some(Shape { size, full: a.full || b.full })
 }
 
 /// Leaves of rectangles put together along an axis those that fit on a sheet and do for nothing for which another does not:
-/// those that contain no other, of the full ones no other that is as thick; the narrow and long first.
-fn least(found: &mut Shapes, size: [i64; 2], axis: usize) {
+/// those that contain no other that does where they do, of the full ones no other that is as thick; the narrow and long
+/// first.
+fn least(found: &mut Shapes, size: [i64; 2], axis: usize, shortest: [i64; 2]) {
     found.retain(|shape| shape.size[0] <= size[0] && shape.size[1] <= size[1]);
     found.sort_unstable();
     let mut lowest = i64::MAX;
     let mut open: Shapes = Vec::new();
+    // A smaller one needs cuts that take off what it is smaller by.
+    let does = |small: &Shape, for_: &Shape| {
+        let [x, y] = [0, 1].map(|axis| {
+            small.size[axis] == for_.size[axis]
+                || small.size[1 - axis].max(shortest[axis]) <= for_.size[1 - axis]
+        });
+        small.size[0] <= for_.size[0] && small.size[1] <= for_.size[1] && x && y
+    };
+    let any = shortest == [0; 2];
     for shape in found.iter().filter(|shape| !shape.full) {
-        if shape.size[1] < lowest {
-            lowest = shape.size[1];
+        if shape.size[1] < lowest || !any && !open.iter().any(|other| does(other, shape)) {
+            lowest = lowest.min(shape.size[1]);
             open.push(*shape);
         }
     }
@@ -220,8 +243,7 @@ fn least(found: &mut Shapes, size: [i64; 2], axis: usize) {
     let mut full: Shapes = found.iter().copied().filter(|shape| shape.full).collect();
     full.sort_unstable_by_key(|shape| (shape.size[1 - axis], shape.size[axis]));
     full.dedup_by_key(|shape| shape.size[1 - axis]);
-    let small = |shape: &Shape| open.iter().any(|o| o.size[0] <= shape.size[0] && o.size[1] <= shape.size[1]);
-    full.retain(|shape| !small(shape));
+    full.retain(|shape| !open.iter().any(|other| does(other, shape)));
     *found = open;
     found.extend(full);
 }

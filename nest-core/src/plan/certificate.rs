@@ -114,8 +114,8 @@ pub enum Reason {
         along: Dual,
         /// `g`, for sizes across it.
         across: Dual,
-        /// Stages as under `Cuts`. With any number too, cuts are no longer than the shop's saws make, and the first one goes
-        /// as the shop wants it, or as that leaves it. With 2 or 3, a strip that counts as one piece lies where its own
+        /// Stages as under `Cuts`. With any number too, cuts are no longer than the shop's saws make, no board is ripped that is
+        /// too short for it, and the first cut goes as the shop wants it, or as its saws leave it. With 2 or 3, a strip that counts as one piece lies where its own
         /// cuts are cuts of one stage.
         #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
         stages: Option<u8>,

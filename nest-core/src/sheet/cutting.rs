@@ -12,17 +12,22 @@ pub(crate) enum Cutting {
 }
 
 impl Cutting {
-    /// Its size on a kind of sheet, kerf included.
+    /// Its size on a kind of sheet, kerf included: what is cut on is as long as its cuts have to be.
     pub fn size(&self, problem: &Problem, kind: usize) -> [u32; 2] {
         match self {
             Self::Item { item, lay } => problem.lays(kind, *item)[usize::from(*lay)].size,
             Self::Row { axis, children } => {
-                let mut size = [0_u32; 2];
-                for child in children {
-                    let inner = child.size(problem, kind);
-                    size[*axis] = size[*axis].saturating_add(inner[*axis]);
-                    size[1 - axis] = size[1 - axis].max(inner[1 - axis]);
-                }
+                let across = 1 - axis;
+                let shortest = |axis: usize| problem.kinds[kind].rules.cut[axis][0];
+                let inner: Vec<[u32; 2]> = children.iter().map(|child| child.size(problem, kind)).collect();
+                let parted = if children.len() > 1 { shortest(*axis) } else { 0 };
+                let thick = inner.iter().map(|size| size[across]).max().unwrap_or(0).max(parted);
+                let long = inner.iter().fold(0_u32, |long, size| {
+                    let least = if size[across] < thick { shortest(across) } else { 0 };
+                    long.saturating_add(size[*axis].max(least))
+                });
+                let mut size = [thick; 2];
+                size[*axis] = long;
                 size
             }
         }

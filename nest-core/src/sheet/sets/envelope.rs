@@ -269,7 +269,7 @@ impl Envelopes {
             for a in whole.chain(slices) {
                 for &b in self.at(self.alike(set ^ half), level) {
                     let joins =
-                        |&axis: &usize| join(axis, a, b) == Some(shape) && self.parts(axis, shape.size);
+                        |&axis: &usize| self.join(axis, a, b) == Some(shape) && self.parts(axis, shape.size);
                     if let Some(axis) = axes.clone().find(joins) {
                         // A slice is cut on as its own level has it.
                         let inner = self.at(near, begin).iter().find(|inner| inner.size == a.size);
@@ -291,12 +291,12 @@ impl Envelopes {
 
     /// Whether the saws can part a rectangle along an axis, which takes a cut as long as it is across.
     fn parts(&self, axis: usize, size: [u32; 2]) -> bool {
-        size[1 - axis] <= self.levels.longest[axis]
+        size[1 - axis] <= self.levels.cut[axis][1]
     }
 
     /// Keeps what two rectangles make one after the other.
     fn put(&self, list: &mut Shapes, axis: usize, [a, b]: [Shape; 2], level: usize) {
-        if let Some(joined) = join(axis, a, b).filter(|joined| self.parts(axis, joined.size)) {
+        if let Some(joined) = self.join(axis, a, b).filter(|joined| self.parts(axis, joined.size)) {
             self.keep(list, Some(axis), joined, level);
         }
     }
@@ -307,24 +307,39 @@ impl Envelopes {
         let across = axis.map_or(0, |axis| 1 - axis);
         let within = |a: &Shape, b: &Shape| {
             let small = a.size[0] <= b.size[0] && a.size[1] <= b.size[1];
-            small && (!a.exact || b.exact && a.size[across] == b.size[across])
+            // It takes cuts to make it smaller.
+            let cut =
+                |axis: usize| a.size[axis] == b.size[axis] || self.levels.cut[axis][0] <= b.size[1 - axis];
+            small && cut(0) && cut(1) && (!a.exact || b.exact && a.size[across] == b.size[across])
         };
         let sliced = level >= self.levels.first && matches!(self.levels.all[level], Level::Slices { .. });
         let thick = !(sliced && shape.exact) || shape.size[across] == self.size[across];
         let fits = shape.size[0] <= self.size[0] && shape.size[1] <= self.size[1];
+        let freed = |axis: usize| {
+            shape.size[axis] == self.size[axis] || self.levels.cut[axis][0] <= self.size[1 - axis]
+        };
+        let fits = fits && freed(0) && freed(1);
         if fits && thick && !list.iter().any(|other| within(other, &shape)) {
             list.retain(|other| !within(&shape, other));
             list.push(shape);
         }
     }
-}
 
-/// Two rectangles one after the other along an axis, where neither is too thick for the other.
-fn join(axis: usize, a: Shape, b: Shape) -> Option<Shape> {
-    let across = 1 - axis;
-    let mut size = [0; 2];
-    size[axis] = a.size[axis] + b.size[axis];
-    size[across] = a.size[across].max(b.size[across]);
-    let thin = |shape: &Shape| !shape.exact || shape.size[across] == size[across];
-    (thin(&a) && thin(&b)).then_some(Shape { size, exact: a.exact || b.exact })
+    /// Two rectangles one after the other along an axis, where neither is too thick for the other: as thick as the cut between
+    /// them has to be long, and the thinner one as long as the cut that takes off what is beside it.
+    fn join(&self, axis: usize, a: Shape, b: Shape) -> Option<Shape> {
+        let across = 1 - axis;
+        let shortest = |axis: usize| self.levels.cut[axis][0];
+        let thick = a.size[across].max(b.size[across]).max(shortest(axis));
+        let thin = |shape: &Shape| shape.size[across] < thick;
+        if [a, b].iter().any(|shape| shape.exact && thin(shape)) {
+            return None;
+        }
+        let long = |shape: Shape| {
+            if thin(&shape) { shape.size[axis].max(shortest(across)) } else { shape.size[axis] }
+        };
+        let mut size = [thick; 2];
+        size[axis] = long(a) + long(b);
+        Some(Shape { size, exact: a.exact || b.exact })
+    }
 }

@@ -25,8 +25,8 @@ pub(super) struct Levels {
     pub all: Vec<Level>,
     /// From here on they are ways to begin on the sheet itself.
     pub first: usize,
-    /// The longest cut that divides either axis.
-    pub longest: [u32; 2],
+    /// The shortest and the longest cut that divides either axis.
+    pub cut: [[u32; 2]; 2],
 }
 
 impl Levels {
@@ -67,7 +67,7 @@ impl Levels {
             }
             None => all.len() - all.len().min(2),
         };
-        Self { all, first, longest: rules.cut.map(|[_, most]| most) }
+        Self { all, first, cut: rules.cut }
     }
 }
 
@@ -82,7 +82,7 @@ mod tests {
             Rules { stages, trimming: true, first, cut, reach: None, spare: 0 }
         };
         let levels = |stages, first| Levels::new(&rules(stages, first), [900, 600]);
-        let of = |all, first| Levels { all, first, longest: [600, u32::MAX] };
+        let of = |all, first| Levels { all, first, cut: [[0, 600], [0, u32::MAX]] };
         let pieces = |axis| Level::Pieces { axis, exact: false };
         let slices = |axis, begin, made| Level::Slices { axis, begin, made };
         let row = |axis| Level::Pieces { axis, exact: true };

@@ -47,15 +47,19 @@ impl Sheet {
         let taken = cutting.size(problem, self.kind());
         let mut size = parent.size;
         size[axis] = taken[axis];
-        let fits = taken[1 - axis] <= size[1 - axis] && size[axis] <= parent.free;
-        let gap = Gap { size: parent.size, node: at, axis: parent.axis, level: parent.level };
-        let level = below(&gap, size[axis], kind);
-        let trims = level == rules.stages.saturating_add(1) && rules.trimming && !self.alone(at, kind);
         let item = match cutting {
             Cutting::Item { item, lay } => Some((*item as u32, *lay)),
             Cutting::Row { .. } => None,
         };
         let whole = item.is_some() && taken == size;
+        if !whole {
+            // What is cut on is as long as its cuts have to be.
+            size[axis] = size[axis].max(rules.cut[1 - axis][0]);
+        }
+        let fits = taken[1 - axis] <= size[1 - axis] && size[axis] <= parent.free;
+        let gap = Gap { size: parent.size, node: at, axis: parent.axis, level: parent.level };
+        let level = below(&gap, size[axis], kind);
+        let trims = level == rules.stages.saturating_add(1) && rules.trimming && !self.alone(at, kind);
         if !fits || !whole && level > rules.stages && !(trims && item.is_some()) {
             return None;
         }

@@ -9,7 +9,7 @@ use super::room::{Depth, Hunt, Room};
 use super::{MOST_PIECES, Relaxation, relax};
 use crate::check::plain_cuts::{self, Manner, Pieces, manners};
 use crate::check::{Floor, floor_of};
-use crate::model::{Batch, CheckedBatch, FirstCut, MatchWay, PartGrain, Shop, Stages, Stock};
+use crate::model::{Batch, CheckedBatch, FirstCut, Form, MatchWay, PartGrain, Shop, Stages, Stock};
 use crate::search::Dice;
 use crate::sheet::duals::Duals;
 use crate::sheet::problem::{Problem, Rules};
@@ -24,8 +24,9 @@ fn plain(lies: &[Vec<Lie>], manner: Manner) -> Pieces {
 
 fn manner(rules: &Rules) -> Manner {
     let stages = Some(rules.stages).filter(|&stages| stages <= 3);
-    let longest = rules.cut.map(|[_, most]| if most == u32::MAX { i64::MAX } else { most.into() });
-    Manner { stages, trimming: rules.trimming, first: rules.first.map(usize::from), longest }
+    let most = |most: u32| if most == u32::MAX { i64::MAX } else { most.into() };
+    let lengths = rules.cut.map(|[least, longest]| [least.into(), most(longest)]);
+    Manner { stages, trimming: rules.trimming, first: rules.first.map(usize::from), lengths }
 }
 
 /// A shop that cuts in such a manner, without edge trim.
@@ -69,13 +70,18 @@ fn drawn(seed: u64, count: u32) -> CheckedBatch {
         part
     };
     let few = dice.once_in(2).then_some(2);
-    Batch {
+    let mut batch = Batch {
         parts: (0..count).map(|number| drawn(number, &mut dice)).collect(),
         stock: vec![sheet("large", [12, 10], 100), Stock { qty: few, ..sheet("small", [9, 7], 45) }],
         shop: rules,
+    };
+    if seed % 8 == 4 {
+        // Boards, of which what is short is not ripped.
+        batch.stock.iter_mut().for_each(|stock| stock.form = Some(Form::Board));
+        batch.shop.boards.kerf = Length::mm(kerf);
+        batch.shop.boards.shortest_rip = Length::mm(2 + i64::from(dice.below(6)));
     }
-    .check()
-    .unwrap()
+    batch.check().unwrap()
 }
 
 #[test]

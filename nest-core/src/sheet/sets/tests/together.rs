@@ -42,7 +42,7 @@ fn extent(cutting: &Cutting, lies: &[Vec<Lie>], pieces: &mut Vec<usize>) -> [u32
 #[test]
 fn pieces_go_together_where_plain_recursion_says_so() {
     let manners = manners();
-    let (mut both, mut lost) = (vec![[0; 2]; manners.len()], 0);
+    let (mut both, mut lost, mut short) = (vec![[0; 2]; manners.len()], 0, 0);
     for seed in 0..1500 {
         let mut dice = Dice::new(seed, 0);
         let number = seed as usize % manners.len();
@@ -67,6 +67,15 @@ fn pieces_go_together_where_plain_recursion_says_so() {
         let may = plain(&pieces, super::manner(&rules)).all_from(size.map(i64::from));
         assert!(limited >= may && together >= limited, "{size:?} {pieces:?} {rules:?}");
         lost += u32::from(together && !limited);
+        // With any number of stages the shortest cuts are exact.
+        if manner.stages.is_none() && first.is_none() {
+            rules.cut = [[0, u32::MAX]; 2];
+            rules.cut[axis][0] = 2 + dice.below(6);
+            let limited = told(&rules).0;
+            let may = plain(&pieces, super::manner(&rules)).all_from(size.map(i64::from));
+            assert_eq!(limited, may, "{size:?} {pieces:?} {rules:?}");
+            short += u32::from(together && !limited);
+        }
         both[number][usize::from(together)] += 1;
         if !together {
             continue;
@@ -85,6 +94,7 @@ fn pieces_go_together_where_plain_recursion_says_so() {
         assert!(envelopes.push(&pieces[pieces.len() - 1]));
     }
     assert!(both.iter().all(|both| both[0] > 10 && both[1] > 10) && lost > 100, "{both:?} {lost}");
+    assert!(short > 5, "{short}");
 }
 
 /// More pieces than are told apart at every step, some of them alike.
