@@ -354,7 +354,7 @@ impl<'p> Generator<'p> {
             .iter()
             .zip(prices)
             .fold(0_i128, |sum, (item, &price)| sum + i128::from(item.demand) * i128::from(price));
-        floor::least(&choices, demand)
+        floor::least(&choices, demand).unwrap_or(i128::MAX)
     }
 
     /// Fills what is free with what is asked for beside it, the dearest first.

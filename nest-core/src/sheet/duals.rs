@@ -77,7 +77,7 @@ impl<'p> Duals<'p> {
                 proofs.extend(values.map(|values| claim(self.problem, prices, values)));
             }
         }
-        proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+        proofs.sort_by_key(|proof| std::cmp::Reverse(proof.rank()));
         proofs.truncate(2);
         proofs
     }

@@ -12,8 +12,18 @@ use crate::units::Length;
 /// A floor on the cost of any plan, and its proof.
 #[derive(Clone, Debug)]
 pub(crate) struct Proof {
+    /// Where the stock is not enough, what all of it costs: that is for the check to say.
     pub floor: i128,
+    /// That no plan makes everything, whatever it costs.
+    pub impossible: bool,
     pub certificate: Certificate,
+}
+
+impl Proof {
+    /// What is worth more, comes later: that the stock is not enough is worth more than any floor.
+    pub fn rank(&self) -> (bool, i128) {
+        (self.impossible, self.floor)
+    }
 }
 
 /// So many proofs by cuts are kept.
@@ -22,7 +32,7 @@ const MOST_BY_CUTS: usize = 2;
 /// The best first. Of proofs by cuts the best few stay: where one is too much work for the check, all of them may be, and
 /// another proof must be left.
 pub(super) fn sort(proofs: &mut Vec<Proof>) {
-    proofs.sort_by_key(|proof| std::cmp::Reverse(proof.floor));
+    proofs.sort_by_key(|proof| std::cmp::Reverse(proof.rank()));
     let mut cuts = 0;
     proofs.retain(|proof| {
         let leaves = &proof.certificate.leaves;
@@ -62,26 +72,32 @@ pub(super) fn claim(problem: &Problem, prices: Vec<(usize, i64)>, values: Vec<(i
         leaf.prices.extend(of.named().map(|(part, _)| (part, price)));
     }
     leaf.prices.sort_unstable();
-    Proof { floor: least(&choices, demand), certificate: certificate(problem, vec![leaf]) }
+    let floor = least(&choices, demand);
+    proof(problem, vec![leaf], floor)
 }
 
-/// Leaves as a proof, in which strips of a grain match count as one piece.
-pub(super) fn certificate(problem: &Problem, leaves: Vec<Leaf>) -> Certificate {
-    Certificate { leaves, matched: problem.items.iter().any(|item| item.strip.is_some()) }
+/// Leaves as the proof of a floor, or where there is none that no plan makes everything. Strips of a grain match count as one
+/// piece.
+pub(super) fn proof(problem: &Problem, leaves: Vec<Leaf>, floor: Option<i128>) -> Proof {
+    let all = || problem.kinds.iter().map(|kind| kind.cost * i128::from(kind.supply.unwrap_or(0))).sum();
+    let matched = problem.items.iter().any(|item| item.strip.is_some());
+    Proof {
+        floor: floor.unwrap_or_else(all),
+        impossible: floor.is_none(),
+        certificate: Certificate { leaves, matched },
+    }
 }
 
-/// The least cost of whole sheets whose values cover the demand. Where all there are do not cover it, what all of them
-/// cost: that no plan is complete is for the check to say.
-pub(super) fn least(choices: &[(i128, i64, Option<u32>)], demand: i128) -> i128 {
+/// The least cost of whole sheets whose values cover the demand; `None` where all there are do not cover it.
+pub(super) fn least(choices: &[(i128, i64, Option<u32>)], demand: i128) -> Option<i128> {
     let unit = choices.iter().fold(0, |unit, choice| gcd(unit, choice.0));
     let whole = |&(cost, value, supply): &(i128, i64, Option<u32>)| {
         let cost = u64::try_from(cost).ok()?;
         Some(Choice { cost, value, least: 0, most: supply.map(u64::from) })
     };
     // Costs beyond all range prove nothing here.
-    let Some(choices) = choices.iter().map(whole).collect::<Option<Vec<Choice>>>() else { return 0 };
-    let all = || choices.iter().map(|c| i128::from(c.cost) * i128::from(c.most.unwrap_or(0))).sum();
-    cover(&choices, demand, u64::try_from(unit).unwrap_or(1)).map_or_else(all, i128::from)
+    let Some(choices) = choices.iter().map(whole).collect::<Option<Vec<Choice>>>() else { return Some(0) };
+    cover(&choices, demand, u64::try_from(unit).unwrap_or(1)).map(i128::from)
 }
 
 pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
@@ -102,7 +118,11 @@ mod tests {
                 values: vec![StockValue { stock: 0, piece: None, value: 1, reason }],
                 ..Leaf::default()
             };
-            Proof { floor, certificate: Certificate { leaves: vec![leaf], matched: false } }
+            Proof {
+                floor,
+                impossible: false,
+                certificate: Certificate { leaves: vec![leaf], matched: false },
+            }
         };
         let cuts = Reason::Cuts { grid: Length::from_ticks(1), stages: Some(2) };
         let mut proofs = vec![proof(3, Reason::Area)];

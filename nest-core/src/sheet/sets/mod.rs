@@ -87,7 +87,8 @@ pub(super) fn relax(
     let Some(mut relaxation) = Relaxation::new(duals, columns, work, stop) else {
         return Outlook::default();
     };
-    let floor = known.iter().map(|proof| proof.floor).max().unwrap_or(0);
+    let best = known.iter().map(Proof::rank).max().unwrap_or_default();
+    let (_, floor) = best;
     relaxation.run(floor, cost);
     let mut outlook = Outlook { cuttings: relaxation.cuttings(), ..Outlook::default() };
     (outlook.plan, outlook.lore) = relaxation.raise(known, cost, dive);
@@ -99,7 +100,7 @@ pub(super) fn relax(
         let cut = sets.filter_map(|(kind, set)| Some((*kind, relaxation.rooms[*kind].cutting(set).0?)));
         outlook.cuttings.extend(cut);
     }
-    outlook.proof = relaxation.best.take().filter(|proof| proof.floor > floor);
+    outlook.proof = relaxation.best.take().filter(|proof| proof.rank() > best);
     outlook.work = relaxation.spent();
     outlook
 }
@@ -248,7 +249,7 @@ impl<'a> Relaxation<'a> {
                     None => out.iter().map(|o| o.max(0.0)).collect(),
                 };
                 let (added, values) = self.price(&aim, &left, limit);
-                let proven = self.best.as_ref().map_or(0, |proof| proof.floor);
+                let proven = self.best.as_ref().map_or((false, 0), Proof::rank);
                 if let Some(values) = values {
                     if self.prove(&aim, &values) >= proven {
                         centre = Some(aim);
@@ -345,20 +346,20 @@ impl<'a> Relaxation<'a> {
         self.claim(&prices, values);
     }
 
-    fn prove(&mut self, aim: &[f64], values: &[i64]) -> i128 {
+    fn prove(&mut self, aim: &[f64], values: &[i64]) -> (bool, i128) {
         let prices = self.whole(aim);
         let values = values.iter().copied().zip(self.reasons.iter().copied()).collect();
         self.claim(&prices, values)
     }
 
     /// The floor that prices and values prove; remembers the best.
-    fn claim(&mut self, prices: &[i64], values: Vec<(i64, Reason)>) -> i128 {
+    fn claim(&mut self, prices: &[i64], values: Vec<(i64, Reason)>) -> (bool, i128) {
         let priced = prices.iter().copied().enumerate().filter(|&(_, price)| price > 0).collect();
         let proof = floor::claim(self.problem, priced, values);
-        let floor = proof.floor;
-        if self.best.as_ref().is_none_or(|best| floor > best.floor) {
+        let rank = proof.rank();
+        if self.best.as_ref().is_none_or(|best| rank > best.rank()) {
             self.best = Some(proof);
         }
-        floor
+        rank
     }
 }

@@ -90,11 +90,8 @@ impl Relaxation<'_> {
         for _ in 0..MOST_LEVELS {
             let Some(level) = levels.pop() else { break };
             if let Some(leaves) = self.parted(&lore, &whole, level) {
-                // Where nothing is enough, what all sheets cost that there are: as for a single rule.
-                let all =
-                    || self.problem.kinds.iter().map(|k| k.cost * i128::from(k.supply.unwrap_or(0))).sum();
-                let floor = if level == i128::MAX { all() } else { level };
-                self.best = Some(Proof { floor, certificate: floor::certificate(self.problem, leaves) });
+                let floor = Some(level).filter(|&level| level < i128::MAX);
+                self.best = Some(floor::proof(self.problem, leaves, floor));
                 break;
             }
             levels.truncate(levels.len().div_ceil(2));
