@@ -229,12 +229,16 @@ fn twenty_small_pieces_in_bins() {
 /// By plain enumeration (known as the pinwheel): free cutting lays all five on one sheet, edge-to-edge cuts do not.
 #[test]
 fn a_pinwheel_takes_a_second_sheet() {
-    let pinwheel = order([3, 3], &[(2, 1, 2), (1, 2, 2), (1, 1, 1)]);
+    const PARTS: List = &[(2, 1, 2), (1, 2, 2), (1, 1, 1)];
+    let pinwheel = order([3, 3], PARTS);
     assert_reached(&pinwheel, 2);
     // Of one sheet, one piece of 2 is left over: the best area is 7.
     let (made, solution) = made_of_one(pinwheel);
     assert_eq!((made, solution.plan.unplaced.len()), (7, 1));
-    assert!(!solution.groups[0].impossible, "no certificate of area can say so");
+    // No floor is above what the one sheet costs, nor above nothing where it is for free: that it is not enough is more.
+    assert!(solution.groups[0].impossible);
+    let (_, solution) = made_of_one(Sheets::new().sheet([3, 3], 0).parts(PARTS));
+    assert!(solution.groups[0].impossible);
 }
 
 /// What is made, by area, where there is one sheet.
