@@ -106,3 +106,52 @@ fn the_number_on_a_strip_that_lies_is_upright() {
     assert!(!numbers.is_empty(), "the strip has no number");
     assert!(numbers.iter().all(|text| !text.contains("rotate(")), "{numbers:?}");
 }
+
+fn matched(rows: &str, stock: &str) -> Nest {
+    Nest::new()
+        .file("parts.csv", format!("part,material,length,width,qty,match,match_way\n{rows}"))
+        .file("stock.csv", format!("material,form,length,width,price\n{stock}"))
+        .args("plan parts.csv --stock stock.csv --units in -o out")
+        .any_stdout()
+        .any_stderr()
+}
+
+#[test]
+fn what_comes_off_two_strips_by_turns_is_said_to() {
+    let rows = "left,ply,6,18,4,bank 1,along\nright,ply,6,18,4,bank 2,along\n";
+    let ran = matched(rows, "ply,sheet,48,40,60\n").exit(0);
+    assert!(!ran.stderr.contains("twice"), "{}", ran.stderr);
+    let report = ran.read("out/report.html").replace(['\u{2068}', '\u{2069}'], "").replace('\u{a0}', " ");
+    assert!(report.contains("off by turns: 3 × no. 1 left; 3 × no. 2 right"), "{report}");
+    let order = "matched &#34;bank 1&#34;: from the left end no. 1 (4 times); mark them 1 to 4 in this order, all the same way up";
+    assert!(report.contains(order), "{report}");
+    assert!(lettered(&ran).contains(&"bank 2: 3 of 4".to_owned()));
+    // One strip after the other is not by turns.
+    let alone = matched("left,ply,6,18,4,bank 1,along\n", "ply,sheet,48,40,60\n").exit(0);
+    assert!(!alone.read("out/report.html").contains("by turns"));
+}
+
+/// The order of a strip may need one and the same part in several rows.
+#[test]
+fn parts_of_a_strip_may_stand_in_the_list_twice() {
+    let rows = |word: &str| {
+        ["long", "short", "long", "short"].map(|name| {
+            let length = if name == "long" { 24 } else { 12 };
+            format!("{name},ply,{length},8,1,{word},\n")
+        })
+    };
+    for (word, warned) in [("row", false), ("", true)] {
+        let ran = matched(&rows(word).concat(), "ply,sheet,96,48,60\n").exit(0);
+        assert_eq!(ran.stderr.contains("stands in the list twice"), warned, "{}", ran.stderr);
+    }
+}
+
+#[test]
+fn short_strips_that_run_across_a_board_are_told_why_not() {
+    let ran = matched("cleat,pine,5,2,2,pair,across\n", "pine,board,96,11 1/4,20\n").exit(2);
+    for said in ["is ripped at its own length, 5\"", "`shortest_rip` is 12\"", "`match_way` along"] {
+        assert!(ran.stderr.contains(said), "{}", ran.stderr);
+    }
+    let ran = matched("cleat,pine,5,2,2,pair,upright\n", "pine,board,96,11 1/4,20\n").exit(2);
+    assert!(ran.stderr.contains("`across`: side by side"), "{}", ran.stderr);
+}

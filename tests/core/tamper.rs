@@ -3,8 +3,8 @@
 use std::collections::BTreeSet;
 
 use nest_core::check::{Checked, CheckedGroup, Fault, Faults, Floor, Refusal, check, floor_of};
-use nest_core::model::{CheckedBatch, GroupKind, Part};
-use nest_core::plan::{Certificate, Dual, Kind, Leaf, Node, Plan, Reason, StockValue, Way};
+use nest_core::model::{CheckedBatch, FirstCut, GroupKind, MatchWay, Part};
+use nest_core::plan::{Certificate, Dual, Kind, Leaf, Node, PartShare, Plan, Reason, StockValue, Way};
 use nest_core::search::Options;
 use nest_core::units::Length;
 
@@ -356,6 +356,84 @@ fn strips_need_sheets_that_their_parts_do_not_need() {
     assert!(matches!(floor(true, 1), Err(Refusal::ValueTooSmall { found: 2, .. })));
     let solution = build::solve(&question, Options::default());
     assert_eq!((solution.cost, solution.floor), (8000, 8000));
+}
+
+/// Sets as the reason for a value of the only stock there is.
+fn by_sets(value: i64, prices: Vec<(usize, i64)>) -> Leaf {
+    let reason = Reason::Sets { along: Dual::Plain, across: Dual::Plain, stages: None };
+    Leaf { prices, values: vec![StockValue { stock: 0, piece: None, value, reason }], ..Leaf::default() }
+}
+
+/// By hand: beside 803 of the board, kerf included, is a blank of just the length that is ripped, and two cleats in it.
+#[test]
+fn boards_are_ripped_from_the_length_on_that_the_shop_says() {
+    let holds = |shortest: Length| {
+        let mut batch = refused::batch();
+        batch.parts.truncate(2);
+        (batch.parts[0].qty, batch.parts[1].qty) = (1, 2);
+        (batch.parts[1].length, batch.parts[1].width) = (Length::mm(250), Some(Length::mm(43)));
+        batch.stock.truncate(1);
+        batch.stock[0].length = Length::mm(803 + 300 + 20);
+        batch.shop.boards.shortest_rip = shortest;
+        let leaf = by_sets(2, vec![(0, 1), (1, 1)]);
+        floor_of(&batch.check().unwrap(), 0, &Certificate { leaves: vec![leaf], matched: false })
+    };
+    let exact = Length::mm(300);
+    assert!(matches!(holds(exact), Err(Refusal::ValueTooSmall { found: 3, .. })));
+    assert_eq!(holds(exact + Length::from_ticks(1)), Ok(Floor::Cost(1000)));
+}
+
+#[test]
+fn a_strip_shares_no_limit_with_a_part_of_its_size() {
+    let mut batch = refused::batch();
+    let strip = Part { qty: 2, match_word: Some("pair".into()), ..batch.parts[4].clone() };
+    let part = Part { qty: 1, length: Length::mm(1403), ..batch.parts[4].clone() };
+    batch.parts = vec![strip, part];
+    batch.stock = vec![batch.stock[2].clone()];
+    let question = batch.check().unwrap();
+    let share = PartShare { stock: 0, piece: None, parts: vec![0, 1], least: 0, most: 2, price: 1 };
+    let leaf = Leaf { shares: vec![share], ..by_sets(9, vec![(0, 1), (1, 1)]) };
+    let floor = floor_of(&question, 0, &Certificate { leaves: vec![leaf], matched: true });
+    assert!(matches!(floor, Err(Refusal::Share { .. })), "{floor:?}");
+}
+
+/// As one piece the strip is longer than half of the sheet, and so is the other part: the function has nothing to count.
+#[test]
+fn functions_do_not_count_the_parts_of_a_strip() {
+    let mut batch = refused::batch();
+    let front =
+        |qty| Part { qty, length: Length::mm(450), match_word: Some("row".into()), ..batch.parts[4].clone() };
+    let long = Part { qty: 2, length: Length::mm(1300), ..batch.parts[4].clone() };
+    batch.parts = vec![front(1), front(2), long];
+    batch.stock = vec![batch.stock[2].clone()];
+    let question = batch.check().unwrap();
+    let floor = |matched| {
+        let reason = Reason::Dual { along: Dual::Count(Length::mm(400)), across: Dual::Plain };
+        let leaf = Leaf {
+            prices: vec![(2, 1)],
+            values: vec![StockValue { stock: 0, piece: None, value: 8, reason }],
+            ..Leaf::default()
+        };
+        floor_of(&question, 0, &Certificate { leaves: vec![leaf], matched })
+    };
+    // Of the three, two fit beside 1300 and all into the sheet: alone they are counted.
+    assert_eq!(floor(false), Ok(Floor::Cost(4000)));
+    assert!(matches!(floor(true), Err(Refusal::Unbounded { .. })));
+}
+
+/// Slats that the fence reaches, in a sheet of which it does not reach what is left: that is the one wide strip.
+#[test]
+fn the_fence_has_to_reach_the_pieces_of_a_strip_and_not_all_of_it() {
+    let mut batch = refused::batch();
+    let slat =
+        Part { length: Length::mm(600), width: Some(Length::mm(15)), qty: 2, ..batch.parts[4].clone() };
+    batch.parts = vec![Part { match_word: Some("pair".into()), match_way: MatchWay::Across, ..slat }];
+    batch.stock = vec![batch.stock[2].clone()];
+    batch.shop.sheets.fence_reach = Some(Length::mm(20));
+    batch.shop.sheets.first_cut = FirstCut::Either;
+    batch.shop.sheets.longest_crosscut = None;
+    let question = batch.check().unwrap();
+    assert_eq!(question.strips()[0].from.len(), 1);
 }
 
 #[test]

@@ -300,6 +300,11 @@ impl<'a> Row<'a> {
             let hint = match nearest(&folded, words.iter().map(|(word, _)| *word)) {
                 Some(near) => format!("did you mean `{near}`?"),
                 None if words.iter().any(|(word, _)| *word == "yes") => "an empty cell says no".to_owned(),
+                None if column == "match_way" => {
+                    "`along`: one after the other along the grain, as where it is empty; \
+                                                  `across`: side by side"
+                        .to_owned()
+                }
                 None => match words.iter().find(|(word, _)| matches!(*word, "any" | "none")) {
                     Some((word, _)) => format!("write `{word}` if it does not matter"),
                     None => "leave it empty if you do not care".to_owned(),

@@ -35,22 +35,30 @@ fn side(first: &PlacedPiece, last: &PlacedPiece) -> &'static str {
 }
 
 impl Matched {
-    /// What to do on the saw: `matched fronts: from the left end no. 8, 8, 9; mark them 1 to 3 in this order`.
+    /// What to do on the saw: `matched "fronts": from the left end no. 8 (twice), 9; mark them 1 to 3 in this order, all the
+    /// same way up`.
     pub fn text(&self, layout: &Layout) -> String {
-        let numbers: Vec<String> =
-            self.pieces.iter().map(|&at| (layout.pieces[at].part + 1).to_string()).collect();
+        let number = |at: &usize| layout.pieces[*at].part + 1;
+        let alike = self.pieces.chunk_by(|a, b| number(a) == number(b));
+        let numbers: Vec<String> = alike
+            .filter_map(|alike| match (number(alike.first()?), alike.len()) {
+                (number, 1) => Some(number.to_string()),
+                (number, 2) => Some(format!("{number} (twice)")),
+                (number, times) => Some(format!("{number} ({times} times)")),
+            })
+            .collect();
         format!(
-            "matched {}: from the {} no. {}; mark them 1 to {} in this order",
+            "matched \"{}\": from the {} no. {}; mark them 1 to {} in this order, all the same way up",
             isolated(&self.word),
             self.from,
             numbers.join(", "),
-            numbers.len()
+            self.pieces.len()
         )
     }
 
-    /// Where in its strip a piece of the layout is: `fronts 2 of 4`; `None` where it is in another or none.
+    /// Where in its strip a piece of the layout is: `fronts: 2 of 4`; `None` where it is in another or none.
     pub fn place(&self, piece: usize) -> Option<String> {
         let nth = self.pieces.iter().position(|&at| at == piece)?;
-        Some(format!("{} {} of {}", isolated(&self.word), nth + 1, self.pieces.len()))
+        Some(format!("{}: {} of {}", isolated(&self.word), nth + 1, self.pieces.len()))
     }
 }

@@ -134,6 +134,8 @@ pub struct Step {
     pub beyond: bool,
     /// What falls off: `3 × no. 4 shelf`, `A1–A3 48" x 12"`.
     pub off: Vec<String>,
+    /// Whether that falls off by turns, and not one kind after the other.
+    pub by_turns: bool,
     /// What is left on the saw after it and done with or renamed.
     pub left: Vec<String>,
 }
@@ -178,7 +180,8 @@ impl Step {
     pub fn gives(&self) -> String {
         let mut gives = String::new();
         if !self.off.is_empty() {
-            gives = format!("off: {}", self.off.join("; "));
+            let by_turns = if self.by_turns { " by turns" } else { "" };
+            gives = format!("off{by_turns}: {}", self.off.join("; "));
         }
         let left: Vec<&str> =
             self.left.iter().map(String::as_str).filter(|left| !left.starts_with("waste")).collect();
@@ -377,11 +380,18 @@ pub(super) fn steps(cuts: &[SawCut], names: &Names<'_>) -> Vec<Step> {
             overlong: first.overlong,
             beyond: first.beyond,
             off: names.texts(&frees),
+            by_turns: by_turns(&frees),
             left: names.texts(&leaves),
         });
         before = Some(set(first));
     }
     steps
+}
+
+/// Whether something comes off again after other things did.
+fn by_turns(all: &[&Off]) -> bool {
+    let first = |off: &&Off| all.iter().position(|other| off.alike(other));
+    !all.is_sorted_by_key(first)
 }
 
 /// Names and size of the blanks of one lot that come off in a run of cuts, or are left by it.

@@ -2,7 +2,8 @@
 //!
 //! The pieces of a strip follow each other in one run of parallel cuts, equal across it, with one kerf between two and
 //! nothing else: whatever layout makes them holds one rectangle as large as the strip, which is freed by cuts of that run
-//! and those before. With the cuts inside it left out, the layout keeps to all rules of the saw.
+//! and those before. With the cuts inside it left out, the layout keeps to all rules of the saw that floors know; how far
+//! the fence reaches is none of those.
 
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -50,7 +51,7 @@ impl<'a> Asked<'a> {
             return 0;
         }
         let qty = self.batch.batch().parts.get(part).map_or(0, |part| part.qty);
-        if self.strips.contains_key(&part) { qty.min(1) } else { qty }
+        if self.strips.contains_key(&part) { 1 } else { qty }
     }
 
     /// How many there are of some parts.

@@ -91,7 +91,7 @@ impl Pieces {
             return set == 0;
         }
         if set.is_power_of_two() {
-            // What is too long for the saws they take off as they can; what is too short they do not.
+            // Waste beside a piece comes off by cuts of any length, or, where some are too short, by those that the saws make.
             let short = self.manner.lengths.iter().any(|[least, _]| *least > 0);
             let mut lies = self.lies[set.trailing_zeros() as usize].iter();
             if lies.any(|lie| lie.size == size || !short && lie.size[0] <= size[0] && lie.size[1] <= size[1])

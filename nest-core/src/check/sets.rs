@@ -2,9 +2,10 @@
 //!
 //! A set counts where it passes three tests that every layout passes: its area is at most that of the sheet, so is the sum
 //! of its images under a pair of dual-feasible functions, and the largest of its pieces can be cut from the sheet from
-//! edge to edge, as stages, first cut, shortest and longest cuts and the cuts inside strips of matched grain allow. Pieces are taken or left one after the other; a branch ends
-//! where what is taken, with all that either sum still has room for in steps of a thousandth, is worth no more than
-//! claimed. What is worth more is looked at once more, with more of its pieces.
+//! edge to edge, as stages, first cut, shortest and longest cuts and the cuts inside strips of matched grain allow. Pieces
+//! are taken or left one after the other; a branch ends where what is taken, with all that either sum still has room for
+//! in steps of a thousandth, is worth no more than claimed. What is worth more is looked at once more, with more of its
+//! pieces.
 
 use super::asked::Lie;
 use super::bound::Work;

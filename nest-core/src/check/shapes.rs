@@ -6,8 +6,9 @@
 //! one cut more may free a piece. Where the first cuts are given, they divide the sheet, or all pieces are one row and as
 //! thick as it is.
 //!
-//! The pieces of a strip of matched grain are cut apart by the cuts of one run. With a given number of stages it is in a
-//! row along which it runs, or its pieces are slices: either way they are as thick as all that is cut so.
+//! The pieces of a strip of matched grain are cut apart by the cuts of one run. With a given number of stages the strip is
+//! part of a row along which it runs, or its pieces are slices: either way it is as thick as the row, or the sliced
+//! rectangle, is.
 
 use super::asked::Lie;
 use super::bound::Work;
@@ -20,7 +21,7 @@ const MOST_FOUND: usize = 4096;
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) struct Shape {
     size: [i64; 2],
-    /// Whether there may be nothing beside what it holds, across the axis along which that was put together.
+    /// Whether it has to be as thick as what it is put into, across the axis along which it was put together.
     full: bool,
 }
 
@@ -155,7 +156,8 @@ impl Ways {
                         let slices: Shapes = known[division.near][each].iter().map(whole).collect();
                         pair(&slices, &known[division.far][number], &[axis])?;
                     }
-                    // The pieces of a strip as slices, before all that is cut besides.
+                    // The pieces of a strip as slices, before all that is cut besides. Its own cuts make them, so that it may
+                    // be as long as the sheet.
                     let run = set.lies.iter().filter(|lie| lie.run == Some(axis));
                     let run: Shapes = run.map(|lie| Shape { size: lie.size, full: true }).collect();
                     if !alone {

@@ -61,6 +61,10 @@ impl<'a> Strips<'a> {
             return 0;
         };
         let turned = self.grain_across(first);
+        // Floors rely on where a strip may lie, as on where a part may.
+        if !strip.from.iter().any(|placing| (placing.stock, placing.turned) == (stock, turned)) {
+            return 0;
+        }
         let axis = strip.way.axis(turned);
         if run.0 != (if axis == 0 { Way::Crosscut } else { Way::Rip }) {
             return 0;

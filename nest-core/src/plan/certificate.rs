@@ -48,7 +48,8 @@ pub struct PartShare {
     /// Which piece of the stock, where each has its own value; `None` for all together.
     #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
     pub piece: Option<u32>,
-    /// Indices of the parts, ascending: parts that must be made, of one size, and of one price elsewhere.
+    /// Indices of the parts, ascending: parts that must be made, of one size, and of one price elsewhere; strips that count as
+    /// one piece also run alike.
     pub parts: Vec<usize>,
     /// The least number of them together.
     pub least: u64,
@@ -115,7 +116,7 @@ pub enum Reason {
         /// `g`, for sizes across it.
         across: Dual,
         /// Stages as under `Cuts`. With any number too, cuts are no longer than the shop's saws make, no board is ripped that is
-        /// too short for it, and the first cut goes as the shop wants it, or as its saws leave it. With 2 or 3, a strip that counts as one piece lies where its own
+        /// shorter than the shop rips, and the first cut goes as the shop wants it, or as its saws leave it. With 2 or 3, a strip that counts as one piece lies where its own
         /// cuts are cuts of one stage.
         #[cfg_attr(feature = "serde", serde(default, skip_serializing_if = "Option::is_none"))]
         stages: Option<u8>,
@@ -150,7 +151,7 @@ pub enum Dual {
     /// (Lueker 1983; Fekete and Schepers 2001).
     Shares(u32),
     /// 1 for sizes from `t` to half of `C`; above half, by how many fewer of those parts fit beside `x` than into `C`.
-    /// The required parts that may come from the stock count, each as often as it is asked for and as small as it may
-    /// lie. `t` positive and at most half of `C` (Carlier, Clautiaux and Moukrim 2007).
+    /// The required parts that may come from the stock count, each as often as it is asked for (a strip that counts as one piece
+    /// once) and as small as it may lie. `t` positive and at most half of `C` (Carlier, Clautiaux and Moukrim 2007).
     Count(Length),
 }

@@ -104,7 +104,8 @@ fn repeated(parts: &[Part], warnings: &mut Vec<Warning>) {
     let mut seen: BTreeSet<(Row<'_>, usize)> = BTreeSet::new();
     let mut first: Option<(usize, usize)> = None;
     let mut more = 0;
-    for (index, p) in parts.iter().enumerate() {
+    // In a strip what is alike may have to be several rows, for the sake of the order.
+    for (index, p) in parts.iter().enumerate().filter(|(_, p)| p.match_word.is_none()) {
         let row: Row<'_> = (
             &p.name,
             &p.job,

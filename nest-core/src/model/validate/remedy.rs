@@ -7,11 +7,19 @@ use crate::units::Length;
 /// What would have to change, each change alone being enough.
 #[derive(Clone, Debug)]
 pub struct Remedy {
-    /// All stock is boards, and too short to be ripped.
-    short: bool,
+    /// All stock is boards, of which something is too short to be ripped.
+    short: Option<Short>,
     changes: Vec<Change>,
     /// Settings that are in the way together.
     set: Vec<&'static str>,
+}
+
+/// What is too short to be ripped.
+#[derive(Clone, Copy, Debug)]
+enum Short {
+    Stock,
+    /// A strip of matched grain that runs across: all of it is as long as its pieces.
+    Strip(Length),
 }
 
 #[derive(Clone, Debug)]
@@ -38,9 +46,14 @@ impl Remedy {
                 limits.free(usable, *blank)
             })
         };
-        let mut remedy = Self { short: false, changes: Vec::new(), set: Vec::new() };
+        let mut remedy = Self { short: None, changes: Vec::new(), set: Vec::new() };
         if ways.iter().all(|(usable, _)| usable.board) {
-            return Self { short: true, ..remedy };
+            let shortest = shop.boards.shortest_rip;
+            let strip = ways.iter().find(|(usable, blank)| {
+                blank.chain == Some(1) && usable.usable()[0] >= shortest && blank.size[0] < shortest
+            });
+            let short = strip.map_or(Short::Stock, |(_, blank)| Short::Strip(blank.size[0]));
+            return Self { short: Some(short), ..remedy };
         }
         let mut change = |setting, to| remedy.changes.push(Change { setting, to });
         let sheets = &shop.sheets;
@@ -97,11 +110,19 @@ impl Remedy {
     /// The hint.
     pub fn text(&self, shop: &Shop) -> String {
         let show = |length| shop.style.exact(length);
-        if self.short {
-            return format!(
-                "`shortest_rip` is {}, and all stock is shorter: list longer stock",
-                show(shop.boards.shortest_rip)
-            );
+        let shortest = show(shop.boards.shortest_rip);
+        match self.short {
+            Some(Short::Stock) => {
+                return format!("`shortest_rip` is {shortest}, and all stock is shorter: list longer stock");
+            }
+            Some(Short::Strip(length)) => {
+                return format!(
+                    "a strip comes off as one and is ripped at its own length, {}, but `shortest_rip` is {shortest}: lay them one \
+                     after the other, `match_way` along, or leave `match` empty",
+                    show(length)
+                );
+            }
+            None => {}
         }
         if self.changes.is_empty() {
             return match self.set.split_last() {

@@ -25,6 +25,8 @@ pub struct Blank {
     pub chain: Option<usize>,
     /// How far the fence has to reach to rip the pieces of a strip from each other.
     pub link: Length,
+    /// The widest that comes off a rip: of a strip that rips part, its widest piece.
+    pub widest: Length,
 }
 
 /// What the shop allows on one kind of stock.
@@ -80,7 +82,7 @@ impl Limits {
         let within = |axis: usize| able(axis, size[1 - axis]);
         let beyond = |reach: Length| {
             let spare = i64::from(MOST_RIPPED_OFF).saturating_mul((reach + stock.kerf).ticks());
-            blank.link > reach || size[1] > reach && (clean[1] - size[1]).ticks() > spare
+            blank.link > reach || blank.widest > reach && (clean[1] - size[1]).ticks() > spare
         };
         if self.reach.is_some_and(beyond) {
             return false;
@@ -167,7 +169,7 @@ fn way<'a>(
     if turned {
         size.reverse();
     }
-    Some((usable, Blank { size, chain: None, link: Length::ZERO }))
+    Some((usable, Blank { size, chain: None, link: Length::ZERO, widest: size[1] }))
 }
 
 /// One part by its size, several by names and sizes of the first and their count.
@@ -273,7 +275,8 @@ mod tests {
                 on_hand: false,
                 thickness: None,
             };
-            let blank = Blank { size: piece.map(Length::from_ticks), chain: None, link: Length::ZERO };
+            let size = piece.map(Length::from_ticks);
+            let blank = Blank { size, chain: None, link: Length::ZERO, widest: size[1] };
             prop_assert_eq!(limits.free(&stock, blank), plain(&limits, sheet, piece, Course::None));
         }
     }

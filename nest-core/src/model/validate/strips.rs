@@ -123,8 +123,12 @@ impl Look<'_> {
         let blank = |&placing: &StripPlacing| {
             let usable = self.stock.get(placing.stock)?.as_ref()?;
             let chain = way.axis(placing.turned);
-            let link = if chain == 1 { self.link(usable, placing.turned) } else { Length::ZERO };
-            Some((placing, usable, Blank { size: placing.size, chain: Some(chain), link }))
+            let [widest, link] = if chain == 1 {
+                self.widest(usable, placing.turned)
+            } else {
+                [placing.size[1], Length::ZERO]
+            };
+            Some((placing, usable, Blank { size: placing.size, chain: Some(chain), link, widest }))
         };
         fitting.iter().filter_map(blank).collect()
     }
@@ -239,7 +243,7 @@ impl Look<'_> {
 
     /// How far the fence has to reach to rip the pieces of the strip apart: they come off from both edges, and the widest is
     /// what is left.
-    fn link(&self, usable: &UsableStock, turned: bool) -> Length {
+    fn widest(&self, usable: &UsableStock, turned: bool) -> [Length; 2] {
         let mut widest = [Length::ZERO; 2];
         for &row in &self.members {
             let (part, cut) = (&self.batch.parts[row], &self.parts[row]);
@@ -250,7 +254,7 @@ impl Look<'_> {
                 widest = [widest[0].max(wide), widest[1].max(wide.min(widest[0]))];
             }
         }
-        widest[1]
+        widest
     }
 
     /// What the stock offers along the strip.
