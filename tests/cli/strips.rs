@@ -135,6 +135,15 @@ fn what_comes_off_two_strips_by_turns_is_said_to() {
     assert!(!alone.read("out/report.html").contains("by turns"));
 }
 
+#[test]
+fn where_room_is_short_the_place_in_its_strip_stays_on_a_piece() {
+    let rows = "box,pine,9,3 1/2,4,ring,along\nrail,pine,30,3 1/2,1,,\n";
+    let texts = lettered(&matched(rows, "pine,board,96,3 1/2,10\n").exit(0));
+    for place in 1..=4 {
+        assert!(texts.contains(&format!("1 (ring: {place} of 4)")), "{texts:?}");
+    }
+}
+
 /// The order of a strip may need one and the same part in several rows.
 #[test]
 fn parts_of_a_strip_may_stand_in_the_list_twice() {

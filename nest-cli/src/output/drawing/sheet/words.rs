@@ -110,13 +110,18 @@ pub(super) fn words(
         let ways = [stacked(Some(isolated(job)))].into_iter();
         ways.chain(row(&format!("{named} · {}", isolated(job)), Rows::Whole)).collect()
     });
+    // Nothing but its place tells a piece of a strip from its neighbours; its size stands in the key.
+    let placed = piece.matched.iter().flat_map(|place| {
+        let number = format!("{} ({place})", part.number);
+        let both = [format!("{named} ({place})"), number.clone()]
+            .map(|placed| vec![Way::in_a_row(&placed, &figure), Way::stacked([placed, figure.clone()])]);
+        both.into_iter().chain([vec![Way { lines: vec![number], more: 0 }]])
+    });
     let levels: Vec<Vec<Way>> = with_job
         .into_iter()
-        .chain([
-            [stacked(None)].into_iter().chain(row(&named, Rows::Jobless)).collect(),
-            vec![Way::in_a_row(&named, &figure)],
-            vec![Way::in_a_row(&part.number.to_string(), &figure)],
-        ])
+        .chain([[stacked(None)].into_iter().chain(row(&named, Rows::Jobless)).collect()])
+        .chain(placed)
+        .chain([vec![Way::in_a_row(&named, &figure)], vec![Way::in_a_row(&part.number.to_string(), &figure)]])
         .collect();
     // Without a job there is no first level: the next two say all there is to say.
     let all = if job.is_some() { 1 } else { 2 };
