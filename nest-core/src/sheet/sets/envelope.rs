@@ -1,8 +1,9 @@
 //! Can these pieces be cut from one sheet? Exact, for a few.
 //!
 //! For each subset of what is stacked and each [way to begin](Levels), all rectangles from which guillotine cuts can free it,
-//! none of them containing another. A cut parts a set in two, so the rectangles of a set come from those of its halves,
-//! side by side or one above the other. That costs three to the power of the pieces, hence [`DEEP`].
+//! but for those in whose place a smaller one does. A cut parts a set in two, so the rectangles of a set come from those of
+//! its halves, side by side or one above the other. That costs three to the power of the pieces, hence [`DEEP`].
+//! Boards have cuts that may be too short: what takes one off is cut as part of a longer blank.
 //!
 //! Pieces are put on and taken off one by one, as a search does; only subsets with the new piece are looked at, small
 //! ones first, so that two or three pieces that do not go together are found out at once. Of pieces that are alike and
@@ -50,8 +51,10 @@ type Shapes = Vec<Shape>;
 pub(super) struct Envelopes {
     size: [u32; 2],
     levels: Levels,
+    /// Whether any cut may be too short, so that something is cut as part of a longer blank.
+    blanks: bool,
     count: usize,
-    /// How each piece may lie.
+    /// How each piece may lie; those beyond the count are stale.
     lies: Vec<Vec<Lie>>,
     /// For each subset, as bits, and in it for each level; those with bits beyond the count are stale.
     of: Vec<Shapes>,
@@ -64,7 +67,8 @@ pub(super) struct Envelopes {
 impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
     pub fn new(size: [u32; 2], levels: Levels) -> Self {
-        Self { size, levels, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, work: 0 }
+        let blanks = levels.cut.iter().any(|&[least, _]| least > 0);
+        Self { size, levels, blanks, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, work: 0 }
     }
 
     /// How many are stacked.
@@ -83,8 +87,11 @@ impl Envelopes {
         if self.count >= WHOLE {
             return false;
         }
-        self.lies.truncate(self.count);
-        self.lies.push(lies.to_vec());
+        if self.lies.len() == self.count {
+            self.lies.push(Vec::new());
+        }
+        self.lies[self.count].clear();
+        self.lies[self.count].extend_from_slice(lies);
         let new = 1_usize << self.count;
         let levels = self.levels.all.len();
         self.of.resize(self.of.len().max(2 * new * levels), Vec::new());
@@ -164,10 +171,11 @@ impl Envelopes {
         self.slice(set, begin, axis).filter(made).for_each(|slice| self.keep(list, Some(axis), slice, level));
         let mut work = 0;
         self.divide(set, |near, far| {
-            for a in self.slice(near, begin, axis) {
-                work += self.at(far, level).len() as u64;
-                self.at(far, level).iter().for_each(|&b| self.put(list, axis, [a, b], level));
-            }
+            let rest = self.at(far, level);
+            self.slice(near, begin, axis).for_each(|a| {
+                work += rest.len() as u64;
+                rest.iter().for_each(|&b| self.put(list, axis, [a, b], level));
+            });
         });
         self.work += work;
     }
@@ -289,12 +297,18 @@ impl Envelopes {
         self.count = self.count.saturating_sub(1);
     }
 
+    /// The least length of a cut that divides an axis.
+    fn shortest(&self, axis: usize) -> u32 {
+        self.levels.cut[axis][0]
+    }
+
     /// Whether the saws can part a rectangle along an axis, which takes a cut as long as it is across.
     fn parts(&self, axis: usize, size: [u32; 2]) -> bool {
         size[1 - axis] <= self.levels.cut[axis][1]
     }
 
     /// Keeps what two rectangles make one after the other.
+    #[inline]
     fn put(&self, list: &mut Shapes, axis: usize, [a, b]: [Shape; 2], level: usize) {
         if let Some(joined) = self.join(axis, a, b).filter(|joined| self.parts(axis, joined.size)) {
             self.keep(list, Some(axis), joined, level);
@@ -304,22 +318,24 @@ impl Envelopes {
     /// Keeps a rectangle that fits on the sheet, unless it does for nothing that another does not do for as well. What is
     /// exact, of slices of the sheet itself, is as thick as that.
     fn keep(&self, list: &mut Shapes, axis: Option<usize>, shape: Shape, level: usize) {
+        if shape.size[0] > self.size[0] || shape.size[1] > self.size[1] {
+            return;
+        }
         let across = axis.map_or(0, |axis| 1 - axis);
+        let sliced = || level >= self.levels.first && matches!(self.levels.all[level], Level::Slices { .. });
+        if shape.exact && shape.size[across] < self.size[across] && sliced() {
+            return;
+        }
+        // It takes cuts to make it smaller.
+        let cut = |a: [u32; 2], b: [u32; 2]| {
+            let along = |axis: usize| a[axis] == b[axis] || self.shortest(axis) <= b[1 - axis];
+            !self.blanks || along(0) && along(1)
+        };
         let within = |a: &Shape, b: &Shape| {
             let small = a.size[0] <= b.size[0] && a.size[1] <= b.size[1];
-            // It takes cuts to make it smaller.
-            let cut =
-                |axis: usize| a.size[axis] == b.size[axis] || self.levels.cut[axis][0] <= b.size[1 - axis];
-            small && cut(0) && cut(1) && (!a.exact || b.exact && a.size[across] == b.size[across])
+            small && (!a.exact || b.exact && a.size[across] == b.size[across]) && cut(a.size, b.size)
         };
-        let sliced = level >= self.levels.first && matches!(self.levels.all[level], Level::Slices { .. });
-        let thick = !(sliced && shape.exact) || shape.size[across] == self.size[across];
-        let fits = shape.size[0] <= self.size[0] && shape.size[1] <= self.size[1];
-        let freed = |axis: usize| {
-            shape.size[axis] == self.size[axis] || self.levels.cut[axis][0] <= self.size[1 - axis]
-        };
-        let fits = fits && freed(0) && freed(1);
-        if fits && thick && !list.iter().any(|other| within(other, &shape)) {
+        if cut(shape.size, self.size) && !list.iter().any(|other| within(other, &shape)) {
             list.retain(|other| !within(&shape, other));
             list.push(shape);
         }
@@ -327,19 +343,20 @@ impl Envelopes {
 
     /// Two rectangles one after the other along an axis, where neither is too thick for the other: as thick as the cut between
     /// them has to be long, and the thinner one as long as the cut that takes off what is beside it.
+    #[inline]
     fn join(&self, axis: usize, a: Shape, b: Shape) -> Option<Shape> {
         let across = 1 - axis;
-        let shortest = |axis: usize| self.levels.cut[axis][0];
-        let thick = a.size[across].max(b.size[across]).max(shortest(axis));
-        let thin = |shape: &Shape| shape.size[across] < thick;
-        if [a, b].iter().any(|shape| shape.exact && thin(shape)) {
-            return None;
+        let mut size = [a.size[across].max(b.size[across]); 2];
+        size[axis] = a.size[axis] + b.size[axis];
+        if self.blanks {
+            size[across] = size[across].max(self.shortest(axis));
+            let long = |shape: Shape| {
+                let least = if shape.size[across] < size[across] { self.shortest(across) } else { 0 };
+                shape.size[axis].max(least)
+            };
+            size[axis] = long(a) + long(b);
         }
-        let long = |shape: Shape| {
-            if thin(&shape) { shape.size[axis].max(shortest(across)) } else { shape.size[axis] }
-        };
-        let mut size = [thick; 2];
-        size[axis] = long(a) + long(b);
-        Some(Shape { size, exact: a.exact || b.exact })
+        let thin = |shape: Shape| shape.exact && shape.size[across] < size[across];
+        (!thin(a) && !thin(b)).then_some(Shape { size, exact: a.exact || b.exact })
     }
 }
