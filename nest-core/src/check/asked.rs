@@ -50,8 +50,10 @@ impl<'a> Asked<'a> {
         if self.within(part) {
             return 0;
         }
-        let qty = self.batch.batch().parts.get(part).map_or(0, |part| part.qty);
-        if self.strips.contains_key(&part) { 1 } else { qty }
+        if self.strips.contains_key(&part) {
+            return 1;
+        }
+        self.batch.batch().parts.get(part).map_or(0, |part| part.qty)
     }
 
     /// How many there are of some parts.

@@ -224,16 +224,16 @@ fn least(found: &mut Shapes, size: [i64; 2], axis: usize, shortest: [i64; 2]) {
     let mut lowest = i64::MAX;
     let mut open: Shapes = Vec::new();
     // A smaller one needs cuts that take off what it is smaller by.
-    let does = |small: &Shape, for_: &Shape| {
+    let does = |small: &Shape, other: &Shape| {
         let [x, y] = [0, 1].map(|axis| {
-            small.size[axis] == for_.size[axis]
-                || small.size[1 - axis].max(shortest[axis]) <= for_.size[1 - axis]
+            small.size[axis] == other.size[axis]
+                || small.size[1 - axis].max(shortest[axis]) <= other.size[1 - axis]
         });
-        small.size[0] <= for_.size[0] && small.size[1] <= for_.size[1] && x && y
+        small.size[0] <= other.size[0] && small.size[1] <= other.size[1] && x && y
     };
-    let any = shortest == [0; 2];
+    let any_length = shortest == [0; 2];
     for shape in found.iter().filter(|shape| !shape.full) {
-        if shape.size[1] < lowest || !any && !open.iter().any(|other| does(other, shape)) {
+        if shape.size[1] < lowest || !any_length && !open.iter().any(|other| does(other, shape)) {
             lowest = lowest.min(shape.size[1]);
             open.push(*shape);
         }

@@ -55,7 +55,7 @@ pub fn shortened(text: &str, size: i64, room: i64, least: usize) -> Option<Strin
 }
 
 /// Words that say what follows, and mean nothing at the end of a line.
-const SAY_NEXT: [&str; 2] = ["off:", "left:"];
+const SAY_NEXT: [&str; 3] = ["off:", "turns:", "left:"];
 
 /// A text in which no line breaks inside a size, `47 3/4"`, `1220 mm`, between a number and what it counts or names,
 /// `2 ×`, `no. 1`, or behind `off:`.
@@ -159,6 +159,7 @@ mod tests {
         let whole = |text: &str| super::whole(text).replace('\u{a0}', "_");
         assert_eq!(whole("on A (95 3/4\" x ~14 7/8\"), 8' x 4'"), "on A (95_3/4\"_x_~14_7/8\"), 8'_x_4'");
         assert_eq!(whole("off: B, 1240 mm x 45.5 mm; 2 x 3"), "off:_B, 1240_mm_x_45.5_mm; 2_x_3");
+        assert_eq!(whole("off by turns: 2 × no. 1 side"), "off by turns:_2_× no._1 side");
         assert_eq!(whole("mdf (8' 1\" x 4' 1\", about 66 lb)"), "mdf (8'_1\"_x_4'_1\", about 66 lb)");
         assert_eq!(whole("side x back, 2 x side, size x 2"), "side x back, 2 x side, size x 2");
     }
