@@ -235,7 +235,7 @@ fn stock_that_is_far_too_short() {
     let ran = run("rail,pine,36,20,\nleg,pine,20,7,\nslat,pine,10,5,yes\n")
         .says(
             "11 pieces.\n\nLeft over\n15 of 20  rail  36\"\n  1 of 7  leg   20\"\npine: proven: the stock there is cannot \
-             yield all of it; 6 more pieces of\npine, 10' (120\") would complete it.\n\nOptional parts not made\n5 of 5  \
+             yield all of it; 8 more pieces of\npine, 8' (96\") would complete it.\n\nOptional parts not made\n5 of 5  \
              slat  10\"\n",
         )
         .says("Cost 8.70; 16 pieces left over; 5 optional pieces not made; the plan is\nincomplete")
@@ -277,6 +277,25 @@ fn stock_that_is_far_too_short() {
     let ran =
         with("stock.csv", nothing).file("rack.csv", nothing).says("Nothing is cut.").says("2 of 2  rail");
     ran.exit(1).then().args("check out/plan.json").says("some parts are left over").exit(0);
+}
+
+/// More is named of what somebody can buy, and of that what costs least.
+#[test]
+fn what_would_complete_a_plan_can_be_bought() {
+    let run = |stock: &str| {
+        Nest::new()
+            .file("parts.csv", "part,material,length,qty,section\nleg,fir,400,8,2x4\n")
+            .file("stock.csv", format!("name,material,section,length,price,qty,on_hand\n{stock}"))
+            .args("plan parts.csv --stock stock.csv --units mm")
+    };
+    let long = "long,fir,2x4,2400,5,1,\n";
+    let oddment = "oddment,fir,2x4,450,,1,yes\n";
+    run(&format!("{long}{oddment}")).says("1 more piece of\nlong (2400 mm) would complete it.").exit(1);
+    run(&format!("{long}short,fir,2x4,450,9,1,\n"))
+        .says("1 more piece of\nlong (2400 mm) would complete it.")
+        .exit(1);
+    let ran = run(oddment).says("Left over").exit(1);
+    assert!(!ran.stdout.contains("would complete it"), "{}", ran.stdout);
 }
 
 /// More of a stock is named only where it helps: not what the saw may not crosscut, nor for a strip longer than that stock.

@@ -135,9 +135,15 @@ pub(super) fn completing(source: &Source<'_>, words: &Words) -> Vec<String> {
             ),
             _ => "no way was found to make all of it from the stock there is".to_owned(),
         };
+        // Of what is owned nobody can get more.
         let best = (group.stock.iter().copied())
+            .filter(|&stock| !batch.stock()[stock].on_hand)
             .filter_map(|stock| Some((needed(source, &left, stock)?, stock)))
-            .min_by_key(|&(qty, stock)| (extent(&batch.stock()[stock]) * i128::from(qty), stock));
+            .min_by_key(|&(qty, stock)| {
+                let entry = &batch.stock()[stock];
+                let all = |each: i128| each.saturating_mul(qty.into());
+                (all(entry.cost), all(extent(entry)), stock)
+            });
         let more = best.map_or(String::new(), |(qty, stock)| {
             let (entry, asked) = (&batch.stock()[stock], &batch.batch().stock[stock]);
             let more = count(u128::from(qty), "more piece");
