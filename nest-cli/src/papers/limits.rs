@@ -41,30 +41,45 @@ pub struct Density {
 /// A pound in grams, times 100 000 (exact: 453.59237 g).
 const POUND: u64 = 45_359_237;
 
-/// Words in the name of a material, and pounds in a cubic foot: MDF and industrial particleboard (boards of trade),
-/// hardwood plywood 2.3 lb per square foot of 3/4 in, softwood plywood sheets of 60.8 lb (weight charts of dealers),
-/// hardboard and HDF (850 to 900 kg in a cubic metre) from memory. The first word found counts; of a sheet of none of
-/// them the weight is not known.
-const KNOWN: [(&str, u64); 18] = [
-    ("hdf", 55_000),
-    ("high density fib", 55_000),
-    ("mdf", 48_000),
-    ("medium density", 48_000),
-    ("particle", 45_000),
-    ("chipboard", 45_000),
-    ("melamine", 45_000),
-    ("hardboard", 60_000),
-    ("osb", 40_000),
-    ("cdx", 30_400),
-    ("softwood ply", 30_400),
-    ("fir ply", 30_400),
-    ("pine ply", 30_400),
-    ("spruce ply", 30_400),
-    ("sheathing", 30_400),
-    ("ply", 36_800),
-    ("veneer", 36_800),
-    ("blockboard", 36_800),
+/// A word in the name of a material, what a panel of it weighs in thousandths of a pound in a cubic foot, and whether
+/// its dust is worse than that of other wood.
+struct Word(&'static str, Option<u64>, bool);
+
+/// MDF and industrial particleboard (boards of trade), hardwood plywood 2.3 lb per square foot of 3/4 in, softwood
+/// plywood sheets of 60.8 lb (weight charts of dealers), hardboard and HDF (850 to 900 kg in a cubic metre) from memory.
+/// The first weight found counts; of a sheet of none of them it is not known.
+const KNOWN: [Word; 19] = [
+    Word("hdf", Some(55_000), true),
+    Word("high density fib", Some(55_000), true),
+    Word("mdf", Some(48_000), true),
+    Word("medium density", Some(48_000), true),
+    Word("particle", Some(45_000), true),
+    Word("chipboard", Some(45_000), true),
+    Word("melamine", Some(45_000), true),
+    Word("hardboard", Some(60_000), true),
+    Word("osb", Some(40_000), true),
+    Word("cdx", Some(30_400), false),
+    Word("softwood ply", Some(30_400), false),
+    Word("fir ply", Some(30_400), false),
+    Word("pine ply", Some(30_400), false),
+    Word("spruce ply", Some(30_400), false),
+    Word("sheathing", Some(30_400), false),
+    Word("ply", Some(36_800), false),
+    Word("veneer", Some(36_800), false),
+    Word("blockboard", Some(36_800), false),
+    Word("cedar", None, true),
 ];
+
+/// The words that a material is called by.
+fn words(material: &str) -> impl Iterator<Item = &'static Word> {
+    let folded = nest_core::model::fold(material).replace('-', " ");
+    KNOWN.iter().filter(move |Word(word, ..)| folded.contains(word))
+}
+
+/// Whether the dust of a material is worse than that of other wood.
+pub fn harmful_dust(material: &str) -> bool {
+    words(material).any(|Word(.., harmful)| *harmful)
+}
 
 impl Limits {
     /// A strip ripped narrower than this.
@@ -96,13 +111,12 @@ impl Limits {
         if let Some(own) = self.weights.iter().find(|w| nest_core::model::fold(&w.material) == folded) {
             return Some(own.grams);
         }
-        let folded = folded.replace('-', " ");
-        KNOWN.iter().find(|(word, _)| folded.contains(word)).map(|(_, pounds)| per_cubic_metre(*pounds))
+        words(material).find_map(|Word(_, pounds, _)| *pounds).map(per_cubic_metre)
     }
 
     /// Grams of a cubic metre of the heaviest panel that has a word.
     pub fn heaviest() -> u64 {
-        per_cubic_metre(KNOWN.iter().map(|(_, pounds)| *pounds).max().unwrap_or(0))
+        per_cubic_metre(KNOWN.iter().filter_map(|Word(_, pounds, _)| *pounds).max().unwrap_or(0))
     }
 }
 
@@ -196,6 +210,18 @@ mod tests {
         let hdf = Limits::default().density("HDF, white").unwrap();
         assert!((850_000..=900_000).contains(&hdf), "{hdf}");
         assert_eq!(Limits::default().density("High-density fibreboard"), Some(hdf));
+    }
+
+    #[test]
+    fn dust_goes_by_any_word() {
+        for fine in ["MDF", "Medium-density fibreboard", "high-density fibreboard", "OSB 3", "cedar ply"] {
+            assert!(harmful_dust(fine), "{fine}");
+        }
+        for other in ["birch ply", "pine", "high density overlay ply"] {
+            assert!(!harmful_dust(other), "{other}");
+        }
+        assert_eq!(Limits::default().density("cedar ply"), Limits::default().density("birch ply"));
+        assert_eq!(Limits::default().density("cedar"), None);
     }
 
     #[test]

@@ -6,7 +6,7 @@ mod labels;
 mod limits;
 
 pub use labels::{LabelSettings, LabelSheet, measured, parse_grid};
-pub use limits::{Density, Limits, parse_density, parse_weight, weight};
+pub use limits::{Density, Limits, harmful_dust, parse_density, parse_weight, weight};
 
 use nest_core::units::{Length, System};
 use serde::{Deserialize, Serialize};

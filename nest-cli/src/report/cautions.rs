@@ -9,7 +9,7 @@ use super::Source;
 use super::labels::{Grain, grain};
 use super::words::Words;
 use crate::clean::{clean, isolated};
-use crate::papers::{Limits, weight};
+use crate::papers::{Limits, harmful_dust, weight};
 use nest_core::units::{Length, System};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -309,24 +309,11 @@ fn tall(source: &Source<'_>, words: &Words) -> Option<Caution> {
 
 fn dust(source: &Source<'_>) -> Option<Caution> {
     let batch = source.batch;
-    let fine = [
-        "mdf",
-        "hdf",
-        "medium density",
-        "high density",
-        "particle",
-        "chipboard",
-        "melamine",
-        "hardboard",
-        "osb",
-        "cedar",
-    ];
     let mut seen: BTreeMap<String, String> = BTreeMap::new();
     for layout in &source.solution.plan.layouts {
         let material = &batch.batch().stock[layout.stock].material;
-        let folded = nest_core::model::fold(material);
-        if fine.iter().any(|word| folded.contains(word)) {
-            seen.entry(folded).or_insert_with(|| clean(material));
+        if harmful_dust(material) {
+            seen.entry(nest_core::model::fold(material)).or_insert_with(|| clean(material));
         }
     }
     Some(Caution {
