@@ -77,3 +77,25 @@ fn what_is_not_needed_is_known_of_one_material_where_another_lacks_something() {
     // A column that says nothing is left out.
     assert!(!why(pine).contains("Why"), "{}", why(pine));
 }
+
+/// A board is no sheet, though both are cut from one material.
+#[test]
+fn boards_and_sheets_of_one_material_are_counted_apart() {
+    let ran = Nest::new()
+        .file(
+            "parts.csv",
+            "part,material,thickness,length,width,qty\nrail,mdf,3/4,60,3,3\nside,mdf,3/4,40,20,2\n\
+             long,mdf,3/4,110,3,1\nsmall,mdf,3/4,19,9,1\n",
+        )
+        .file(
+            "stock.csv",
+            "name,material,form,thickness,length,width,price,qty,on_hand,grain\nsheet,mdf,sheet,3/4,96,48,30,,,none\n\
+             strip,mdf,board,3/4,120,3,2,,,\nrack,mdf,sheet,3/4,20,10,,1,yes,none\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units in -o out")
+        .says("1 board and 1 sheet")
+        .exit(0);
+    let facts = ran.read("out/report.html");
+    assert!(facts.contains("1 board and 1 sheet"), "{facts}");
+    assert!(facts.contains("<dt>Boards</dt><dd>1</dd>\n<dt>Sheets</dt><dd>1</dd>"), "{facts}");
+}

@@ -17,7 +17,7 @@ use crate::diagnose::{Desk, Failure, MOST_REPORTS};
 use crate::input::json::PlanInput;
 use crate::input::{self, Files};
 use crate::plan_file::amount;
-use crate::report::words::{Words, count};
+use crate::report::words::{Words, count, stock};
 use crate::{Streams, Terminal, options};
 
 /// Reads a plan and judges it.
@@ -169,8 +169,6 @@ fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
         let stock = batch.stock().iter().zip(&checked.used).filter(|(stock, _)| stock.board == board);
         stock.map(|(_, used)| used).sum()
     };
-    let stock = [(used(true), "board"), (used(false), "sheet")].into_iter().filter(|(used, _)| *used > 0);
-    let stock: Vec<String> = stock.map(|(used, word)| count(u128::from(used), word)).collect();
     let (cost, floor) = (words.cost(checked.cost()), words.cost(checked.floor()));
     let quality = match status {
         Status::Proven => "no plan can cost less".to_owned(),
@@ -180,7 +178,7 @@ fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
     let findings = format!(
         "The plan is sound: {} from {}, cost {cost}; {quality}.",
         count(u128::from(pieces), "piece"),
-        if stock.is_empty() { "no stock".to_owned() } else { stock.join(" and ") },
+        stock([used(true), used(false)]),
     );
     let sound = faults.is_empty();
     let exact = |cost| Some(amount(batch.measure(), cost));

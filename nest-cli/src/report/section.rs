@@ -168,24 +168,28 @@ fn facts(
     layouts: &[(usize, &Layout)],
     words: &Words,
 ) -> Vec<(&'static str, String)> {
-    let boards: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies)).sum();
+    let count = |board: bool| -> u128 {
+        let of = layouts.iter().filter(|(_, l)| stock[l.stock].board == board);
+        of.map(|(_, l)| u128::from(l.copies)).sum()
+    };
     let pieces: u128 = layouts.iter().map(|(_, l)| u128::from(l.copies) * l.pieces.len() as u128).sum();
     // What is cut, not all that might have been; what is bought first.
     let mut used: Vec<(bool, usize)> =
         layouts.iter().map(|(_, layout)| (stock[layout.stock].on_hand, layout.stock)).collect();
     used.sort_unstable();
     used.dedup();
-    let sheets = used.iter().any(|&(_, index)| !stock[index].board);
     let own = used.iter().any(|&(_, index)| asked[index].trim.is_some());
     let used: Vec<&UsableStock> = used.into_iter().map(|(_, index)| &stock[index]).collect();
     let kerfs = used.iter().map(|entry| (words.kerf(entry.kerf), Some(entry.board)));
-    vec![
+    let mut facts = vec![
         ("Kerf", settings(kerfs.collect())),
         ("Edge trim", if own { trim::by_stock(&used, words) } else { trim::by_shop(&used, words) }),
         ("Lengths in", words.notation()),
-        (if sheets { "Sheets" } else { "Boards" }, boards.to_string()),
-        ("Pieces", pieces.to_string()),
-    ]
+    ];
+    let counts = [("Boards", count(true)), ("Sheets", count(false))];
+    facts.extend(counts.into_iter().filter(|(_, n)| *n > 0).map(|(name, n)| (name, n.to_string())));
+    facts.push(("Pieces", pieces.to_string()));
+    facts
 }
 
 /// Each setting once; with what it is for, boards or sheets, where the two differ. What says so itself is for neither.

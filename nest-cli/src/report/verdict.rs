@@ -84,15 +84,17 @@ pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
 pub(super) fn groups(source: &Source<'_>, words: &Words) -> Vec<GroupLine> {
     let (batch, solution) = (source.batch, source.solution);
     let tally = Tally::of(batch, &solution.plan);
-    let line = |(index, ((group, outcome), tally)): (usize, ((&Group, &GroupOutcome), &GroupTally))| {
+    let line = |(index, ((group, outcome), counted)): (usize, ((&Group, &GroupOutcome), &GroupTally))| {
         let name = super::names::of_group(batch.batch(), group);
-        let word = if boards(batch, group) { "board" } else { "sheet" };
+        let used = |board: bool| -> u64 {
+            group.stock.iter().filter(|&&s| batch.stock()[s].board == board).map(|&s| tally.used[s]).sum()
+        };
         GroupLine {
             cheaper: cheaper(batch, index, outcome, &name),
             name,
-            pieces: tally.pieces.to_string(),
-            boards: count(tally.stock.into(), word),
-            yields: tally.yield_fraction().map_or(String::new(), words::share),
+            pieces: counted.pieces.to_string(),
+            boards: words::stock([used(true), used(false)]),
+            yields: counted.yield_fraction().map_or(String::new(), words::share),
             cost: words.bare(outcome.cost),
             // What a whole plan costs at least says nothing about a part of it.
             floor: if outcome.status == Status::Partial { String::new() } else { words.bare(outcome.floor) },
@@ -143,11 +145,6 @@ pub(super) fn effort(options: &Options) -> String {
         Effort::Deep => "deep",
     };
     format!("effort {effort}, seed {}", options.seed)
-}
-
-/// Whether all of a group is cut on the boards' saw.
-fn boards(batch: &CheckedBatch, group: &Group) -> bool {
-    group.stock.iter().all(|&s| batch.stock()[s].board)
 }
 
 /// What each job owes, and what spare boards cost, which together is what is paid; nothing where there is only one job, or

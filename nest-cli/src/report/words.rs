@@ -142,6 +142,13 @@ pub fn count(n: u128, one: &str) -> String {
     if n == 1 { format!("1 {one}") } else { format!("{n} {one}s") }
 }
 
+/// How many boards and sheets: `2 boards`, `1 board and 3 sheets`, `no stock`.
+pub fn stock([boards, sheets]: [u64; 2]) -> String {
+    let some = [(boards, "board"), (sheets, "sheet")].into_iter().filter(|(n, _)| *n > 0);
+    let said: Vec<String> = some.map(|(n, word)| count(n.into(), word)).collect();
+    if said.is_empty() { "no stock".to_owned() } else { said.join(" and ") }
+}
+
 /// Names in a row, the first few: `a, b and 3 more`.
 pub fn list(names: &[String], most: usize) -> String {
     match names {
@@ -158,6 +165,12 @@ pub fn list(names: &[String], most: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn boards_are_no_sheets() {
+        let said = [[0, 0], [1, 0], [0, 2], [1, 1]].map(stock);
+        assert_eq!(said, ["no stock", "1 board", "2 sheets", "1 board and 1 sheet"]);
+    }
 
     #[test]
     fn shares_are_rounded_but_never_up_to_all() {
