@@ -23,7 +23,7 @@ fn each_cut_of_a_board_says_what_is_on_the_saw_and_what_falls_off() {
     let mut reader = csv::Reader::from_reader(list.as_bytes());
     let header = reader.headers().unwrap().clone();
     let place = |name: &str| header.iter().position(|head| head == name).unwrap();
-    let columns = ["layout", "cut", "on", "on_size", "off", "off_size", "name"].map(place);
+    let columns = ["layout", "kind", "on", "on_size", "off", "off_size", "name"].map(place);
     let rows: Vec<[String; 7]> = reader
         .records()
         .map(Result::unwrap)

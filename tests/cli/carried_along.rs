@@ -28,9 +28,9 @@ fn a_strip_of_matched_grain_is_cut_to_its_end_first() {
         .file("fronts.csv", "part,material,thickness,length,width,qty,match\nfront,ply,18,400,300,4,fronts\n")
         .file("stock.csv", SHEETS);
     let ran = plan(nest, "-o one").exit(0);
-    let cuts = columns(&ran.read("one/cuts.csv"), ["cut", "on", "name"]);
+    let cuts = columns(&ran.read("one/cuts.csv"), ["kind", "on", "name"]);
     let first = cuts.iter().position(|row| row.ends_with("| front")).unwrap() + 1;
-    let numbers = columns(&ran.read("one/cuts.csv"), ["step", "layout", "copies"]);
+    let numbers = columns(&ran.read("one/cuts.csv"), ["cut", "layout", "copies"]);
     let cut = numbers[first - 1].split(' ').next().unwrap();
     plan(ran.then(), &format!("--after one/plan.json --cut 1:{cut}"))
         .complains(

@@ -46,7 +46,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
         )
         .exit(0);
     // The boards that are bought still have their factory ends; the old stiles are clean.
-    let cuts = columns(&ran.read("rest/cuts.csv"), ["stock", "cut", "name"]);
+    let cuts = columns(&ran.read("rest/cuts.csv"), ["stock", "kind", "name"]);
     assert!(cuts.contains(&"fir 1x4, 8', bought | square | ".to_owned()), "{cuts:?}");
     let stiles: Vec<&String> = cuts.iter().filter(|row| row.starts_with("stile, ")).collect();
     let of_stiles = [

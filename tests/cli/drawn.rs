@@ -223,13 +223,13 @@ fn labels_name_the_cut_that_frees_their_piece() {
         let mut reader = csv::Reader::from_path(ran.path("out/cuts.csv")).unwrap();
         let mut last = String::new();
         for row in reader.records().map(Result::unwrap) {
-            let (layout, step, kind, part) = (&row[0], &row[4], &row[5], &row[13]);
+            let (layout, cut, kind, part) = (&row[0], &row[4], &row[5], &row[13]);
             let how = match kind {
                 "as left" => format!("layout {layout}, left by cut {last}"),
-                _ => format!("layout {layout}, cut {step}"),
+                _ => format!("layout {layout}, cut {cut}"),
             };
-            if !step.is_empty() {
-                last = step.to_string();
+            if !cut.is_empty() {
+                last = cut.to_string();
             }
             freed.push((how, format!("part {part}")));
         }

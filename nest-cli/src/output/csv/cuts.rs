@@ -1,9 +1,8 @@
 //! cuts.csv: every cut of every board and sheet in the order of the saw.
 //!
-//! `cut` says what it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge or waste off where the fence does
-//! not reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
-//! another name; waste that is left so has no line. Lines with one number in `together` are made at one setting. `stack`
-//! sheets of the `copies` lie on each other, cut at a time.
+//! `cut` is its number, as on the drawing and as `--cut` takes it; cuts of one `step` are made at one setting. `kind` says what
+//! it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge or waste off where the fence does not reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
+//! another name; waste that is left so has no line. `stack` sheets of the `copies` lie on each other, cut at a time.
 
 use super::{Table, text};
 use crate::report::{Board, Holds, Later, Left, Off, Report, SawCut, Section, Sheet, Step, What};
@@ -16,8 +15,8 @@ pub fn render(report: &Report) -> Vec<u8> {
         "copies",
         "stock",
         "stock_size",
-        "step",
         "cut",
+        "kind",
         "setting",
         "setting_mm",
         "blade",
@@ -31,7 +30,7 @@ pub fn render(report: &Report) -> Vec<u8> {
         "note",
         "form",
         "depth",
-        "together",
+        "step",
         "from",
         "on",
         "on_size",
@@ -116,8 +115,8 @@ impl<'a> Piece<'a> {
             while steps.peek().is_some_and(|step| step.cuts[1] < cut.number) {
                 steps.next();
             }
-            let together = steps.peek().map_or(String::new(), |step| step.number.to_string());
-            table.row(self.cut_row(cut, together));
+            let step = steps.peek().map_or(String::new(), |step| step.number.to_string());
+            table.row(self.cut_row(cut, step));
             if let Some(left) = cut.leaves.as_ref().filter(|left| **left != Off::Waste) {
                 let mut row = self.as_left(left);
                 row[18] = cut.depth.to_string();
@@ -135,7 +134,7 @@ impl<'a> Piece<'a> {
         }
     }
 
-    fn cut_row(&self, cut: &SawCut, together: String) -> [String; 26] {
+    fn cut_row(&self, cut: &SawCut, step: String) -> [String; 26] {
         let kind = match (cut.unreached || cut.overlong, cut.squares, cut.way) {
             (true, ..) => "with a guide",
             (_, true, _) => "square",
@@ -152,7 +151,7 @@ impl<'a> Piece<'a> {
         row[10] = cut.line.mm_decimal();
         row[11] = cut.kerf.mm_decimal();
         row[18] = cut.depth.to_string();
-        row[19] = together;
+        row[19] = step;
         row[20] = cut.from.into();
         row[21] = text(&cut.on);
         row[22] = text(&cut.on_text);
