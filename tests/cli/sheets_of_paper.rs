@@ -99,3 +99,16 @@ fn boards_and_sheets_of_one_material_are_counted_apart() {
     assert!(facts.contains("1 board and 1 sheet"), "{facts}");
     assert!(facts.contains("<dt>Boards</dt><dd>1</dd>\n<dt>Sheets</dt><dd>1</dd>"), "{facts}");
 }
+
+/// What is not made has no blank that could be cut to fit.
+#[test]
+fn only_what_is_made_is_measured_in_place() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,length,width,qty,fit\nshelf,ply,2400,1200,1,\nlast,ply,1000,300,1,yes\n")
+        .file("stock.csv", "material,length,width,thickness,price,grain,qty\nply,2440,1220,18,10,none,1\n")
+        .args("plan parts.csv --stock stock.csv --units mm -q -o out")
+        .any_stdout()
+        .exit(1);
+    let report = ran.read("out/report.html");
+    assert!(report.contains("0 of 1") && !report.contains("Measure in place"), "{report}");
+}

@@ -40,7 +40,7 @@ pub struct PartLine {
     pub layouts: String,
     /// What is still to be done with the blank; empty for nothing.
     pub later: String,
-    /// It is measured in place before its last cut.
+    /// Some are made, and measured in place before their last cut.
     pub fit: bool,
     /// Free text of the list.
     pub note: String,
@@ -95,7 +95,7 @@ pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
             grain: grain_words(runs),
             layouts: super::words::list(&numbers, 8),
             later: super::board::later(part, words).map_or(String::new(), |later| later.text),
-            fit: part.fit != Fit::No,
+            fit: part.fit != Fit::No && made[index] > 0,
             note: clean(&part.note),
         };
         let job = clean(&part.job);
