@@ -59,7 +59,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     assert_eq!(bill, ["before | 2 | fir 1x4, 8', bought", "before | 3 | stile, made 30\""]);
     let report = ran.read("rest/report.html");
     assert!(report.contains(" for <bdi>closet</bdi>. 4 pieces were made before. "));
-    assert!(report.contains("Nothing is to be bought.") && report.contains("3 stile, made 30"));
+    assert!(report.contains("No board and no sheet is to be bought.") && report.contains("3 stile, made 30"));
     assert!(!report.contains("as large as new"), "bought boards are trimmed");
     // It is a plan like any other.
     let ran = ran

@@ -104,11 +104,31 @@ fn boards_and_sheets_of_one_material_are_counted_apart() {
 #[test]
 fn only_what_is_made_is_measured_in_place() {
     let ran = Nest::new()
-        .file("parts.csv", "part,material,length,width,qty,fit\nshelf,ply,2400,1200,1,\nlast,ply,1000,300,1,yes\n")
+        .file(
+            "parts.csv",
+            "part,material,length,width,qty,fit\nshelf,ply,2400,1200,1,\nlast,ply,1000,300,1,yes\n",
+        )
         .file("stock.csv", "material,length,width,thickness,price,grain,qty\nply,2440,1220,18,10,none,1\n")
         .args("plan parts.csv --stock stock.csv --units mm -q -o out")
         .any_stdout()
         .exit(1);
     let report = ran.read("out/report.html");
     assert!(report.contains("0 of 1") && !report.contains("Measure in place"), "{report}");
+}
+
+/// What stands on the rack needs no board, but perhaps band, which is not said to be bought or not.
+#[test]
+fn what_is_not_bought_leaves_room_for_edge_band() {
+    let ran = Nest::new()
+        .file("parts.csv", "part,material,length,width,qty,length_edges\nshelf,ply,500,300,1,1\n")
+        .file("stock.csv", "material,length,width,thickness,grain,on_hand\nply,2440,1220,18,none,yes\n")
+        .args("plan parts.csv --stock stock.csv --units mm -q -o out")
+        .any_stdout()
+        .exit(0);
+    let report = ran.read("out/report.html");
+    assert!(
+        report.contains("No board and no sheet is to be bought.") && report.contains("Edge band"),
+        "{report}"
+    );
+    assert!(!report.contains("Nothing is to be bought"), "{report}");
 }
