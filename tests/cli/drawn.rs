@@ -341,3 +341,22 @@ fn what_the_program_writes_is_in_the_wanted_units_on_all_papers_and_what_the_use
         assert_eq!(ran.read(&format!("plan/{file}")), ran.read(&format!("back/{file}")), "{file}");
     }
 }
+
+/// Ticks on the report and codes of labels last as long as what is cut stays the same.
+#[test]
+fn a_plan_is_known_by_what_is_cut_and_not_by_prices_or_notes() {
+    let known = |name: &str, note: &str, price: &str| {
+        let ran = Nest::new()
+            .file("parts.csv", format!("part,material,section,length,note\n{name},fir,1x4,30,{note}\n"))
+            .file("stock.csv", format!("material,section,length,price,note\nfir,1x4,96,{price},{note}\n"))
+            .args("plan parts.csv --stock stock.csv --units in -q -o out")
+            .any_stdout()
+            .exit(0);
+        let report = ran.read("out/report.html");
+        let (_, found) = report.split_once("data-plan=\"").unwrap();
+        found.split('"').next().unwrap().to_owned()
+    };
+    let one = known("rail", "", "5");
+    assert_eq!(known("rail", "knots down", "6.50"), one);
+    assert_ne!(known("stile", "", "5"), one);
+}

@@ -1,22 +1,29 @@
 //! What a plan, and each piece of it, is known by: the same for the same plan in any units.
 
 use super::Source;
+use nest_core::model::{Part, Per, Stock};
 use serde::Serialize;
 
-/// A plan's fingerprint: 16 hexadecimal digits that change with what is cut, from what, and for what, and with nothing
-/// else. It tells plans apart; it protects against nothing.
+/// A plan's fingerprint: 16 hexadecimal digits that change with the layouts and with the lists they are for, but for
+/// prices, notes and columns that mean nothing to the plan: whoever mends one of those has cut what he has cut. It tells
+/// plans apart; it protects against nothing.
 pub fn fingerprint(source: &Source<'_>) -> String {
     #[derive(Serialize)]
     struct Content<'a> {
         layouts: Vec<crate::plan_file::LayoutFile<'a>>,
-        parts: &'a [nest_core::model::Part],
-        stock: Vec<nest_core::model::Stock>,
+        parts: Vec<Part>,
+        stock: Vec<Stock>,
     }
     let batch = source.batch.batch();
     let content = Content {
         layouts: source.solution.plan.layouts.iter().map(crate::plan_file::LayoutFile::of).collect(),
-        parts: &batch.parts,
-        stock: batch.stock_as_named().collect(),
+        parts: (batch.parts.iter().cloned())
+            .map(|part| Part { note: String::new(), extra: Vec::new(), ..part })
+            .collect(),
+        stock: batch
+            .stock_as_named()
+            .map(|stock| Stock { price: None, per: Per::Each, extra: Vec::new(), ..stock })
+            .collect(),
     };
     let mut hash = Fnv(0xcbf2_9ce4_8422_2325);
     // Plain data, so that there is nothing that cannot be written.
