@@ -1,7 +1,7 @@
 //! What a plan holds, costs and is worth, reckoned by hand for the sound plan of [`refused`](crate::refused).
 
 use nest_core::cost::{bill, cost, shares, split};
-use nest_core::model::{Batch, CheckedBatch};
+use nest_core::model::{Batch, CheckedBatch, Part};
 use nest_core::plan::{
     Extent, Kind, Layout, Node, Plan, Score, Setup, Tally, leftover, leftover_value, worth_keeping,
 };
@@ -10,6 +10,28 @@ use proptest::collection::vec;
 use proptest::prelude::*;
 
 use crate::refused;
+
+/// The shares of the costs with a weight for every job on every board, the slow way.
+fn slow_shares(batch: &CheckedBatch, plan: &Plan) -> Vec<i128> {
+    let mut jobs: Vec<&str> = Vec::new();
+    for part in &batch.batch().parts {
+        if !jobs.contains(&part.job.as_str()) {
+            jobs.push(&part.job);
+        }
+    }
+    let mut costs = vec![0; jobs.len()];
+    for layout in &plan.layouts {
+        let size = |of: [Length; 2]| i128::from(of[0].ticks()) * i128::from(of[1].ticks());
+        let of_job = |job: &&str| {
+            let pieces = layout.pieces.iter().filter(|piece| batch.batch().parts[piece.part].job == *job);
+            pieces.map(|piece| size(piece.size)).sum::<i128>()
+        };
+        let weights: Vec<i128> = jobs.iter().map(of_job).collect();
+        let cost = batch.stock()[layout.stock].cost * i128::from(layout.copies);
+        costs.iter_mut().zip(split(cost, &weights)).for_each(|(sum, share)| *sum += share);
+    }
+    costs
+}
 
 /// The sound plan, its last board from the rack, two jobs.
 fn rack() -> (CheckedBatch, Plan) {
@@ -139,6 +161,24 @@ fn each_job_owes_its_share_of_each_board() {
     );
 }
 
+/// With a weight for every job on every board this would take minutes.
+#[test]
+fn many_jobs_do_not_keep_anybody_waiting() {
+    let count = 60_000;
+    let [length, width] = [Length::mm(800), Length::mm(89)];
+    let mut batch = refused::batch();
+    let shelf = Part { qty: 1, ..batch.parts[0].clone() };
+    batch.parts = (0..count).map(|number| Part { job: format!("job {number}"), ..shelf.clone() }).collect();
+    let batch = batch.check().unwrap();
+    let layout = |part: usize| {
+        let root = Node { size: [length, width], kind: Kind::Piece { part, turned: false } };
+        Layout::new(0, 1, root, Setup { kerf: Length::mm(3), ..Setup::default() })
+    };
+    let plan = Plan { layouts: (0..count).map(layout).collect(), ..Plan::default() };
+    let shares = shares(&batch, &plan, 0);
+    assert!(shares.len() == count && shares.iter().all(|share| share.cost == 500 && share.pieces == 1));
+}
+
 #[test]
 fn leftovers_are_kept_by_the_limits_of_the_shop() {
     let batch = refused::batch().check().unwrap();
@@ -216,6 +256,15 @@ proptest! {
                 prop_assert!(total == 0 || (exact - part).abs() < total);
             }
         }
+    }
+
+    #[test]
+    fn a_job_owes_nothing_of_a_board_that_holds_none_of_it(jobs in vec(0_u8..5, 6)) {
+        let mut batch = refused::batch();
+        batch.parts.iter_mut().zip(&jobs).for_each(|(part, job)| part.job = format!("job {job}"));
+        let (batch, plan) = (batch.check().unwrap(), refused::plan());
+        let costs: Vec<i128> = shares(&batch, &plan, 0).iter().map(|share| share.cost).collect();
+        prop_assert_eq!(costs, slow_shares(&batch, &plan));
     }
 
     #[test]

@@ -129,7 +129,8 @@ pub struct Report {
 }
 
 impl Report {
-    /// Everything but the boards themselves: enough for a summary. Runtime: linear in the plan.
+    /// Everything but the boards themselves: enough for a summary. Runtime: linear in the plan, but for
+    /// logarithms.
     pub fn summary(source: &Source<'_>) -> Self {
         let Source { batch, solution, .. } = *source;
         let words = Words::of(&batch.batch().shop, batch.measure());
@@ -170,21 +171,34 @@ impl Report {
 
     /// The summary and every board with its cuts.
     pub fn full(source: &Source<'_>) -> Self {
-        let Source { batch, solution, .. } = *source;
+        let batch = source.batch;
         let words = Words::of(&batch.batch().shop, batch.measure());
-        let sections = batch.groups().iter().map(|group| {
-            let of_group = |l: &(usize, &Layout)| group.stock.binary_search(&l.1.stock).is_ok();
-            let layouts: Vec<_> = solution.plan.layouts.iter().enumerate().filter(of_group).collect();
-            Section::of(batch, group, &layouts, &words)
-        });
+        let layouts = by_group(source);
+        let cut = batch.groups().iter().zip(&layouts).filter(|(_, layouts)| !layouts.is_empty());
         Self {
-            sections: sections.filter(|s| !(s.boards.is_empty() && s.sheets.is_empty())).collect(),
+            sections: cut.map(|(group, layouts)| Section::of(batch, group, layouts, &words)).collect(),
             parts: parts::parts(source, &words),
             fingerprint: identity::fingerprint(source),
             labels: Some(labels::labels(source, &words)),
             ..Self::summary(source)
         }
     }
+}
+
+/// The layouts of each group, with their indices.
+fn by_group<'a>(source: &Source<'a>) -> Vec<Vec<(usize, &'a Layout)>> {
+    let groups = source.batch.groups();
+    let mut group_of = vec![None; source.batch.stock().len()];
+    for (number, group) in groups.iter().enumerate() {
+        group.stock.iter().for_each(|&stock| group_of[stock] = Some(number));
+    }
+    let mut layouts = vec![Vec::new(); groups.len()];
+    for (index, layout) in source.solution.plan.layouts.iter().enumerate() {
+        if let Some(group) = group_of[layout.stock] {
+            layouts[group].push((index, layout));
+        }
+    }
+    layouts
 }
 
 /// Jobs in the order of the list, but for those of which all is made.
@@ -212,9 +226,8 @@ pub struct Tight {
 fn tight(source: &Source<'_>, words: &Words) -> Option<Tight> {
     let stock = source.batch.stock();
     let mut found: [Vec<String>; 2] = Default::default();
-    for group in source.batch.groups() {
-        let of_group = |l: &(usize, &Layout)| group.stock.binary_search(&l.1.stock).is_ok();
-        for (i, layout) in source.solution.plan.layouts.iter().enumerate().filter(of_group) {
+    for (group, layouts) in source.batch.groups().iter().zip(by_group(source)) {
+        for (i, layout) in layouts {
             let entry = &stock[layout.stock];
             let tight = if section::as_sheets(group, stock) {
                 sheet::spares(&layout.root, entry, words).iter().any(|spare| spare.tight)

@@ -6,7 +6,7 @@ use super::words::Words;
 use crate::clean::{clean, isolated};
 use nest_core::model::Fit;
 use nest_core::units::Length;
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// The parts of one job.
 #[derive(Clone, Debug)]
@@ -55,7 +55,7 @@ impl PartLine {
     }
 }
 
-/// All parts by job. Runtime: linear in the plan.
+/// All parts by job. Runtime: linear in the plan, but for a logarithm of the jobs.
 pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
     let batch = source.batch;
     let mut made = vec![0_u64; batch.parts().len()];
@@ -69,6 +69,7 @@ pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
         }
     }
     let mut jobs: Vec<JobParts> = Vec::new();
+    let mut known: BTreeMap<String, usize> = BTreeMap::new();
     for (index, part) in batch.batch().parts.iter().enumerate().filter(|(_, part)| part.qty > 0) {
         let cut = &batch.parts()[index];
         let stock = on[index].or_else(|| cut.from.first().map(|placing| placing.stock));
@@ -99,7 +100,8 @@ pub(super) fn parts(source: &Source<'_>, words: &Words) -> Vec<JobParts> {
             note: clean(&part.note),
         };
         let job = clean(&part.job);
-        match jobs.iter_mut().find(|entry| entry.job == job) {
+        let number = *known.entry(job.clone()).or_insert(jobs.len());
+        match jobs.get_mut(number) {
             Some(entry) => entry.parts.push(line),
             None => jobs.push(JobParts { job, parts: vec![line] }),
         }

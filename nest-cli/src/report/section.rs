@@ -10,7 +10,7 @@ use nest_core::model::{CheckedBatch, Group, GroupKind, Stock, UsableStock};
 use nest_core::plan::{Layout, Way};
 use nest_core::units::Length;
 use std::cmp::Reverse;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// One material.
 #[derive(Clone, Debug)]
@@ -92,12 +92,9 @@ impl Section {
             (index, PartLabel { number: index + 1, name, job, note })
         };
         let parts: BTreeMap<usize, PartLabel> = group.parts.iter().map(label).collect();
-        let mut jobs: Vec<String> = Vec::new();
-        for part in parts.values().filter(|p| !p.job.is_empty()) {
-            if jobs.iter().all(|job| *job != part.job) {
-                jobs.push(part.job.clone());
-            }
-        }
+        let named = parts.values().map(|part| part.job.as_str()).filter(|job| !job.is_empty());
+        let mut seen = BTreeSet::new();
+        let jobs: Vec<String> = named.filter(|job| seen.insert(*job)).map(str::to_owned).collect();
         let mut stops = Stops::default();
         for board in &boards {
             for cut in board.cuts.iter().filter(|cut| cut.frees != Off::Edge) {

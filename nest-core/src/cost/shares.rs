@@ -8,6 +8,7 @@ use super::buying::sum;
 use crate::model::CheckedBatch;
 use crate::plan::{Layout, Plan};
 use crate::units::{Length, Money};
+use std::collections::BTreeMap;
 
 /// What falls to one job.
 #[derive(Clone, Debug, PartialEq, Eq)]
@@ -30,11 +31,13 @@ pub struct JobShare {
 /// `carried` rows of the stock are what earlier plans of the job bought and left: [`Before::carried`], 0 for a plan that
 /// carries nothing on.
 ///
+/// Runtime: linear in parts and pieces, but for a logarithm of the jobs.
+///
 /// [`Before::carried`]: crate::rest::Before::carried
 pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare> {
     let listed = batch.stock().len().saturating_sub(carried);
     let mut shares: Vec<JobShare> = Vec::new();
-    let mut numbers = std::collections::BTreeMap::new();
+    let mut numbers = BTreeMap::new();
     let mut job_of = Vec::new();
     for part in &batch.batch().parts {
         let number = *numbers.entry(part.job.as_str()).or_insert_with(|| {
@@ -51,16 +54,16 @@ pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare
     }
     for layout in &plan.layouts {
         let Some(stock) = batch.stock().get(layout.stock) else { continue };
-        let weights = weights(layout, &job_of, shares.len());
+        let (jobs, weights): (Vec<usize>, Vec<i128>) = weights(layout, &job_of).into_iter().unzip();
         let copies = i128::from(layout.copies);
         let cost = stock.cost.saturating_mul(copies);
         let worth = match (stock.on_hand, stock.each) {
             (true, Some(each)) => i128::from(each.minor()).saturating_mul(copies),
             _ => 0,
         };
-        for (share, (cost, worth)) in
-            shares.iter_mut().zip(split(cost, &weights).into_iter().zip(split(worth, &weights)))
-        {
+        let amounts = split(cost, &weights).into_iter().zip(split(worth, &weights));
+        for (job, (cost, worth)) in jobs.into_iter().zip(amounts) {
+            let Some(share) = shares.get_mut(job) else { continue };
             share.cost = share.cost.saturating_add(cost);
             let had = if layout.stock < listed { &mut share.taken } else { &mut share.paid };
             *had = sum(*had, Money::from_minor(i64::try_from(worth).unwrap_or(i64::MAX)));
@@ -74,14 +77,15 @@ pub fn shares(batch: &CheckedBatch, plan: &Plan, carried: usize) -> Vec<JobShare
     shares
 }
 
-/// Length (or area, where pieces have a width) of each job's pieces in one layout.
-fn weights(layout: &Layout, job_of: &[usize], jobs: usize) -> Vec<i128> {
-    let mut weights = vec![0_i128; jobs];
+/// Length (or area, where pieces have a width) of the pieces in one layout of each job that has some there.
+fn weights(layout: &Layout, job_of: &[usize]) -> BTreeMap<usize, i128> {
+    let mut weights = BTreeMap::new();
     for piece in &layout.pieces {
         let [along, across] = piece.size;
         let across = if across == Length::ZERO { 1 } else { i128::from(across.ticks()) };
         let size = i128::from(along.ticks()).saturating_mul(across).max(0);
-        if let Some(weight) = job_of.get(piece.part).and_then(|&job| weights.get_mut(job)) {
+        if let Some(&job) = job_of.get(piece.part) {
+            let weight: &mut i128 = weights.entry(job).or_default();
             *weight = weight.saturating_add(size);
         }
     }
