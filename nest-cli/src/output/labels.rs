@@ -7,6 +7,7 @@
 
 use super::drawing::lettering::{self, kept};
 use super::qr::{self, Code};
+use super::svg::decimal;
 use crate::clean::isolated;
 use crate::report::labels::{Grain, Label, Labels, Outline};
 use askama::Template;
@@ -63,10 +64,6 @@ fn units(length: Length) -> i64 {
     length.ticks() / (Length::TICKS_PER_MM / 100)
 }
 
-fn mm(units: i64) -> String {
-    format!("{}.{:02}", units / 100, units % 100)
-}
-
 /// Between the edge of a label and what is printed on it.
 const INSIDE: i64 = 200;
 /// Between words and drawing.
@@ -102,7 +99,7 @@ pub fn render(labels: &Labels) -> Vec<u8> {
         }
     }
     let page = LabelsPage {
-        page: sheet.paper.size().map(units).map(mm),
+        page: sheet.paper.size().map(units).map(decimal),
         high: units(sheet.paper.size()[1]) - 20,
         size,
         inside: INSIDE,
@@ -125,59 +122,120 @@ pub fn render(labels: &Labels) -> Vec<u8> {
 }
 
 fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Placed {
-    let join = |texts: &[&str]| {
-        let found: Vec<&str> = texts.iter().copied().filter(|text| !text.is_empty()).collect();
-        found.join("; ")
-    };
-    let number = format!("part {} – {}", label.number, label.copy);
-    let small = [
-        label.material.clone(),
-        join(&[&number, &isolated(&label.job)]),
-        label.from.clone(),
-        join(&[&label.band, &label.grain]),
-    ]
-    .map(|text| kept(&text));
-    let large = |class, height: i64, words: &String| {
-        let (font, lines) = fit(std::slice::from_ref(words), [text, height], true, LARGEST);
-        TextBox { class, height, font, lines: lines.concat() }
-    };
-    let size = large("size", high * 16 / 100, &kept(&label.size));
+    let code = label.code.as_deref().and_then(qr::code);
+    let code_side = if code.is_some() { art.min(high * 62 / 100) } else { 0 };
+    Placed {
+        at,
+        title: format!("part {}, {}", label.number, label.copy),
+        boxes: boxes(label, [text, high]),
+        drawing: draw(label, [art, high - code_side]),
+        code,
+        code_side,
+    }
+}
+
+/// All words of a label: its name has the height that the others leave.
+fn boxes(label: &Label, [text, high]: [i64; 2]) -> Vec<TextBox> {
+    let size = large("size", &kept(&label.size), [text, high * 16 / 100]);
     let later = (!label.later.is_empty()).then(|| {
         let words = kept(&label.later);
-        let one_line = large("size", high * 10 / 100, &words);
-        if one_line.font < LEGIBLE { large("size", high * 18 / 100, &words) } else { one_line }
+        let one_line = large("size", &words, [text, high * 10 / 100]);
+        if one_line.font < LEGIBLE { large("size", &words, [text, high * 18 / 100]) } else { one_line }
     });
-    // What is small may take a larger share of the height where its letters would not be legible.
-    let most = high * 12 / 100 * 80 / 100;
-    let fits = |height: i64| fit(&small, [text, height], false, most);
     let large_rows = size.height + later.as_ref().map_or(0, |later| later.height);
-    let room = high * 80 / 100 - large_rows;
-    let taken = |font: i64, lines: &[Vec<String>]| {
-        line_height(font) * lines.iter().map(Vec::len).sum::<usize>() as i64
-    };
-    // A note has what the rest leaves. To give it one line, letters may get smaller, but not too small to read.
-    let noted = !label.note.is_empty();
-    let (font, lines) = Some(fits(high * 52 / 100))
-        .filter(|(font, _)| *font >= LEGIBLE)
-        .filter(|(font, lines)| !noted || taken(*font, lines) + line_height(*font) <= room)
-        .unwrap_or_else(|| {
-            let all = fits(room);
-            let less = Some(fits(room * 4 / 5)).filter(|(font, _)| noted && *font >= BREAKING.min(all.0));
-            less.unwrap_or(all)
-        });
-    // To show a whole note, all letters get smaller while they are legible, then its own alone.
-    let sizes =
-        || std::iter::successors(Some(font), |size| Some(size * 94 / 100).filter(|&size| size >= BREAKING));
-    let words = kept(&isolated(&label.note));
-    let with_note = |rest: i64, size: i64| {
-        let smaller = || small.iter().map(|words| lettering::wrapped(words, rest, text)).collect();
-        let lines = if rest == font { lines.clone() } else { smaller() };
-        let all = if noted { lettering::wrapped(&words, size, text) } else { Vec::new() };
-        let most = usize::try_from((room - taken(rest, &lines)) / line_height(size)).unwrap_or(0);
+    let small = Small::new(label, [text, high], high * 80 / 100 - large_rows);
+    let (name, below) = small.beside(&label.name, high - large_rows);
+    let mut boxes = vec![name, size];
+    boxes.extend(later);
+    boxes.extend(below.into_iter().filter(|below| below.lines.iter().any(|line| !line.is_empty())));
+    boxes
+}
+
+/// A text in the largest letters that fit its box.
+fn large(class: &'static str, words: &str, [wide, height]: [i64; 2]) -> TextBox {
+    let (font, lines) = fit(&[words.to_owned()], [wide, height], true, LARGEST);
+    TextBox { class, height, font, lines: lines.concat() }
+}
+
+/// What lines take.
+fn taken(font: i64, lines: usize) -> i64 {
+    line_height(font) * i64::try_from(lines).unwrap_or(0)
+}
+
+fn lines_of(texts: &[Vec<String>]) -> usize {
+    texts.iter().map(Vec::len).sum()
+}
+
+/// What is small on a label: material, job, where it comes from, band and grain; then its note.
+struct Small {
+    texts: [String; 4],
+    /// Empty for none.
+    note: String,
+    wide: i64,
+    /// The most that all of it may take.
+    room: i64,
+    /// Letters of the texts where nothing is left out for the note, and their lines.
+    font: i64,
+    lines: Vec<Vec<String>>,
+}
+
+impl Small {
+    fn new(label: &Label, [wide, high]: [i64; 2], room: i64) -> Self {
+        let join = |texts: &[&str]| {
+            let found: Vec<&str> = texts.iter().copied().filter(|text| !text.is_empty()).collect();
+            found.join("; ")
+        };
+        let number = format!("part {} – {}", label.number, label.copy);
+        let texts = [
+            label.material.clone(),
+            join(&[&number, &isolated(&label.job)]),
+            label.from.clone(),
+            join(&[&label.band, &label.grain]),
+        ]
+        .map(|text| kept(&text));
+        let noted = !label.note.is_empty();
+        let most = high * 12 / 100 * 80 / 100;
+        let fits = |height: i64| fit(&texts, [wide, height], false, most);
+        // It may take a larger share of the height where its letters would not be legible. A note has what the rest leaves: to
+        // give it one line, letters may get smaller, but not too small to read.
+        let (font, lines) = Some(fits(high * 52 / 100))
+            .filter(|(font, _)| *font >= LEGIBLE)
+            .filter(|(font, lines)| !noted || taken(*font, lines_of(lines) + 1) <= room)
+            .unwrap_or_else(|| {
+                let all = fits(room);
+                let less = Some(fits(room * 4 / 5)).filter(|(font, _)| noted && *font >= BREAKING.min(all.0));
+                less.unwrap_or(all)
+            });
+        Self { texts, note: kept(&isolated(&label.note)), wide, room, font, lines }
+    }
+
+    /// The name, and all that is small below it; both share this height.
+    fn beside(&self, name: &str, high: i64) -> (TextBox, Vec<TextBox>) {
+        let sizes = || {
+            let smaller = |size: &i64| Some(size * 94 / 100).filter(|&size| size >= BREAKING);
+            std::iter::successors(Some(self.font), smaller)
+        };
+        // To show a whole note, all letters get smaller while they are legible, then its own alone.
+        sizes()
+            .filter(|&size| !breaks(&self.note, size, self.wide))
+            .map(|size| self.with_note((name, high), size.max(LEGIBLE.min(self.font)), size))
+            .find(|(whole, _)| *whole)
+            .unwrap_or_else(|| self.with_note((name, high), self.font, sizes().last().unwrap_or(self.font)))
+            .1
+    }
+
+    /// The same with texts and note in letters of these sizes, and whether it shows the whole note.
+    fn with_note(&self, (name, high): (&str, i64), font: i64, size: i64) -> (bool, (TextBox, Vec<TextBox>)) {
+        let smaller = || self.texts.iter().map(|words| lettering::wrapped(words, font, self.wide)).collect();
+        let lines: Vec<Vec<String>> = if font == self.font { self.lines.clone() } else { smaller() };
+        let all =
+            if self.note.is_empty() { Vec::new() } else { lettering::wrapped(&self.note, size, self.wide) };
+        let above = taken(font, lines_of(&lines));
+        let most = usize::try_from((self.room - above) / line_height(size)).unwrap_or(0);
         let shown = |most: usize| {
-            let note = first_lines(&all, most, size, text);
-            let below = taken(rest, &lines) + taken(size, std::slice::from_ref(&note));
-            (large("name", high - large_rows - below, &label.name), note)
+            let note = first_lines(&all, most, size, self.wide);
+            let left = high - above - taken(size, note.len());
+            (large("name", name, [self.wide, left]), note)
         };
         // Further lines of a note do not cost the name its size.
         let (name, note) = (2..=most.min(NOTE_LINES).min(all.len()))
@@ -186,31 +244,14 @@ fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Plac
             .find(|(name, _)| name.font >= LEGIBLE)
             .unwrap_or_else(|| shown(most.min(1)));
         let whole = note.len() == all.len();
-        let below = lines.into_iter().map(|lines| ("", rest, lines)).chain([("remark", size, note)]);
-        (whole, name, below.collect::<Vec<_>>())
-    };
-    let all = sizes().filter(|&size| !breaks(&words, size, text));
-    let mut all = all.map(|size| with_note(size.max(LEGIBLE.min(font)), size));
-    let (_, name, below) =
-        (all.find(|(whole, ..)| *whole)).unwrap_or_else(|| with_note(font, sizes().last().unwrap_or(font)));
-    let mut boxes = vec![name, size];
-    boxes.extend(later);
-    let below = below.into_iter().filter(|(.., lines)| lines.iter().any(|line| !line.is_empty()));
-    boxes.extend(below.map(|(class, font, lines)| TextBox {
-        class,
-        height: line_height(font) * lines.len() as i64,
-        font,
-        lines,
-    }));
-    let code = label.code.as_deref().and_then(qr::code);
-    let code_side = if code.is_some() { art.min(high * 62 / 100) } else { 0 };
-    Placed {
-        at,
-        title: format!("part {}, {}", label.number, label.copy),
-        boxes,
-        drawing: draw(label, [art, high - code_side]),
-        code,
-        code_side,
+        let below = lines.into_iter().map(|lines| ("", font, lines)).chain([("remark", size, note)]);
+        let a_box = |(class, font, lines): (&'static str, i64, Vec<String>)| TextBox {
+            class,
+            height: taken(font, lines.len()),
+            font,
+            lines,
+        };
+        (whole, (name, below.map(a_box).collect()))
     }
 }
 

@@ -99,7 +99,7 @@ fn element(shape: &Shape) -> Box<dyn Node> {
 }
 
 /// Hundredths as a decimal.
-fn decimal(units: i64) -> String {
+pub(super) fn decimal(units: i64) -> String {
     format!("{}.{:02}", units / 100, units % 100)
 }
 

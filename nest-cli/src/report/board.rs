@@ -3,11 +3,12 @@
 //! The zones keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
 use super::factory;
+use super::spare::{self, Spare};
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::Words;
 use nest_core::model::{Fit, Part, Stock, UsableStock};
-use nest_core::plan::{Kind, Layout, Node, Way};
-use nest_core::units::{Length, System};
+use nest_core::plan::{Kind, Layout, Node};
+use nest_core::units::Length;
 
 /// A layout, ready to be drawn and listed.
 #[derive(Clone, Debug)]
@@ -96,17 +97,6 @@ pub struct Later {
     pub text: String,
 }
 
-/// What is to spare along a board.
-#[derive(Clone, Debug)]
-pub struct Spare {
-    /// As text.
-    pub text: String,
-    /// Nothing at all.
-    pub none: bool,
-    /// Less than 1/16 in, or 2 mm: measure the board before the first cut.
-    pub tight: bool,
-}
-
 impl Board {
     /// Looks at one layout. `number` is its index in the plan.
     pub fn of(
@@ -149,7 +139,7 @@ impl Board {
         }
         let names = Names::of(layout, stock, words, parts).of_whole_widths(layout);
         let cuts = saw_cuts(layout, stock, &names);
-        zones.extend(cuts.iter().map(dust));
+        zones.extend(cuts.iter().map(dust).map(|[at, size]| Zone { at, size, what: What::Kerf }));
         Self {
             number: index + 1,
             copies: layout.copies,
@@ -161,7 +151,7 @@ impl Board {
             steps: steps(&cuts, &names),
             cuts,
             left,
-            spare: spare(&layout.root, stock.kerf, words),
+            spare: spare::of_board(&layout.root, stock.kerf, words),
         }
     }
 }
@@ -195,13 +185,13 @@ pub(super) fn trims(stock: &UsableStock) -> Vec<[[Length; 2]; 2]> {
         .collect()
 }
 
-/// What one cut turns to dust.
-fn dust(cut: &SawCut) -> Zone {
+/// What one cut turns to dust: corner and size.
+pub(super) fn dust(cut: &SawCut) -> [[Length; 2]; 2] {
     let axis = cut.way.axis();
     let [mut at, mut size] = cut.rect;
     at[axis] = if cut.beyond { cut.line } else { cut.line - cut.kerf };
     size[axis] = cut.kerf;
-    Zone { at, size, what: What::Kerf }
+    [at, size]
 }
 
 /// Across, an offcut as wide as its board needs no second number.
@@ -224,39 +214,4 @@ pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {
     let mark = if fit.is_some() { "fit" } else { "over" };
     let texts: Vec<String> = fit.into_iter().chain(over).collect();
     (!texts.is_empty()).then(|| Later { mark, text: texts.join("; ") })
-}
-
-/// What remains along the board when all pieces and the kerfs between them are off.
-pub(super) fn spare(root: &Node, kerf: Length, words: &Words) -> Spare {
-    spare_of(least_spare(root, kerf).unwrap_or(root.size[0]), words)
-}
-
-/// What is to spare, judged.
-pub(super) fn spare_of(left: Length, words: &Words) -> Spare {
-    let limit = match words.system() {
-        System::Inch => Length::from_ticks(Length::TICKS_PER_INCH / 16),
-        System::Metric => Length::mm(2),
-    };
-    Spare { text: words.length(left), none: !left.is_positive(), tight: left < limit }
-}
-
-/// The least that any line of pieces along the board has to spare; `None` where there is no piece.
-fn least_spare(node: &Node, kerf: Length) -> Option<Length> {
-    match &node.kind {
-        Kind::Piece { .. } => Some(Length::ZERO),
-        Kind::Offcut | Kind::Waste => None,
-        Kind::Cut { way: Way::Rip, children } => children.iter().filter_map(|c| least_spare(c, kerf)).min(),
-        Kind::Cut { way: Way::Crosscut, children } => {
-            let wanted: Vec<&Node> = children.iter().filter(|c| least_spare(c, kerf).is_some()).collect();
-            let last = wanted.len().checked_sub(1)?;
-            let mut left = node.size[0];
-            for (i, child) in wanted.iter().enumerate() {
-                left -= child.size[0];
-                if i != last {
-                    left -= kerf;
-                }
-            }
-            Some(left)
-        }
-    }
 }

@@ -19,12 +19,13 @@ mod rack;
 mod rounded;
 mod section;
 mod sheet;
+mod spare;
 mod step;
 mod trim;
 mod verdict;
 pub mod words;
 
-pub use board::{Board, Later, Left, Piece, Spare, What, Zone};
+pub use board::{Board, Later, Left, Piece, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;
@@ -33,6 +34,7 @@ pub use parts::{JobParts, PartLine};
 pub use rack::{RackRow, Untouched};
 pub use section::{PartLabel, Section, Stop};
 pub use sheet::{Grain, Holds, Placed, Region, Sheet};
+pub use spare::Spare;
 pub use step::{Off, SawCut, Step, blanks, on};
 pub use verdict::{GroupLine, ShareLine, Verdict};
 
@@ -230,9 +232,9 @@ fn tight(source: &Source<'_>, words: &Words) -> Option<Tight> {
         for (i, layout) in layouts {
             let entry = &stock[layout.stock];
             let tight = if section::as_sheets(group, stock) {
-                sheet::spares(&layout.root, entry, words).iter().any(|spare| spare.tight)
+                spare::of_sheet(&layout.root, entry, words).iter().any(|spare| spare.tight)
             } else {
-                board::spare(&layout.root, entry.kerf, words).tight
+                spare::of_board(&layout.root, entry.kerf, words).tight
             };
             if tight {
                 found[usize::from(!entry.board)].push((i + 1).to_string());

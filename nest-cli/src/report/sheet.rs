@@ -5,13 +5,14 @@
 //! left end. A rectangle that goes to the saw again has a letter; several that are cut alike have letter and number.
 //! Regions keep exact lengths, because a drawing is true to scale; everything to be read is text already.
 
-use super::board::{Later, Spare, later, spare_of, trims};
+use super::board::{Later, dust, later, trims};
 use super::factory;
 use super::matched::matched;
+use super::spare::{self, Spare};
 use super::step::{Names, SawCut, Step, saw_cuts, steps};
 use super::words::{Words, share};
 use nest_core::model::{CheckedBatch, Part, StockGrain, UsableStock};
-use nest_core::plan::{Kind, Layout, Node};
+use nest_core::plan::{Kind, Layout};
 use nest_core::units::Length;
 
 /// A layout, ready to be drawn and listed.
@@ -149,7 +150,7 @@ impl Sheet {
         }
         let names = Names::of(layout, stock, words, &batch.parts);
         let cuts = saw_cuts(layout, stock, &names);
-        regions.extend(cuts.iter().map(dust));
+        regions.extend(cuts.iter().map(dust).map(|[at, size]| Region { at, size, holds: Holds::Kerf }));
         let steps = steps(&cuts, &names);
         let usable = (stock.usable() != stock.size).then(|| words.size(stock.usable()));
         Self {
@@ -173,7 +174,7 @@ impl Sheet {
             settings: steps.iter().filter(|step| !step.same).count(),
             cuts,
             steps,
-            spare: spares(&layout.root, stock, words),
+            spare: spare::of_sheet(&layout.root, stock, words),
             matched: matched.iter().map(|strip| strip.text(layout)).collect(),
         }
     }
@@ -223,15 +224,6 @@ fn placed(part: usize, turned: bool, size: [Length; 2], of: Option<&Part>, words
     Placed { part, turned, sides, size_text: words.size(own), bands, later, matched: None }
 }
 
-/// What one cut turns to dust.
-fn dust(cut: &SawCut) -> Region {
-    let axis = cut.way.axis();
-    let [mut at, mut size] = cut.rect;
-    at[axis] = if cut.beyond { cut.line } else { cut.line - cut.kerf };
-    size[axis] = cut.kerf;
-    Region { at, size, holds: Holds::Kerf }
-}
-
 /// Finished parts over the whole sheet.
 fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
     let area = |size: [Length; 2]| i128::from(size[0].ticks()) * i128::from(size[1].ticks());
@@ -241,71 +233,4 @@ fn yields(layout: &Layout, stock: &UsableStock, parts: &[Part]) -> String {
     };
     let sum: i128 = layout.pieces.iter().filter_map(finished).sum();
     share((sum, area(stock.size)))
-}
-
-/// What is to spare along a sheet and across it. Parts as wide as their board have nothing to spare by nature, and where
-/// there are no others there is nothing to say.
-pub(super) fn spares(root: &Node, stock: &UsableStock, words: &Words) -> Vec<Spare> {
-    let spare = |axis: usize| {
-        let whole = Some(root.size[axis]).filter(|_| stock.board && axis == 1);
-        Some(spare_of(least_spare(root, axis, stock.kerf, whole)?, words))
-    };
-    [0, 1].into_iter().filter_map(spare).collect()
-}
-
-/// The least that any line of pieces in one direction has to spare, those of the size `whole` left out; `None` where
-/// there is no piece.
-fn least_spare(node: &Node, axis: usize, kerf: Length, whole: Option<Length>) -> Option<Length> {
-    let (way, children) = match &node.kind {
-        Kind::Piece { .. } => return (whole != Some(node.size[axis])).then_some(Length::ZERO),
-        Kind::Offcut | Kind::Waste => return None,
-        Kind::Cut { way, children } => (way, children),
-    };
-    let wanted = children.iter().filter_map(|child| Some((child, least_spare(child, axis, kerf, whole)?)));
-    if way.axis() != axis {
-        return wanted.map(|(_, spare)| spare).min();
-    }
-    let mut left = node.size[axis] + kerf;
-    let mut none = true;
-    for (child, inside) in wanted {
-        left -= child.size[axis] + kerf;
-        left += inside;
-        none = false;
-    }
-    (!none).then_some(left)
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use nest_core::plan::Way;
-
-    fn mm(along: i64, across: i64) -> [Length; 2] {
-        [Length::mm(along), Length::mm(across)]
-    }
-
-    fn piece(along: i64, across: i64) -> Node {
-        Node { size: mm(along, across), kind: Kind::Piece { part: 0, turned: false } }
-    }
-
-    fn cut(along: i64, across: i64, way: Way, children: Vec<Node>) -> Node {
-        Node { size: mm(along, across), kind: Kind::Cut { way, children } }
-    }
-
-    #[test]
-    fn the_tightest_line_of_each_direction_counts() {
-        let kerf = Length::mm(3);
-        // Strips 100 and 90 across 196 with a kerf: 3 mm over. Along: 200 and 190 with a kerf in 400: 7 mm over.
-        let waste = Node { size: mm(4, 100), kind: Kind::Waste };
-        let first = cut(400, 100, Way::Crosscut, vec![piece(200, 100), piece(190, 100), waste]);
-        let second = cut(400, 90, Way::Crosscut, vec![piece(150, 90)]);
-        let root = cut(400, 196, Way::Rip, vec![first, second]);
-        assert_eq!(least_spare(&root, 0, kerf, None), Some(Length::mm(7)));
-        assert_eq!(least_spare(&root, 1, kerf, None), Some(Length::mm(3)));
-        // A strip that is wider than what is in it adds that.
-        let loose = cut(400, 96, Way::Crosscut, vec![cut(150, 96, Way::Rip, vec![piece(150, 90)])]);
-        let root = cut(400, 96, Way::Rip, vec![loose]);
-        assert_eq!(least_spare(&root, 1, kerf, None), Some(Length::mm(6)));
-        assert_eq!(least_spare(&Node { size: mm(1, 1), kind: Kind::Offcut }, 0, kerf, None), None);
-    }
 }

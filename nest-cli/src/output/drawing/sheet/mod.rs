@@ -33,9 +33,9 @@ fn scale(sheet: &Sheet, room: Room) -> i64 {
         on_paper(sheet.size[0], tenths) <= room.wide - LEFT - RIGHT
             && on_paper(sheet.size[1], tenths) <= room.high - ABOVE - BELOW
     };
-    let fine = (1..10).map(|n| n * 5);
+    let fine = (2..10).map(|n| n * 5);
     let round = (5..40).map(|n| n * 10).chain((0..).map(|n: i64| 400 + n * 50).take_while(|&n| n < 100_000));
-    let mut all = fine.filter(|&n| n >= 10).chain(round);
+    let mut all = fine.chain(round);
     all.find(|&tenths| fits(tenths)).unwrap_or(100_000)
 }
 
