@@ -29,7 +29,7 @@ const CASES: &[Case] = &[
     ("boards-100000-pieces", || boards::sections(1, 200, 999, 7)),
     ("boards-1000000-pieces", || boards::sections(1, 200, 9_999, 7)),
     ("closet", || sheets::closets(1, 1)),
-    ("five-closets", || sheets::closets(10, 2)),
+    ("ten-closets", || sheets::closets(10, 2)),
     ("matched-fronts", || sheets::fronts(24, 8)),
     ("panels-10000-pieces", || sheets::panels(60, 10_000, 7)),
     ("panels-1000000-pieces", || sheets::panels(200, 1_000_000, 8)),

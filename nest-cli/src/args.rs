@@ -70,7 +70,8 @@ Lines before the header that begin with # are comments.
          fit (no), optional (no), oversize (0), job, note
   stock  needed: material, length
          else: name, form, section, thickness, called, width, price,
-         per (each), qty (as many as wanted), grain (length), on_hand (no),
+         per (each), qty (as many as wanted; of what is on hand 1),
+         grain (length), on_hand (no),
          factory_edges (no; of what is on hand: they are still to be trimmed),
          ripped (no; of a board: narrower than its section, for rips alone),
          trim (edge trim of that stock: 0 for clean; one length, or near and
@@ -120,7 +121,7 @@ pub struct PlanArgs {
     /// How the papers look.
     #[command(flatten)]
     pub papers: PaperArgs,
-    /// Boards to buy beyond the plan [default: 0%]
+    /// Spare boards to buy, no spare sheets [default: 0%]
     #[arg(long, value_name = "PERCENT", allow_hyphen_values = true)]
     pub spare: Option<String>,
     /// none, quick, normal or deep [default: normal]
