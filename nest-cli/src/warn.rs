@@ -4,7 +4,8 @@ use std::fmt;
 
 use nest_core::units::Notice;
 
-use crate::report::words::list;
+use crate::report::labels::MOST_LABELS;
+use crate::report::words::{count, list};
 
 /// Something that the user will want to know.
 #[derive(Clone, Debug)]
@@ -60,6 +61,11 @@ pub enum Warning {
         folder: String,
         /// Their names.
         names: Vec<String>,
+    },
+    /// Pieces beyond those that get a label.
+    NoLabel {
+        /// How many.
+        pieces: u64,
     },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
@@ -143,6 +149,14 @@ impl fmt::Display for Warning {
                 "not of this plan, but beside its drawings in {folder}: {}; take them out before somebody cuts by them",
                 list(names, MOST_NAMED)
             ),
+            Self::NoLabel { pieces } => {
+                let (pieces, have) =
+                    (count((*pieces).into(), "piece"), if *pieces == 1 { "has" } else { "have" });
+                write!(
+                    f,
+                    "{pieces} {have} no label: labels.html holds the first {MOST_LABELS}, in cutting order"
+                )
+            }
             Self::Question(warning) => warning.fmt(f),
         }
     }

@@ -132,3 +132,21 @@ fn what_is_not_bought_leaves_room_for_edge_band() {
     );
     assert!(!report.contains("Nothing is to be bought"), "{report}");
 }
+
+/// A file that no browser could open helps nobody, but whoever counts on a label for each piece is told.
+#[test]
+fn pieces_without_a_label_are_told_of() {
+    let plan = |qty: u32| {
+        Nest::new()
+            .file("parts.csv", format!("part,material,section,length,qty\npeg,fir,1x4,30,{qty}\n"))
+            .file("stock.csv", "material,section,length,price\nfir,1x4,96,5\n")
+            .args("plan parts.csv --stock stock.csv --units in --effort none -o out")
+            .any_stdout()
+    };
+    plan(5000).exit(0);
+    let told = "warning: 1 piece has no label: labels.html holds the first 5000, in cutting order\n";
+    let ran = plan(5001).stderr(told).exit(0);
+    assert!(ran.read("out/labels.html").contains("this file holds the first 5000"));
+    let ran = ran.then().args("draw out/plan.json -o again").any_stdout().stderr(told).exit(0);
+    ran.then().args("draw out/plan.json -o quiet -q").exit(0);
+}

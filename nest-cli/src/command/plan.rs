@@ -88,7 +88,7 @@ pub fn run(
     if let Some(folder) = ready.folder {
         let (report, plan) = (Report::full(&source), plan_file(&source));
         match folder.write(papers(&report, &plan)) {
-            Ok(others) => tell_of(others, args.output.as_deref(), &args.talk, color, streams)?,
+            Ok(others) => tell_of(others, &report, args.output.as_deref(), &args.talk, color, streams)?,
             Err(error) => {
                 desk.fail(failure(error));
                 desk.print_errors(color, streams.stderr)?;
@@ -196,18 +196,24 @@ fn exit(solution: &Solution) -> Exit {
     }
 }
 
-/// Names drawings that lie beside the new ones and are not of the plan.
+/// Names drawings that lie beside the new ones and are not of the plan, and tells how many pieces have no label.
 pub(super) fn tell_of(
     names: Vec<String>,
+    report: &Report,
     folder: Option<&Path>,
     talk: &TalkArgs,
     color: bool,
     streams: &mut Streams<'_>,
 ) -> io::Result<()> {
-    let Some(folder) = folder.filter(|_| !names.is_empty() && !talk.quiet) else { return Ok(()) };
-    let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
+    let Some(folder) = folder.filter(|_| !talk.quiet) else { return Ok(()) };
     let mut desk = Desk::default();
-    desk.warn(None, Warning::OtherDrawings { folder, names });
+    if !names.is_empty() {
+        let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
+        desk.warn(None, Warning::OtherDrawings { folder, names });
+    }
+    if let Some(pieces) = report.labels.as_ref().map(|labels| labels.missing).filter(|&pieces| pieces > 0) {
+        desk.warn(None, Warning::NoLabel { pieces });
+    }
     desk.print_warnings(color, streams.stderr)
 }
 
