@@ -1,9 +1,10 @@
 //! The report and the labels in a real browser: nothing is loaded, nothing complains, nothing leaves its box, ticks
 //! last, and the pages that a printer gets are those that were meant.
 //!
-//! Where no browser is found (`chromium`, or what NEST_BROWSER names), each test says so and looks at nothing.
+//! Where no browser is found (`chromium`, or what NEST_BROWSER names), each test says so and looks at nothing, unless NEST_TOOLS
+//! says that there is one.
 
-use crate::harness::{Nest, Ran};
+use crate::harness::{Nest, Ran, skipped};
 use std::fs;
 use std::path::{Path, PathBuf};
 use std::process::Command;
@@ -17,7 +18,7 @@ pub fn browser() -> Option<PathBuf> {
         .find(|path| path.is_file());
     let browser = named.or(found);
     if browser.is_none() {
-        println!("skipped: no browser was found, so no page was looked at");
+        skipped("browser", "no browser was found, so no page was looked at");
     }
     browser
 }
@@ -67,7 +68,7 @@ pub fn usual_letters(browser: &Path, page: &Path) -> bool {
     let (dom, _) = open(browser, &probed(page, script), &["--dump-dom".to_string()]);
     let usual = title(&dom) == "233";
     if !usual {
-        println!("skipped: no letters as wide as Helvetica's were found, so no pages were counted");
+        skipped("letters", "no letters as wide as Helvetica's were found, so no pages were counted");
     }
     usual
 }

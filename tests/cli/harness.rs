@@ -201,6 +201,14 @@ impl Ran {
     }
 }
 
+/// Tells that a test looks at nothing for want of a tool, or fails where NEST_TOOLS names that tool as one that is there:
+/// cargo hides what a test says.
+pub fn skipped(tool: &str, why: &str) {
+    let there = std::env::var("NEST_TOOLS").unwrap_or_default();
+    assert!(!there.split(' ').any(|name| name == tool), "{why}, but NEST_TOOLS names {tool}");
+    println!("skipped: {why}");
+}
+
 /// Names in a folder, sorted.
 pub fn names(folder: &Path) -> Vec<String> {
     let name = |entry: std::io::Result<fs::DirEntry>| {

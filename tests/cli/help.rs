@@ -42,9 +42,29 @@ fn help_names_units_defaults_and_exit_codes() {
     ] {
         assert!(ran.stdout.contains(text), "{text}");
     }
-    // Every column that the readers know is named.
-    for column in ["match_way", "length_edges", "on_hand", "factory_edges", "trim", "called", "oversize"] {
-        assert!(ran.stdout.contains(column), "{column}");
+}
+
+/// The names of the columns of a list, as the reader of lists has them.
+fn columns(list: &str) -> Vec<&'static str> {
+    let source = include_str!("../../nest-cli/src/input/columns.rs");
+    let (_, rows) = source.split_once(&format!("pub const {list}: &[Known] = &[\n")).unwrap();
+    let (rows, _) = rows.split_once("\n];").unwrap();
+    rows.lines().map(|row| row.split('"').nth(1).unwrap()).collect()
+}
+
+#[test]
+fn help_names_every_column_that_the_readers_know() {
+    let help = Nest::new().args("plan --help").any_stdout().exit(0).stdout;
+    let (_, lists) = help.split_once("  parts  needed: ").unwrap();
+    let (parts, stock) = lists.split_once("  stock  needed: ").unwrap();
+    let (stock, _) = stock.split_once("Also read").unwrap();
+    for (text, list, least) in [(parts, "PARTS", 18), (stock, "STOCK", 17)] {
+        let words: Vec<&str> = text.split(|c: char| !c.is_ascii_alphabetic() && c != '_').collect();
+        let columns = columns(list);
+        assert!(columns.len() >= least, "{columns:?}");
+        for column in columns {
+            assert!(words.contains(&column), "{column} of {list}");
+        }
     }
 }
 

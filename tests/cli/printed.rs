@@ -5,7 +5,7 @@
 //! no `pdftotext` is found, the tests say so and look at nothing.
 
 use crate::browser::{browser, open, papers, usual_letters};
-use crate::harness::{Nest, Ran};
+use crate::harness::{Nest, Ran, skipped};
 use std::fs;
 use std::path::Path;
 use std::process::Command;
@@ -15,7 +15,7 @@ fn text(pdf: &Path, how: &str) -> Option<String> {
     let output = match Command::new("pdftotext").arg(how).arg(pdf).arg("-").output() {
         Ok(output) => output,
         Err(_) => {
-            println!("skipped: no pdftotext was found, so no printed page was looked at");
+            skipped("pdftotext", "no pdftotext was found, so no printed page was looked at");
             return None;
         }
     };

@@ -28,13 +28,43 @@ fn commands() -> Vec<String> {
     found
 }
 
-/// Benches take too long to run here; that there is one of that name can be seen.
+/// Benches take too long to run here; that there is one of that name, which knows the flags and the cases, can be seen.
 fn is_bench(line: &str) -> bool {
     let plain = line.strip_prefix("NEST_INSTANCES=path/to/instances ").unwrap_or(line);
-    let name =
-        plain.strip_prefix("cargo bench -p nest-core --bench ").and_then(|rest| rest.split(' ').next());
+    let Some(rest) = plain.strip_prefix("cargo bench -p nest-core --bench ") else { return false };
+    let (bench, words) = rest.split_once(" -- ").unwrap_or((rest, ""));
+    let (name, features) = bench.split_once(" --features ").unwrap_or((bench, ""));
     let manifest = std::fs::read_to_string(root().join("nest-core/Cargo.toml")).unwrap();
-    name.is_some_and(|name| manifest.contains(&format!("[[bench]]\nname = \"{name}\"\n")))
+    let source = sources(&root().join("benches"));
+    // What begins with a digit is the value of a flag.
+    let mut words = words.split(' ').filter(|word| !word.starts_with(|c: char| c.is_ascii_digit()));
+    manifest.contains(&format!("[[bench]]\nname = \"{name}\"\n"))
+        && (features.is_empty() || manifest.contains(&format!("\n{features} = [")))
+        && words.all(|word| word.is_empty() || source.contains(&format!("\"{word}\"")))
+}
+
+/// All sources below a folder.
+fn sources(folder: &Path) -> String {
+    let mut text = String::new();
+    for entry in std::fs::read_dir(folder).unwrap() {
+        let path = entry.unwrap().path();
+        if path.is_dir() {
+            text.push_str(&sources(&path));
+        } else if path.extension().is_some_and(|ending| ending == "rs") {
+            text.push_str(&std::fs::read_to_string(path).unwrap());
+        }
+    }
+    text
+}
+
+#[test]
+fn a_bench_that_is_not_there_is_seen() {
+    let shop = "cargo bench -p nest-core --bench shop";
+    assert!(is_bench(shop) && is_bench(&format!("{shop} -- closet")));
+    for other in ["cargo bench -p nest-core --bench ship", &format!("{shop} -- closets-of-old")] {
+        assert!(!is_bench(other), "{other}");
+    }
+    assert!(!is_bench("cargo bench -p nest-core --bench instances -- ai --onlyy 201_ --limit 60"));
 }
 
 #[test]
@@ -48,7 +78,19 @@ fn every_command_of_the_readme_does_what_it_says() {
     }
     for command in commands {
         let ran = nest.args(&command).any_stdout().exit(0);
-        assert!(!ran.names().is_empty());
+        let made = match command.split_once(' ').unwrap() {
+            ("plan" | "draw", words) => {
+                let (_, folder) = words.split_once("-o ").unwrap();
+                format!("{}/report.html", folder.split(' ').next().unwrap())
+            }
+            ("new", folder) => format!("{folder}/shop.toml"),
+            ("check", plan) => {
+                assert!(ran.stdout.starts_with("The plan is sound: "), "{command}: {}", ran.stdout);
+                plan.to_owned()
+            }
+            _ => panic!("nothing looks at what this does: {command}"),
+        };
+        assert!(ran.path(&made).is_file(), "{command} makes no {made}");
         nest = ran.then();
     }
 }
@@ -63,4 +105,17 @@ fn the_demo_is_proven() {
         nest = nest.file(&name, std::fs::read(root().join(&name)).unwrap());
     }
     nest.args(plan).says("Cost $79.20; proven: no plan can cost less.\n").exit(0);
+}
+
+/// Whoever opens it in a spreadsheet finds every column explained.
+#[test]
+fn every_column_of_the_cuts_is_explained() {
+    let text = std::fs::read_to_string(root().join("README.md")).unwrap();
+    let (_, about) = text.split_once("In `cuts.csv`").unwrap();
+    let (about, _) = about.split_once("\n\n").unwrap();
+    let cuts = root().join("fixtures/papers/inches/expected/cuts.csv");
+    let cuts = std::fs::read_to_string(cuts).unwrap();
+    for column in cuts.lines().next().unwrap().split(',') {
+        assert!(about.contains(&format!("`{column}`")), "{column}");
+    }
 }
