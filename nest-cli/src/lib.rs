@@ -1,7 +1,7 @@
 //! The command-line program: files in, papers out.
 //!
 //! [`run`] reads as a table of contents. Results go to standard output, everything else to standard error; the exit
-//! code says which of five ways the run ended, see [`command::Exit`].
+//! code says which of five ways the run ended, see [`command::Exit`], whether or not anybody listens.
 #![forbid(unsafe_code)]
 
 pub mod args;
@@ -16,28 +16,21 @@ pub mod papers;
 pub mod plan_file;
 pub mod progress;
 pub mod report;
+mod streams;
 pub mod terminal;
 pub mod warn;
 
 use std::ffi::OsString;
-use std::io::{self, ErrorKind, Read, Write};
+use std::io::{self, Write};
 use std::panic::{AssertUnwindSafe, catch_unwind};
 use std::sync::atomic::AtomicBool;
 
 use args::{Cli, Command};
 use command::Exit;
 use diagnose::{Failure, plain, print_failure};
+pub use streams::Streams;
+use streams::{Remarks, Results};
 pub use terminal::Terminal;
-
-/// The three streams of a program.
-pub struct Streams<'a> {
-    /// Where a list may come from.
-    pub stdin: &'a mut dyn Read,
-    /// Results.
-    pub stdout: &'a mut dyn Write,
-    /// Everything else.
-    pub stderr: &'a mut (dyn Write + Send),
-}
 
 /// Runs the program. `interrupted` is set by whoever wants it to stop with what it has.
 pub fn run(
@@ -46,6 +39,11 @@ pub fn run(
     interrupted: &AtomicBool,
     streams: &mut Streams<'_>,
 ) -> Exit {
+    let streams = &mut Streams {
+        stdin: &mut *streams.stdin,
+        stdout: &mut Results(streams.stdout),
+        stderr: &mut Remarks(streams.stderr),
+    };
     let ended = match Cli::read(args) {
         Err(error) => usage(&error, terminal, streams),
         Ok(cli) => match &cli.command {
@@ -58,11 +56,8 @@ pub fn run(
     };
     match ended {
         Ok(exit) => exit,
-        // Whoever reads has seen enough.
-        Err(error) if error.kind() == ErrorKind::BrokenPipe => Exit::Done,
         Err(error) => {
             let failure = Failure::new(format!("the result cannot be written: {}", plain(&error)));
-            // Nothing is left to tell it to if this fails as well.
             let _ = print_failure(&failure, false, streams.stderr);
             Exit::Bad
         }

@@ -228,18 +228,56 @@ fn a_full_disk_is_reported() {
     assert!(String::from_utf8_lossy(&output.stderr).starts_with("error: the result cannot be written: "));
 }
 
-/// A reader that has seen enough is no error.
+/// A reader that has seen enough changes nothing about how a run ends, and whoever does not hear a warning gets his plan.
 #[cfg(unix)]
 #[test]
-fn a_closed_pipe_is_quiet() {
+fn a_closed_pipe_is_quiet_and_ends_no_run() {
+    // More than there is stock for, and a column that is warned of.
+    let parts = "part,material,length,qty,colour\nrail,pine,36,3,red\n";
+    let stock = "material,length,price,qty\npine,8',2.60,1\n";
     let ran = plan(PARTS).args("-o papers").any_stdout().exit(0);
-    let (reader, writer) = std::io::pipe().unwrap();
-    drop(reader);
-    let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
-        .args(["check", "papers/plan.json"])
-        .current_dir(ran.path("."))
-        .stdout(writer)
-        .output()
-        .unwrap();
-    assert_eq!((output.status.code(), output.stderr.len()), (Some(0), 0));
+    let ran = ran.then().file("more.csv", parts).file("few.csv", stock).file("wrong.csv", "part\nrail\n");
+    let unsound = "{\"format\": \"nest-plan\"}";
+    let ran = ran.file("unreadable.json", unsound).args("--version").any_stdout().exit(0);
+    let cost = "\"cost\": \"2.60\"";
+    let text = ran.read("papers/plan.json");
+    assert!(text.contains(cost), "{text}");
+    let ran = ran.then().file("bad.json", text.replacen(cost, "\"cost\": \"2.50\"", 1));
+    let ran = ran.args("--version").any_stdout().exit(0);
+    for (line, code) in [
+        ("check papers/plan.json", 0),
+        ("check bad.json", 1),
+        ("check unreadable.json", 2),
+        ("plan more.csv --stock few.csv --units in -o more", 1),
+        ("plan wrong.csv --stock few.csv --units in", 2),
+        ("paln", 2),
+        ("--help", 0),
+    ] {
+        let ends = |closed: [bool; 2]| {
+            let stream = |closed: bool| {
+                let (reader, writer) = std::io::pipe().unwrap();
+                drop(reader);
+                if closed { writer.into() } else { std::process::Stdio::piped() }
+            };
+            let output = std::process::Command::new(env!("CARGO_BIN_EXE_nest"))
+                .args(line.split(' '))
+                .current_dir(ran.path("."))
+                .stdin(std::process::Stdio::null())
+                .stdout(stream(closed[0]))
+                .stderr(stream(closed[1]))
+                .output()
+                .unwrap();
+            assert_eq!(output.status.code(), Some(code), "{line}, closed: {closed:?}");
+            let made = ran.path("more");
+            if line.contains("-o more") {
+                assert!(made.join("plan.json").exists(), "{line}, closed: {closed:?}");
+                std::fs::remove_dir_all(made).unwrap();
+            }
+            (output.stdout, output.stderr)
+        };
+        let (said, warned) = ends([false, false]);
+        assert_eq!(ends([true, false]).1, warned, "{line}: a closed standard output is no error");
+        assert_eq!(ends([false, true]).0, said, "{line}: a closed standard error keeps nothing back");
+        ends([true, true]);
+    }
 }
