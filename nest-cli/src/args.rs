@@ -22,7 +22,8 @@ Exit codes:
   1    an honest no: parts are left over, or the plan was refused
   2    bad input, bad usage, or a file that cannot be read or written
   70   a fault of ours
-  130  interrupted; the best plan so far was still written";
+  130  interrupted; the best plan so far was still written, or, at a second
+       Ctrl-C, nothing";
 
 /// The program.
 #[derive(Clone, Debug, Parser)]
@@ -84,7 +85,8 @@ Exit codes:
   0    all parts are made
   1    parts are left over
   2    bad input, bad usage, or a file that cannot be read or written
-  130  interrupted; the best plan so far was still written
+  130  interrupted; the best plan so far was still written, or, at a second
+       Ctrl-C, nothing
 ";
 
 /// Plan what to buy and how to cut it.

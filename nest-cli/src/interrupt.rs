@@ -1,4 +1,5 @@
-//! Ctrl-C: the first stops the search with the best plan so far, the second leaves at once.
+//! Ctrl-C in a search: the first stops it with the best plan so far, the second leaves at once, with nothing written.
+//! Before a search there is nothing to keep, and Ctrl-C ends the program as it does any other.
 
 use std::io::Write;
 use std::sync::atomic::{AtomicBool, Ordering};

@@ -32,11 +32,12 @@ pub use streams::Streams;
 use streams::{Remarks, Results};
 pub use terminal::Terminal;
 
-/// Runs the program. `interrupted` is set by whoever wants it to stop with what it has.
+/// Runs the program. `watch` is called when a search begins, since what can be kept is found from then on; the flag that it
+/// returns is set by whoever wants the search to stop with what it has.
 pub fn run(
     args: impl IntoIterator<Item = OsString>,
     terminal: &Terminal,
-    interrupted: &AtomicBool,
+    watch: fn() -> &'static AtomicBool,
     streams: &mut Streams<'_>,
 ) -> Exit {
     let streams = &mut Streams {
@@ -47,7 +48,7 @@ pub fn run(
     let ended = match Cli::read(args) {
         Err(error) => usage(&error, terminal, streams),
         Ok(cli) => match &cli.command {
-            Command::Plan(args) => command::plan::run(args, terminal, interrupted, streams),
+            Command::Plan(args) => command::plan::run(args, terminal, watch, streams),
             Command::Check(args) => command::check::run(args, terminal, streams),
             Command::Draw(args) => command::draw::run(args, terminal, streams),
             Command::New(args) => command::new::run(args, terminal, streams),

@@ -13,7 +13,7 @@ fn main() -> ExitCode {
             stdout: &mut BufWriter::new(io::stdout()),
             stderr: &mut io::stderr(),
         };
-        run(std::env::args_os(), &Terminal::detect(), interrupt::watch(), &mut streams)
+        run(std::env::args_os(), &Terminal::detect(), interrupt::watch, &mut streams)
     });
     ExitCode::from(exit.code())
 }

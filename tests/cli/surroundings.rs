@@ -281,3 +281,28 @@ fn a_closed_pipe_is_quiet_and_ends_no_run() {
         ends([true, true]);
     }
 }
+
+/// Before the search there is no plan that could be kept: whoever interrupts then is done with the program at once.
+#[cfg(unix)]
+#[test]
+fn an_interrupt_before_the_search_simply_ends_the_program() {
+    use std::os::unix::process::ExitStatusExt;
+    use std::process::{Command, Stdio};
+    let ran = Nest::new().file("stock.csv", STOCK).args("--version").any_stdout().exit(0);
+    let mut child = Command::new(env!("CARGO_BIN_EXE_nest"))
+        .args(["plan", "-", "--stock", "stock.csv", "--units", "in"])
+        .current_dir(ran.path("."))
+        .stdin(Stdio::piped())
+        .stdout(Stdio::null())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    Command::new("kill").args(["-INT", &child.id().to_string()]).status().unwrap();
+    // What it waits for comes at last, so that a program which waits on ends as well.
+    std::thread::sleep(std::time::Duration::from_millis(300));
+    drop(child.stdin.take());
+    let output = child.wait_with_output().unwrap();
+    assert_eq!(output.status.signal(), Some(2), "{:?}", output.status);
+    assert!(output.stderr.is_empty(), "{}", String::from_utf8_lossy(&output.stderr));
+}

@@ -23,7 +23,7 @@ pub enum Exit {
     Bad = 2,
     /// A fault of ours.
     Fault = 70,
-    /// Somebody interrupted; the best plan so far was written.
+    /// Somebody interrupted; the best plan so far was written, unless a second interrupt wanted to be gone at once.
     Interrupted = 130,
 }
 

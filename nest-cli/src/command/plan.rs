@@ -37,7 +37,7 @@ use crate::{Streams, Terminal, input, options};
 pub fn run(
     args: &PlanArgs,
     terminal: &Terminal,
-    interrupted: &AtomicBool,
+    watch: fn() -> &'static AtomicBool,
     streams: &mut Streams<'_>,
 ) -> io::Result<Exit> {
     let color = terminal.color(args.talk.color, terminal.stderr);
@@ -63,7 +63,7 @@ pub fn run(
     if !args.talk.quiet {
         desk.print_warnings(color, streams.stderr)?;
     }
-    let solution = match solve(&ready, args, terminal, interrupted, streams) {
+    let solution = match solve(&ready, args, terminal, watch(), streams) {
         Ok(solution) => solution,
         Err(fault) => {
             desk.fail(
