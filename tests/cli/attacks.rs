@@ -293,6 +293,18 @@ fn forged_plans_of_sheets_are_refused() {
     }
 }
 
+/// Numbers that nobody can judge, each as large as it can be, are no harm together.
+#[test]
+fn work_beyond_all_numbers_is_no_harm() {
+    let mut plan: Value = serde_json::from_str(&sheets()).unwrap();
+    let groups = plan["groups"].as_array_mut().unwrap();
+    assert!(groups.len() > 1);
+    groups.iter_mut().for_each(|group| group["work"] = u64::MAX.into());
+    let nest = Nest::new().file("plan.json", serde_json::to_vec(&plan).unwrap());
+    let ran = nest.args("check plan.json").says("The plan is sound").exit(0);
+    ran.then().args("draw plan.json -o out").any_stdout().exit(0);
+}
+
 /// Nothing is written through a link, and what a link stands for stays.
 #[cfg(unix)]
 #[test]

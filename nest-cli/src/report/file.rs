@@ -45,7 +45,8 @@ pub fn plan_file<'a>(source: &Source<'a>) -> PlanFile<'a> {
         search: Some(SearchFile {
             effort: options.effort,
             seed: options.seed,
-            work: solution.groups.iter().map(|g| g.work).sum(),
+            // A file that was read says of each material what it likes.
+            work: solution.groups.iter().map(|g| g.work).fold(0, u64::saturating_add),
             stopped: solution.stop,
         }),
     }
