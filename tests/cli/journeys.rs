@@ -148,6 +148,15 @@ fn several_lists_are_several_jobs() {
         .args("plan kitchen.csv --stock stock.csv --units in")
         .says("1 piece.\n\nBuy\n")
         .exit(0);
+    // As `nest new` calls them.
+    Nest::new()
+        .file("kitchen/parts.csv", part(""))
+        .file("bath/parts.csv", part(""))
+        .file("stock.csv", STOCK)
+        .args("plan kitchen/parts.csv bath/parts.csv --stock stock.csv --units in --json")
+        .says("\"job\": \"kitchen\"")
+        .says("\"job\": \"bath\"")
+        .exit(0);
 }
 
 #[test]

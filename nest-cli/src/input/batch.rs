@@ -12,6 +12,7 @@ use nest_core::units::{System, Unit};
 use super::columns::{is_of_parts, is_of_stock};
 use super::csv::Cell;
 use super::findings::report;
+use super::jobs::jobs;
 use super::kinds::{Kind, header};
 use super::list::{Listed, Listing, Reading};
 use super::same::{Identity, is_stdin};
@@ -110,10 +111,12 @@ pub fn read(files: &Files, overrides: &Overrides, stdin: &mut dyn Read, desk: &m
     let parts_files: Vec<_> = files.parts.iter().map(|path| (path, open(path, "parts", desk))).collect();
     let stock_files: Vec<_> = files.stock.iter().map(|path| (path, open(path, "stock", desk))).collect();
     let (parts_files, stock_files) = unswapped(parts_files, stock_files, desk);
-    let several = parts_files.len() > 1;
+    let jobs = match &*parts_files {
+        [_] => vec![String::new()],
+        several => jobs(&several.iter().map(|(path, _)| path.as_path()).collect::<Vec<_>>()),
+    };
     let mut all_parts = Rows::of(Table::Parts);
-    for (path, source) in parts_files {
-        let job = if several { job_of(path) } else { String::new() };
+    for ((_, source), job) in parts_files.into_iter().zip(jobs) {
         // Of stock that is given as parts too, that is said already.
         let said = |source: &usize| mixed && is_of_stock(&header(&desk.source(*source).text));
         let source = source.filter(|source| !said(source)).filter(|source| is_list(*source, "parts", desk));
@@ -260,15 +263,6 @@ impl<T> Rows<T> {
         if !self.complete {
             unread.rows(self.table);
         }
-    }
-}
-
-/// The name of a file without its folder and ending.
-fn job_of(path: &Path) -> String {
-    match path.file_stem() {
-        _ if path == Path::new("-") => "standard input".into(),
-        Some(stem) => stem.to_string_lossy().into_owned(),
-        None => String::new(),
     }
 }
 

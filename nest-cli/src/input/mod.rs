@@ -4,7 +4,7 @@
 //! and `misfits` tells which do not, and `cells` reads one row for `parts` and `stock`, where `hints` knows what people write
 //! instead of a number; `syntax` sees whether a shop
 //! file is TOML, `toml` takes it apart and `shop` reads it; `kinds` knows a file that was given as
-//! another; `batch` puts it all together.
+//! another; `batch` puts it all together, each list under what `jobs` calls it.
 
 mod batch;
 mod cells;
@@ -12,6 +12,7 @@ mod columns;
 pub mod csv;
 mod findings;
 mod hints;
+mod jobs;
 pub mod json;
 mod kinds;
 #[cfg(test)]
