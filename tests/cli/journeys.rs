@@ -102,6 +102,45 @@ The plan is refused: 3 faults.
 }
 
 #[test]
+fn what_differs_is_said_in_the_words_of_the_lists() {
+    let parts = "part,material,thickness,length,width,fit,grain,match,match_way,optional\n\
+                 a,ply,18,500,300,5,any,,,\nb,ply,18,500,300,yes,,,,yes\n\
+                 c,ply,18,500,300,,,x,across,\nd,ply,18,500,300,,,x,across,\n";
+    let stock = "name,material,form,section,thickness,length,width,price,per,grain,on_hand\n\
+                 birch,ply,sheet,,18,2440,1220,60,,length,\nfir,fir,board,1x4,,2440,,0.5,board foot,,\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", stock)
+        .args("plan parts.csv --stock stock.csv --units mm --stages 4 -q -o plan")
+        .any_stdout()
+        .exit(0);
+    ran.then()
+        .file("parts.csv", parts.replace(",5,any,", ",1/2 in,,").replace("yes", "").replace("across", ""))
+        .file("stock.csv", stock.replace("60,,length,", "60,sqm,,").replace("board foot,,", "foot,,yes"))
+        .file("shop.toml", "units = \"mm\"\nsheets = { stages = \"any\", first_cut = \"rip\" }\n")
+        .args("check plan/plan.json --parts parts.csv --stock stock.csv --shop shop.toml")
+        .stdout(
+            "\
+The plan is refused: 13 faults.
+  grain of part 1 (a) is any in the plan, but empty in the files
+  fit of part 1 (a) is 5 mm in the plan, but 12.7 mm in the files
+  fit of part 2 (b) is yes in the plan, but no in the files
+  optional of part 2 (b) is yes in the plan, but no in the files
+  match_way of part 3 (c) is across in the plan, but along in the files
+  match_way of part 4 (d) is across in the plan, but along in the files
+  per of stock 1 (birch) is each in the plan, but sqm in the files
+  grain of stock 1 (birch) is length in the plan, but empty in the files
+  per of stock 2 (fir) is board foot in the plan, but foot in the files
+  qty of stock 2 (fir) is empty in the plan, but 1 in the files
+  on_hand of stock 2 (fir) is no in the plan, but yes in the files
+  sheets.stages of the shop is 4 in the plan, but any in the files
+  sheets.first_cut of the shop is either in the plan, but rip in the files
+",
+        )
+        .exit(1);
+}
+
+#[test]
 fn what_a_plan_says_about_itself_is_not_believed() {
     let ran = Nest::new()
         .file("parts.csv", "part,material,thickness,length,width,qty\nrail,pine,3/4,36,1 1/2,2\n")

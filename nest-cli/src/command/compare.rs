@@ -1,8 +1,9 @@
 //! Is the question inside a plan the one that stands in the lists? Everything that changes a plan is compared, row by
 //! row in the order of the lists; jobs, notes and further columns are not.
 
+use crate::input::{FIRST_CUTS, FORMS, PART_GRAIN, PER, STOCK_GRAIN, WAYS};
 use crate::report::words::Words;
-use nest_core::model::{Batch, CheckedBatch, Part, Shop, Stock, fold};
+use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stages, Stock, fold};
 use nest_core::units::Length;
 use std::collections::BTreeSet;
 
@@ -67,9 +68,17 @@ fn rows<T>(
     }
 }
 
-/// A value as text that two equal values share.
-fn say(value: &impl std::fmt::Debug) -> String {
-    format!("{value:?}").to_lowercase()
+/// A value by its word in the lists, the first where there are several.
+fn word<V: PartialEq>(words: &[(&str, V)], value: &V) -> String {
+    words.iter().find(|(_, of)| of == value).map_or_else(String::new, |(word, _)| (*word).to_owned())
+}
+
+fn opt_word<V: PartialEq>(words: &[(&str, V)], value: Option<V>) -> String {
+    value.map_or_else(|| "empty".to_owned(), |value| word(words, &value))
+}
+
+fn yes(is: bool) -> &'static str {
+    if is { "yes" } else { "no" }
 }
 
 fn opt_length(length: Option<Length>, words: &Words) -> String {
@@ -89,13 +98,19 @@ fn part(p: &Part, words: &Words) -> Fields {
         ("length", words.exact(p.length)),
         ("width", opt_length(p.width, words)),
         ("qty", p.qty.to_string()),
-        ("grain", p.grain.map_or_else(|| "empty".to_owned(), |grain| say(&grain))),
+        ("grain", opt_word(PART_GRAIN, p.grain)),
         ("edges", format!("{} and {}", p.length_edges, p.width_edges)),
         ("band", opt(p.band.as_deref())),
         ("match", opt(p.match_word.as_deref())),
-        ("match_way", say(&p.match_way)),
-        ("fit", say(&p.fit)),
-        ("optional", p.optional.to_string()),
+        ("match_way", word(WAYS, &p.match_way)),
+        (
+            "fit",
+            match p.fit {
+                Fit::Over(length) => words.exact(length),
+                fit => yes(fit == Fit::Yes).into(),
+            },
+        ),
+        ("optional", yes(p.optional).into()),
         ("oversize", words.exact(p.oversize)),
     ]
 }
@@ -106,19 +121,19 @@ fn stock(s: &Stock, words: &Words) -> Fields {
     vec![
         ("name", s.name.clone()),
         ("material", fold(&s.material)),
-        ("form", s.form.map_or_else(|| "empty".to_owned(), |form| say(&form))),
+        ("form", opt_word(FORMS, s.form)),
         ("section", opt(s.section)),
         ("thickness", opt_length(s.thickness, words)),
         ("called", called.join(", ")),
         ("length", words.exact(s.length)),
         ("width", opt_length(s.width, words)),
         ("price", opt(s.price)),
-        ("per", say(&s.per)),
+        ("per", word(PER, &s.per)),
         ("qty", opt(s.qty)),
-        ("grain", s.grain.map_or_else(|| "empty".to_owned(), |grain| say(&grain))),
-        ("on_hand", s.on_hand.to_string()),
-        ("factory_edges", s.factory_edges.to_string()),
-        ("ripped", s.ripped.to_string()),
+        ("grain", opt_word(STOCK_GRAIN, s.grain)),
+        ("on_hand", yes(s.on_hand).into()),
+        ("factory_edges", yes(s.factory_edges).into()),
+        ("ripped", yes(s.ripped).into()),
         ("trim", s.trim.map_or_else(|| "empty".to_owned(), |trim| words.trim(trim.brief()))),
     ]
 }
@@ -138,9 +153,15 @@ fn shop(s: &Shop, words: &Words) -> Fields {
         ("sheets.kerf", words.exact(sheets.kerf)),
         ("sheets.trim", all(&sheets.trim)),
         ("sheets.keep", all(&sheets.keep)),
-        ("sheets.stages", say(&sheets.stages)),
+        (
+            "sheets.stages",
+            match sheets.stages {
+                Stages::Limited(number) => number.to_string(),
+                Stages::Any => "any".into(),
+            },
+        ),
         ("sheets.trimming", sheets.trimming.to_string()),
-        ("sheets.first_cut", say(&sheets.first_cut)),
+        ("sheets.first_cut", word(FIRST_CUTS, &sheets.first_cut)),
         ("sheets.longest_rip", opt_length(sheets.longest_rip, words)),
         ("sheets.longest_crosscut", opt_length(sheets.longest_crosscut, words)),
         ("sheets.fence_reach", opt_length(sheets.fence_reach, words)),

@@ -11,7 +11,7 @@ use nest_core::plan::Plan;
 use nest_core::solution::{GroupOutcome, Solution, Status};
 use nest_core::units::LengthStyle;
 
-use super::stated::beside;
+use super::stated::{beside, word};
 use crate::diagnose::{Desk, Spot};
 use crate::input::json::{MOST_BYTES, PlanInput, Searched, Stated, read_plan};
 use crate::plan_file::amount;
@@ -149,7 +149,7 @@ fn claims(stated: &Stated, batch: &CheckedBatch, found: &Solution) -> Vec<String
     let words = Words::of(&batch.batch().shop, batch.measure());
     let mut faults = Vec::new();
     if stated.measure != batch.measure() {
-        let (stated, found) = (amount_word(stated.measure), amount_word(batch.measure()));
+        let (stated, found) = (word(&stated.measure), word(&batch.measure()));
         faults.push(format!("its costs are counted in {stated}, but the question counts in {found}"));
         return faults;
     }
@@ -166,13 +166,8 @@ fn claims(stated: &Stated, batch: &CheckedBatch, found: &Solution) -> Vec<String
         }
     }
     if stated.status != found.status {
-        faults.push(
-            format!("it calls itself {:?}, but it is {:?}", stated.status, found.status).to_lowercase(),
-        );
+        let (says, is) = (word(&stated.status), word(&found.status));
+        faults.push(format!("it calls itself {says}, but it is {is}"));
     }
     faults
-}
-
-fn amount_word(measure: nest_core::model::Measure) -> String {
-    format!("{measure:?}").to_lowercase()
 }

@@ -4,8 +4,9 @@
 
 use crate::input::json::Stated;
 use crate::plan_file::{BuyFile, GroupFile, OffcutFile, PlanFile, amount, parse_amount};
-use nest_core::model::Measure;
+use nest_core::model::{GroupKind, Measure};
 use nest_core::units::Length;
+use serde::Serialize;
 use std::collections::BTreeMap;
 
 /// What is not as the same plan would be written here, one sentence each.
@@ -68,7 +69,7 @@ fn group(group: &GroupFile<'_>, kind: bool, measure: Measure) -> Fields {
     let kind = group.kind.filter(|_| kind);
     vec![
         ("material", group.material.to_string()),
-        ("kind", kind.map_or_else(nothing, |kind| word(&kind))),
+        ("kind", kind.map_or_else(nothing, kind_word)),
         ("cost", exact(measure, &group.cost)),
         ("cost_floor", exact(measure, &group.cost_floor)),
         ("status", word(&group.status)),
@@ -99,8 +100,17 @@ fn nothing() -> String {
     "nothing".into()
 }
 
-fn word(value: &impl std::fmt::Debug) -> String {
-    format!("{value:?}").to_lowercase()
+fn kind_word(kind: GroupKind) -> String {
+    match kind {
+        GroupKind::Boards => "boards".into(),
+        GroupKind::Sheets => "sheets".into(),
+    }
+}
+
+/// A word as plan.json writes it.
+pub(super) fn word(value: &impl Serialize) -> String {
+    let written = serde_json::to_value(value).ok();
+    written.and_then(|value| value.as_str().map(str::to_owned)).unwrap_or_default()
 }
 
 /// An amount as this program writes it; what is none stays as it is, and then equals none.

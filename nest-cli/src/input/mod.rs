@@ -29,6 +29,10 @@ mod stock;
 mod syntax;
 mod toml;
 
+pub(crate) use parts::{PART_GRAIN, WAYS};
+pub(crate) use shop::FIRST_CUTS;
+pub(crate) use stock::{FORMS, PER, STOCK_GRAIN};
+
 pub use batch::{Files, Overrides, Question, given_twice, read};
 pub use same::is_stdin;
 pub use source::{MOST_BYTES, Source, announce, load, load_bytes};

@@ -13,9 +13,14 @@ pub fn read(source: usize, job: &str, reading: &mut Reading, desk: &mut Desk) ->
     read_list(source, "parts", PARTS, Empty::Wrong, reading, desk, |row| part(row, job))
 }
 
+/// Words for the grain of a part.
+pub const PART_GRAIN: &[(&str, PartGrain)] =
+    &[("length", PartGrain::Length), ("width", PartGrain::Width), ("any", PartGrain::Any)];
+
+/// Words for how matched parts lie.
+pub const WAYS: &[(&str, MatchWay)] = &[("along", MatchWay::Along), ("across", MatchWay::Across)];
+
 fn part(row: &mut Row<'_>, job: &str) -> Part {
-    let grain = [("length", PartGrain::Length), ("width", PartGrain::Width), ("any", PartGrain::Any)];
-    let ways = [("along", MatchWay::Along), ("across", MatchWay::Across)];
     Part {
         name: row.required("part", "every part needs a name"),
         material: row.required(
@@ -27,12 +32,12 @@ fn part(row: &mut Row<'_>, job: &str) -> Part {
         length: row.required_length("length"),
         width: row.length("width"),
         qty: row.quantity("qty", None).unwrap_or(1),
-        grain: row.word("grain", "length, width or any", &grain),
+        grain: row.word("grain", "length, width or any", PART_GRAIN),
         length_edges: row.edges("length_edges"),
         width_edges: row.edges("width_edges"),
         band: row.some_text("band"),
         match_word: row.some_text("match"),
-        match_way: row.word("match_way", "along or across", &ways).unwrap_or_default(),
+        match_way: row.word("match_way", "along or across", WAYS).unwrap_or_default(),
         fit: fit(row),
         optional: row.yes("optional"),
         oversize: row.allowance("oversize"),

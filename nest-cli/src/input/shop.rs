@@ -31,6 +31,10 @@ pub struct Placed {
     pub unread: Unread,
 }
 
+/// Words for the direction of the first cut.
+pub const FIRST_CUTS: &[(&str, FirstCut)] =
+    &[("rip", FirstCut::Rip), ("crosscut", FirstCut::Crosscut), ("either", FirstCut::Either)];
+
 /// Reads all values. `system` decides defaults where no units are given.
 pub fn shop(
     settings: &Settings,
@@ -64,8 +68,7 @@ pub fn shop(
     values.limit("sheets.longest_crosscut", &mut sheets.longest_crosscut);
     values.limit("sheets.fence_reach", &mut sheets.fence_reach);
     values.limit("sheets.stack_height", &mut sheets.stack_height);
-    let first = [("rip", FirstCut::Rip), ("crosscut", FirstCut::Crosscut), ("either", FirstCut::Either)];
-    values.word("sheets.first_cut", "rip, crosscut or either", &first, &mut sheets.first_cut);
+    values.word("sheets.first_cut", "rip, crosscut or either", FIRST_CUTS, &mut sheets.first_cut);
     values.word(
         "sheets.trimming",
         "true or false",

@@ -21,8 +21,6 @@ pub fn read_rack(source: usize, reading: &mut Reading, desk: &mut Desk) -> Optio
 }
 
 fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
-    let forms = [("board", Form::Board), ("sheet", Form::Sheet)];
-    let grain = [("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
     let per = row.word("per", "each, foot, metre, sqft, sqm or board foot", PER);
     let on_hand = row.yes("on_hand") || rack;
     // It means nothing to the plan, and is kept with what else does not.
@@ -31,7 +29,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
     Stock {
         name: row.text("name").to_owned(),
         material: row.required("material", "write the material as the list of parts does"),
-        form: row.word("form", "board or sheet", &forms),
+        form: row.word("form", "board or sheet", FORMS),
         section: section(row),
         thickness: row.length("thickness"),
         called: row.lengths("called"),
@@ -41,7 +39,7 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
         per: per.unwrap_or_default(),
         // Nobody owns as many as wanted: a row without a count is one piece.
         qty: row.quantity("qty", (!on_hand).then_some(AS_WANTED)).or(if on_hand { Some(1) } else { None }),
-        grain: row.word("grain", "length, width or none", &grain),
+        grain: row.word("grain", "length, width or none", STOCK_GRAIN),
         on_hand,
         factory_edges: row.yes("factory_edges"),
         ripped: row.yes("ripped"),
@@ -52,7 +50,15 @@ fn stock(row: &mut Row<'_>, rack: bool) -> Stock {
 
 const AS_WANTED: &str = "an empty cell means as many as wanted";
 
-const PER: &[(&str, Per)] = &[
+/// Words for what is sold as a board and what as a sheet.
+pub const FORMS: &[(&str, Form)] = &[("board", Form::Board), ("sheet", Form::Sheet)];
+
+/// Words for the grain of a sheet.
+pub const STOCK_GRAIN: &[(&str, StockGrain)] =
+    &[("length", StockGrain::Length), ("width", StockGrain::Width), ("none", StockGrain::None)];
+
+/// Words for what a price is for; the first of each is how it is written.
+pub const PER: &[(&str, Per)] = &[
     ("each", Per::Each),
     ("piece", Per::Each),
     ("foot", Per::Foot),
