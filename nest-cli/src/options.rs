@@ -121,10 +121,14 @@ pub fn papers(
     if let Some(paper) = &args.paper {
         papers.paper = paper.parse().map_err(|message| flag("--paper", message)).ok();
     }
+    let paper = papers.paper.or(system.map(Paper::usual));
     if let Some(grid) = &args.labels {
-        // Another grid is another sheet: what was said of the old one does not hold for it.
         let grid = parse_grid(grid).map_err(|message| flag("--labels", message)).ok();
-        papers.labels = LabelSettings { grid, code: papers.labels.code, ..LabelSettings::default() };
+        // Another grid is another sheet: what was said of the old one does not hold for it.
+        if grid != paper.map(|paper| papers.labels.grid_on(paper)) {
+            papers.labels = LabelSettings { code: papers.labels.code, ..LabelSettings::default() };
+        }
+        papers.labels.grid = grid;
     }
     papers.labels.code |= args.label_codes;
     let readable = desk.errors() == before;
@@ -133,8 +137,7 @@ pub fn papers(
         desk.fail(failure);
         NonZeroU32::MIN
     });
-    let Some(system) = system.filter(|_| readable) else { return first };
-    let paper = papers.paper.unwrap_or(Paper::usual(system));
+    let (Some(system), Some(paper), true) = (system, paper, readable) else { return first };
     match papers.labels.on(paper, system) {
         Err(message) => {
             desk.fail(Failure::new(message).hint("change [labels] in the shop file, --labels or --paper"))

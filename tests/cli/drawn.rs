@@ -186,6 +186,11 @@ fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
         assert_eq!(ran.read(&format!("plan/{file}")), ran.read(&format!("again/{file}")), "{file}");
     }
     assert!(ran.read("again/labels.html").contains("2 x 4 labels of ~3 9/16&#34; x ~2 3/8&#34; on A4"));
+    // The same grid is the same sheet, another one is another.
+    let ran = ran.then().args("draw plan/plan.json --labels 2x4 -q -o same").exit(0);
+    assert_eq!(ran.read("same/labels.html"), ran.read("again/labels.html"));
+    let ran = ran.then().args("draw plan/plan.json --labels 2x3 -q -o other").exit(0);
+    assert!(!ran.read("other/labels.html").contains("3 9/16&#34; x ~2 3/8&#34;"));
     let wrong = |shop: &str, message: &str| {
         Nest::new()
             .args("new demo")

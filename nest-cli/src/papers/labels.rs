@@ -50,13 +50,18 @@ const LEAST: [Length; 2] = [Length::mm(40), Length::mm(20)];
 const MOST: u32 = 50;
 
 impl LabelSettings {
+    /// Columns and rows, or what is usual on that paper.
+    pub fn grid_on(&self, paper: Paper) -> [u32; 2] {
+        self.grid.unwrap_or(usual(paper).grid)
+    }
+
     /// The page that these settings describe.
     ///
     /// # Errors
     /// Labels that do not fit the page or are too small to be read, in these units.
     pub fn on(&self, paper: Paper, system: System) -> Result<LabelSheet, String> {
         let usual = usual(paper);
-        let grid = self.grid.unwrap_or(usual.grid);
+        let grid = self.grid_on(paper);
         let as_usual = self.size.is_none() && grid == usual.grid;
         let gap =
             self.gap.unwrap_or(if as_usual || self.size.is_some() { usual.gap } else { [Length::ZERO; 2] });
