@@ -169,7 +169,7 @@ pub fn style(text: &str) -> Result<LengthStyle, Failure> {
 pub fn time_limit(text: &str) -> Result<Duration, Failure> {
     let refused = || {
         Failure::new(format!("expected a time for --time-limit, but found `{text}`"))
-            .hint("write --time-limit 10s, 500ms or 2m")
+            .hint("write --time-limit 10s, 500ms or 1.5m")
     };
     let trimmed = text.trim();
     let end = trimmed.find(|c: char| !c.is_ascii_digit() && c != '.').unwrap_or(trimmed.len());
@@ -182,6 +182,9 @@ pub fn time_limit(text: &str) -> Result<Duration, Failure> {
         _ => return Err(refused()),
     };
     let (whole, part) = number.split_once('.').unwrap_or((number, ""));
+    if part.contains('.') {
+        return Err(refused());
+    }
     let thousandths: u64 =
         format!("{part:0<3}").get(..3).and_then(|part| part.parse().ok()).ok_or_else(refused)?;
     let whole: u64 = if whole.is_empty() { 0 } else { whole.parse().map_err(|_| refused())? };
@@ -213,6 +216,9 @@ mod tests {
             ("-1s", None),
             ("ten", None),
             ("1.2.3s", None),
+            ("1.200.5s", None),
+            ("1.2005s", Some(1_200)),
+            ("1,5s", None),
             ("99999999999999999999h", None),
             ("10s10s", None),
         ] {
