@@ -303,7 +303,7 @@ fn flags_of_papers_are_told_together_and_with_the_lists() {
         let nest =
             Nest::new().file("shop.toml", shop).file("parts.csv", "part,material,length\nrail,pine,36\n");
         let nest = nest.file("stock.csv", STOCK).args("plan parts.csv --stock stock.csv --units in");
-        let ran = nest.args("--label-start 20 --shop shop.toml").any_stderr().exit(2);
+        let ran = nest.args("--label-start 20 -o out --shop shop.toml").any_stderr().exit(2);
         assert_eq!(ran.stderr.matches("error: ").count(), 1, "{}", ran.stderr);
     }
     let made = plan("part,material,length\nrail,pine,36\n").args("-o out").any_stdout().exit(0);

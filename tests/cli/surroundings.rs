@@ -194,6 +194,17 @@ fn usage_that_is_wrong() {
         .args("--spare lots")
         .complains("error: expected a percentage from 0 to 100 for --spare, but found `lots`")
         .exit(2);
+    for labels in ["--label-start 2", "--label-start 2 --json"] {
+        plan(PARTS)
+            .args(labels)
+            .stderr(
+                "\
+error: expected a folder for the labels beside --label-start, but there is none
+  = hint: write -o DIR, or leave --label-start out
+",
+            )
+            .exit(2);
+    }
     plan(PARTS)
         .args("--time-limit soon")
         .complains("error: expected a time for --time-limit, but found `soon`")

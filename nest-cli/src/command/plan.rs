@@ -145,6 +145,10 @@ fn prepare(
         question.lack_stock();
     }
     let label_start = options::papers(&args.papers, question.paper_system, &mut papers, desk);
+    if args.papers.label_start.is_some() && args.output.is_none() {
+        let message = "expected a folder for the labels beside --label-start, but there is none";
+        desk.fail(Failure::new(message).hint("write -o DIR, or leave --label-start out"));
+    }
     let batch = question.check(desk);
     let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
     let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
