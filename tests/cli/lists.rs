@@ -99,6 +99,19 @@ fn crlf_byte_order_mark_semicolons_tabs_and_decimal_commas_are_read() {
     reads(format!("\u{feff}{PARTS}"));
     reads(PARTS.replace(',', "\t"));
     reads(format!("sep=;\n{}", PARTS.replace(',', ";")));
+    reads(format!("sep=;\r\n\r\n# a list\r\n{}", PARTS.replace(',', ";")));
+    reads(format!("sep=\t\r\n{}", PARTS.replace(',', "\t")));
+    for odd in ["é", "|", ""] {
+        let ran = plan(format!("sep={odd}\n{}", PARTS.replace(',', "|"))).any_stderr().exit(2);
+        let said = format!(
+            "error: expected `,` or `;` or a tab behind `sep=`, but found `{odd}`\n --> parts.csv:1:5\n"
+        );
+        assert!(
+            ran.stderr.starts_with(&said) && ran.stderr.matches("error: ").count() == 1,
+            "{}",
+            ran.stderr
+        );
+    }
     reads("part;material;thickness;length;width;qty\nrail;pine;0,75;36,0;1,5;2\n");
     reads(
         "# a comment, with commas\n\npart, material, thickness, length, width, qty\nrail, pine, \"3/4\"\"\", \"36\"\"\", 1 1/2, 2\n",

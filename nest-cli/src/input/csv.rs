@@ -4,8 +4,8 @@
 //! each cell, from how many bytes each field took. The line feed of CR LF and blank lines land at the head of the
 //! next field, so they are taken off there. Invariant: the extents of all cells and the blank rest tile the text.
 //!
-//! The separator is whatever of `,` `;` and tab the header holds most of. Lines before the header that begin with `#`
-//! are comments; below the header a `#` is text, since a part may be called `#1`.
+//! The separator is whatever of `,` `;` and tab the header holds most of, unless a line `sep=;` says it. Lines before the
+//! header that begin with `#` are comments; below the header a `#` is text, since a part may be called `#1`.
 
 use std::ops::Range;
 
@@ -36,6 +36,9 @@ pub enum QuoteFault {
 /// Most columns of a list, one less than are kept of a record: spreadsheets that write all of theirs write 16384.
 pub const MOST_COLUMNS: usize = 20_000;
 
+/// What may stand between cells.
+const SEPARATORS: [u8; 3] = [b',', b';', b'\t'];
+
 /// How a list is written.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 pub struct Dialect {
@@ -43,24 +46,29 @@ pub struct Dialect {
     pub separator: u8,
     /// Where the header begins.
     pub start: usize,
+    /// The bytes of what a line before it says that cells are separated by, where no list is separated so.
+    pub wrong: Option<[usize; 2]>,
 }
 
 impl Dialect {
     /// Looks for the header and its separator.
     pub fn of(text: &str) -> Self {
-        let mut start = 0;
+        let (mut start, mut said, mut wrong) = (0, None, None);
         for line in text.split_inclusive(['\n', '\r']) {
             let content = line.trim();
-            if let Some(separator) = content.strip_prefix("sep=").and_then(|rest| rest.bytes().next()) {
-                // Spreadsheets of some countries write this line for each other.
-                return Self { separator, start: start + line.len() };
-            }
-            if !content.is_empty() && !is_comment(content) {
-                return Self { separator: separator(content), start };
+            // Spreadsheets of some countries write this line for each other.
+            if let Some(named) = content.strip_prefix("sep=") {
+                // A tab went with the blanks around the line.
+                let named = if line.contains("sep=\t") { "\t" } else { named };
+                said = SEPARATORS.into_iter().find(|separator| named.as_bytes() == [*separator]);
+                let end = start + line.trim_end().len();
+                wrong = if said.is_none() { Some([end - named.len(), end]) } else { None };
+            } else if !content.is_empty() && !is_comment(content) {
+                return Self { separator: said.unwrap_or_else(|| separator(content)), start, wrong };
             }
             start += line.len();
         }
-        Self { separator: b',', start }
+        Self { separator: said.unwrap_or(b','), start, wrong }
     }
 }
 
@@ -72,7 +80,7 @@ fn is_comment(line: &str) -> bool {
 
 fn separator(header: &str) -> u8 {
     let mut quoted = false;
-    let mut counts = [(b',', 0), (b';', 0), (b'\t', 0)];
+    let mut counts = SEPARATORS.map(|separator| (separator, 0));
     for byte in header.bytes() {
         quoted ^= byte == b'"';
         if let Some((_, count)) = counts.iter_mut().find(|(separator, _)| *separator == byte && !quoted) {
@@ -278,6 +286,12 @@ mod tests {
             assert_eq!(Dialect::of(text).separator, separator, "{text}");
         }
         assert_eq!(texts("sep=;\na;b\n1,5;2"), [["a", "b"], ["1,5", "2"]]);
+        assert_eq!(texts("sep=\t\r\na\tb,c,d\n1\t2"), [["a", "b,c,d"], ["1", "2"]]);
+        for odd in ["é", "|", ";;", ""] {
+            let text = format!(" sep={odd} \na;b");
+            let [from, to] = Dialect::of(&text).wrong.unwrap();
+            assert_eq!((&text[from..to], texts(&text)), (odd, vec![vec!["a".to_owned(), "b".to_owned()]]));
+        }
     }
 
     #[test]

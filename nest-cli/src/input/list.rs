@@ -141,7 +141,17 @@ pub fn read_list<T>(
     mut make: impl FnMut(&mut Row<'_>) -> T,
 ) -> Option<Listed<T>> {
     let text = desk.source(source);
-    let dialect = below_title(Dialect::of(&text.text), source, known, desk);
+    let dialect = Dialect::of(&text.text);
+    if let Some([from, to]) = dialect.wrong {
+        let said = text.text.get(from..to).unwrap_or_default();
+        desk.error(
+            Spot { source, span: from..to },
+            format!("expected `,` or `;` or a tab behind `sep=`, but found `{said}`"),
+        )
+        .hint("save the list with one of these between its columns, and say which, or delete this line");
+        return None;
+    }
+    let dialect = below_title(dialect, source, known, desk);
     let mut records = Records::new(&text.text, dialect.start..text.text.len(), dialect.separator);
     let whole = |at: usize| Spot { source, span: at..at };
     let Some(header) = records.next() else {
