@@ -33,6 +33,22 @@ error: unknown column `amount`
 }
 
 #[test]
+fn what_may_be_a_count_is_none_only_beside_one() {
+    for word in ["No.", "Number", "Nos", "#", "Num", "each", "How many", "Copies", "Qty."] {
+        plan(format!("part,material,thickness,length,width,{word}\nrail,pine,3/4,36,1 1/2,2\n"))
+            .complains(&format!("error: unknown column `{word}`\n --> parts.csv:1:38\n"))
+            .complains("hint: did you mean `qty`?")
+            .exit(2);
+        for qty in ["qty", "Pieces"] {
+            let parts =
+                format!("{word},part,material,thickness,length,width,{qty}\nA1,rail,pine,3/4,36,1 1/2,2\n");
+            let parts = plan(parts).args("--json").says("\"qty\": 2");
+            parts.any_stderr().exit(0);
+        }
+    }
+}
+
+#[test]
 fn plain_words_and_units_in_brackets_are_columns() {
     let read = |header: &str, row: &str, units: &str| {
         Nest::new()

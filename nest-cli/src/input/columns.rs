@@ -49,6 +49,12 @@ impl Known {
 /// Words for how many.
 const QTY: &[&str] = &["quantity", "count", "pcs", "pieces"];
 
+/// Words that stand for how many, or number the rows where another column counts.
+const NUMBERS: &[&str] = &[
+    "copies", "amount", "no", "no.", "nos", "nos.", "num", "num.", "number", "numbers", "#", "each", "ea",
+    "how_many",
+];
+
 /// Columns that hold lengths, which may have a unit behind their names.
 const LENGTHS: [&str; 5] = ["length", "width", "thickness", "oversize", "trim"];
 
@@ -60,7 +66,7 @@ pub const PARTS: &[Known] = &[
     column("thickness", &["thick", "t"]),
     required("length", &["len", "l", "long"]),
     column("width", &["w", "wide", "depth", "breadth"]),
-    column("qty", &["copies", "amount"]).or(QTY),
+    column("qty", NUMBERS).or(QTY),
     column("grain", &["grain_direction", "direction"]),
     column("length_edges", &["edges_length", "long_edges"]),
     column("width_edges", &["edges_width", "short_edges"]),
@@ -86,7 +92,7 @@ pub const STOCK: &[Known] = &[
     column("width", &["w", "wide"]),
     column("price", &["cost", "unit_price", "worth", "value"]),
     column("per", &["price_per"]),
-    column("qty", &["available", "on_stock", "amount"]).or(QTY),
+    column("qty", &["available", "on_stock", "amount", "nos", "nos.", "how_many"]).or(QTY),
     column("grain", &["grain_direction", "direction"]),
     column("on_hand", &["owned", "have", "onhand"]),
     column("factory_edges", &["uncut"]),
