@@ -67,6 +67,11 @@ pub enum Warning {
         /// How many.
         pieces: u64,
     },
+    /// What was in the folder of the papers and is elsewhere now.
+    PutAside {
+        /// Where.
+        paths: Vec<String>,
+    },
     /// Something odd about the question as a whole.
     Question(nest_core::model::Warning),
 }
@@ -156,6 +161,9 @@ impl fmt::Display for Warning {
                     f,
                     "{pieces} {have} no label: labels.html holds the first {MOST_LABELS}, in cutting order"
                 )
+            }
+            Self::PutAside { paths } => {
+                write!(f, "could not be left beside the papers, and is kept here: {}", paths.join(", "))
             }
             Self::Question(warning) => warning.fmt(f),
         }

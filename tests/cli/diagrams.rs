@@ -56,7 +56,37 @@ fn files_are_named_after_the_layouts_on_them() {
         )
         .exit(0);
     assert_eq!(names(&ran.path("out/diagrams")), ["layout-1-oak-3-4.svg", "notes.txt", "oak-1.svg"]);
-    ran.then().args("draw out/plan.json -o out --force").any_stdout().complains(": oak-1.svg; take").exit(0);
+    let ran = ran
+        .then()
+        .args("draw out/plan.json -o out --force")
+        .any_stdout()
+        .complains(": oak-1.svg; take")
+        .exit(0);
+    // A name that is nearly ours is not ours.
+    let notes = "layout-1-my-notes.svg";
+    let ran = ran.then().file(&format!("out/diagrams/{notes}"), "<svg/>").args(again).any_stdout();
+    let ran = ran.complains(": layout-1-my-notes.svg and oak-1.svg; take").exit(0);
+    assert_eq!(ran.read(&format!("out/diagrams/{notes}")), "<svg/>");
+    // Nor is all that an unreadable plan.json may have stood for.
+    let ran =
+        ran.then().file("out/plan.json", "{").file("out/diagrams/layout-9-ash.svg", "<svg/>").args(again);
+    let ran =
+        ran.any_stdout().complains(": layout-1-my-notes.svg, layout-9-ash.svg and oak-1.svg; take").exit(0);
+    assert!(ran.path("out/diagrams/layout-9-ash.svg").exists());
+}
+
+#[test]
+fn what_has_the_name_of_a_paper_is_kept_and_its_place_told() {
+    let parts = "part,material,length\nrail,oak,91\n";
+    let ran = Nest::new().file("parts.csv", parts).file("stock.csv", "material,length\noak,96\n");
+    let ran = ran.args("plan parts.csv --stock stock.csv --units in -q -o out").any_stdout().exit(0);
+    std::fs::remove_file(ran.path("out/report.html")).unwrap();
+    let ran =
+        ran.then().file("out/report.html/letter.txt", "dear").args("draw out/plan.json -q -o out --force");
+    let ran = ran.complains("warning: could not be left beside the papers, and is kept here: ").exit(0);
+    let path = ran.stderr.trim_end().rsplit(' ').next().unwrap();
+    assert_eq!(ran.read(&format!("{path}/letter.txt")), "dear");
+    assert!(ran.path("out/report.html").is_file());
 }
 
 #[test]

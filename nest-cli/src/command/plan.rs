@@ -20,7 +20,7 @@ use crate::args::{PlanArgs, TalkArgs};
 use crate::clean::clean;
 use crate::diagnose::{Desk, Failure};
 use crate::output::disk::RealDisk;
-use crate::output::files::{DIAGRAMS, Folder, WriteError};
+use crate::output::files::{DIAGRAMS, Folder, Stayed, WriteError};
 use crate::output::text::{Detail, Look};
 use crate::output::{json, papers, text};
 use crate::papers::PaperSettings;
@@ -200,23 +200,30 @@ fn exit(solution: &Solution) -> Exit {
     }
 }
 
-/// Names drawings that lie beside the new ones and are not of the plan, and tells how many pieces have no label.
+/// Names what was in the folder of the papers before and is not of the plan, and tells how many pieces have no label.
 pub(super) fn tell_of(
-    names: Vec<String>,
+    stayed: Stayed,
     report: &Report,
     folder: Option<&Path>,
     talk: &TalkArgs,
     color: bool,
     streams: &mut Streams<'_>,
 ) -> io::Result<()> {
-    let Some(folder) = folder.filter(|_| !talk.quiet) else { return Ok(()) };
     let mut desk = Desk::default();
-    if !names.is_empty() {
-        let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
-        desk.warn(None, Warning::OtherDrawings { folder, names });
+    let Stayed { drawings, aside } = stayed;
+    // Nobody else knows where that is, so it is said even to whoever wants to hear little.
+    if !aside.is_empty() {
+        let paths = aside.iter().map(|path| path.to_string_lossy().into_owned()).collect();
+        desk.warn(None, Warning::PutAside { paths });
     }
-    if let Some(pieces) = report.labels.as_ref().map(|labels| labels.missing).filter(|&pieces| pieces > 0) {
-        desk.warn(None, Warning::NoLabel { pieces });
+    if let Some(folder) = folder.filter(|_| !talk.quiet) {
+        if !drawings.is_empty() {
+            let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
+            desk.warn(None, Warning::OtherDrawings { folder, names: drawings });
+        }
+        if let Some(pieces) = report.labels.as_ref().map(|labels| labels.missing).filter(|&pieces| pieces > 0) {
+            desk.warn(None, Warning::NoLabel { pieces });
+        }
     }
     desk.print_warnings(color, streams.stderr)
 }

@@ -8,6 +8,9 @@ use super::drawing::{self, Page};
 use super::{files::DIAGRAMS, svg};
 use crate::clean::slug;
 use crate::report::{Report, Section};
+use serde::Deserialize;
+use serde::de::IgnoredAny;
+use std::collections::BTreeSet;
 use std::ffi::OsStr;
 
 /// Name and content of every page.
@@ -50,12 +53,55 @@ fn digits(number: usize) -> usize {
     number.to_string().len()
 }
 
-/// Whether a file is named as we name drawings.
-pub fn is_ours(name: &OsStr) -> bool {
-    let stem = name.to_str().and_then(|name| name.strip_suffix(".svg")).unwrap_or_default();
-    let numbered = ["layout-", "settings-"].into_iter().find_map(|word| stem.strip_prefix(word));
-    let plain = |b: u8| b.is_ascii_lowercase() || b.is_ascii_digit() || b == b'-';
-    numbered.is_some_and(|rest| rest.starts_with(|c: char| c.is_ascii_digit()) && rest.bytes().all(plain))
+/// The drawings that a plan has, as far as its plan.json says so: a number of its layouts and one of its materials are in the
+/// name of each.
+#[derive(Debug, Default)]
+pub struct Drawings {
+    slugs: BTreeSet<String>,
+    layouts: usize,
+}
+
+impl Drawings {
+    /// Those of a plan.json; none where it cannot be read.
+    pub fn of(plan: &[u8]) -> Self {
+        #[derive(Deserialize)]
+        struct Plan {
+            groups: Vec<Group>,
+            layouts: Vec<IgnoredAny>,
+        }
+        #[derive(Deserialize)]
+        struct Group {
+            material: String,
+        }
+        let plan = serde_json::from_slice::<Plan>(plan).ok();
+        plan.map_or_else(Self::default, |plan| Self {
+            slugs: plan.groups.iter().map(|group| slug(&group.material)).collect(),
+            layouts: plan.layouts.len(),
+        })
+    }
+
+    /// Whether a file may be one of them.
+    pub fn hold(&self, name: &OsStr) -> bool {
+        let stem = name.to_str().and_then(|name| name.strip_suffix(".svg")).unwrap_or_default();
+        let numbered = ["layout-", "settings-"].into_iter().find_map(|word| stem.strip_prefix(word));
+        let Some((first, rest)) = numbered.and_then(number) else { return false };
+        let is_layout = |number: usize| (1..=self.layouts).contains(&number);
+        let several = rest.strip_prefix("to-").and_then(number).filter(|(last, _)| is_layout(*last));
+        // A material may be called so as well.
+        let named = [Some(rest), several.map(|(_, rest)| rest)].into_iter().flatten();
+        let paged = named.clone().filter_map(|name| {
+            let (name, page) = name.rsplit_once("-page-")?;
+            page.bytes().all(|byte| byte.is_ascii_digit()).then_some(name)
+        });
+        is_layout(first) && named.chain(paged).any(|name| self.slugs.contains(name))
+    }
+}
+
+/// The number that a text begins with, and what stands behind the dash that follows.
+fn number(text: &str) -> Option<(usize, &str)> {
+    let (number, rest) = text.split_once('-')?;
+    let digits = number.bytes().all(|byte| byte.is_ascii_digit());
+    Some((number.parse().ok().filter(|_| digits)?, rest))
 }
 
 #[cfg(test)]
@@ -63,14 +109,37 @@ mod tests {
     use super::*;
 
     #[test]
-    fn drawings_are_told_from_what_else_is_there() {
-        for ours in ["layout-1-oak.svg", "layout-03-to-06-fir-2x4-page-2.svg", "settings-1-mdf.svg"] {
-            assert!(is_ours(OsStr::new(ours)), "{ours}");
+    fn drawings_of_a_plan_are_told_from_what_else_is_there() {
+        let layouts = ["{}"; 12].join(", ");
+        let plan = format!(
+            "{{\"groups\": [{{\"material\": \"Oak\"}}, {{\"material\": \"fir 2x4\", \"cost\": 1}}], \"layouts\": [{layouts}]}}"
+        );
+        let drawings = Drawings::of(plan.as_bytes());
+        for ours in [
+            "layout-01-oak.svg",
+            "layout-12-oak.svg",
+            "layout-03-to-06-fir-2x4.svg",
+            "layout-03-to-06-fir-2x4-page-2.svg",
+            "settings-07-fir-2x4-page-1.svg",
+        ] {
+            assert!(drawings.hold(OsStr::new(ours)), "{ours}");
+            assert!(!Drawings::of(b"{}").hold(OsStr::new(ours)), "{ours}");
         }
-        for other in
-            ["oak-1.svg", "layout-of-the-shop.svg", "layout-1-oak.png", "Layout-1-oak.svg", "layout-1 b.svg"]
-        {
-            assert!(!is_ours(OsStr::new(other)), "{other}");
+        for other in [
+            "layout-1-my-notes.svg",
+            "layout-1-oak-copy.svg",
+            "layout-13-oak.svg",
+            "layout-0-oak.svg",
+            "layout-3-to-40-oak.svg",
+            "layout-1-oak-page-x.svg",
+            "layout-+1-oak.svg",
+            "layout--oak.svg",
+            "oak-1.svg",
+            "layout-of-the-shop.svg",
+            "layout-1-oak.png",
+            "Layout-1-oak.svg",
+        ] {
+            assert!(!drawings.hold(OsStr::new(other)), "{other}");
         }
     }
 }

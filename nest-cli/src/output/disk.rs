@@ -30,6 +30,11 @@ pub trait Disk: Sync {
     /// # Errors
     /// Those of the system.
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>>;
+    /// What a file holds.
+    ///
+    /// # Errors
+    /// Those of the system.
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
     /// Makes a folder that is not there yet.
     ///
     /// # Errors
@@ -82,6 +87,10 @@ impl Disk for RealDisk {
             fs::read_dir(folder)?.map(|e| Ok(e?.file_name())).collect::<io::Result<_>>()?;
         names.sort();
         Ok(names)
+    }
+
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        fs::read(path)
     }
 
     fn make_folder(&self, path: &Path) -> io::Result<()> {

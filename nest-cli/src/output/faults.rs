@@ -32,6 +32,9 @@ impl Disk for Faulty {
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>> {
         self.call().and_then(|()| RealDisk.list(folder))
     }
+    fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
+        self.call().and_then(|()| RealDisk.read(path))
+    }
     fn make_folder(&self, path: &Path) -> io::Result<()> {
         self.call().and_then(|()| RealDisk.make_folder(path))
     }
@@ -101,9 +104,10 @@ fn expected(version: &str, foreign: bool) -> Vec<(String, String)> {
     all
 }
 
-fn write(disk: &dyn Disk, root: &Path, version: &str) -> Result<(), String> {
+/// Writes papers, and tells what was put aside for them.
+fn write(disk: &dyn Disk, root: &Path, version: &str) -> Result<Vec<PathBuf>, String> {
     let folder = Folder::reserve(disk, &root.join("out"), true).map_err(|e| e.to_string())?;
-    folder.write(papers(version)).map(drop).map_err(|e| e.to_string())
+    folder.write(papers(version)).map(|stayed| stayed.aside).map_err(|e| e.to_string())
 }
 
 /// Lets the n-th call fail, for all n until nothing fails any more.
@@ -128,7 +132,14 @@ fn each_call(dead: bool, replace: bool) {
         };
         let new = expected("new", false);
         match &result {
-            Ok(()) => assert_eq!(ours(&visible), new, "call {fails}"),
+            Ok(aside) => {
+                assert_eq!(ours(&visible), new, "call {fails}");
+                let hidden = after.iter().filter(|(name, text)| name.starts_with('.') && text == "mine");
+                for (name, _) in hidden {
+                    let told = aside.iter().any(|path| root.join(name).starts_with(path));
+                    assert!(told, "call {fails} hid {name} without a word");
+                }
+            }
             // With a dead disk the old folder may be left under the name that the error tells.
             Err(error) if dead && error.contains("what was there is now in") => assert_eq!(visible, []),
             Err(_) => assert_eq!(visible, before, "call {fails}"),
@@ -142,7 +153,7 @@ fn each_call(dead: bool, replace: bool) {
             assert!(hidden.is_empty(), "call {fails} left {hidden:?}");
         }
         if done {
-            assert_eq!(result, Ok(()));
+            assert_eq!(result, Ok(vec![]));
             assert_eq!(after, expected("new", replace));
             return;
         }

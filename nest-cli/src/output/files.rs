@@ -1,4 +1,4 @@
-//! The folder of papers: written whole or not at all. The only code of the program that writes files.
+//! The folder of papers: written whole or not at all.
 //!
 //! Everything goes into a new folder beside the wanted one, is synced, and takes the wanted name in one step. A
 //! folder that is there already is refused; with `force` a folder of an earlier plan is replaced, and what somebody
@@ -7,7 +7,7 @@
 //! Invariant: whatever fails, and whenever, the wanted name stands for nothing, for the old folder, or for the whole
 //! new one.
 
-use super::diagrams;
+use super::diagrams::Drawings;
 use super::disk::{Disk, Lies};
 use crate::clean::clean;
 use crate::diagnose::plain;
@@ -40,6 +40,24 @@ impl fmt::Display for WriteError {
 }
 
 impl std::error::Error for WriteError {}
+
+/// What was in a folder before its papers were replaced, and is still there.
+#[derive(Debug, Default)]
+pub struct Stayed {
+    /// Names of drawings of somebody else, or of an earlier plan under other names, that lie beside the new ones.
+    pub drawings: Vec<String>,
+    /// Paths of what could be neither put beside the new papers nor removed.
+    pub aside: Vec<PathBuf>,
+}
+
+impl Stayed {
+    /// Notes where something is, unless it could be dealt with.
+    fn unless(&mut self, done: io::Result<()>, path: PathBuf) {
+        if done.is_err() {
+            self.aside.push(path);
+        }
+    }
+}
 
 /// A name for papers that can be written to, as far as that can be known before.
 pub struct Folder<'d> {
@@ -84,12 +102,12 @@ impl<'d> Folder<'d> {
     }
 
     /// Writes all files (name, content) or none. A name may have one folder in front: `diagrams/a.svg`. Files are
-    /// asked for one after the other and may be made as they are needed, so that they need not all be in memory. Tells which
-    /// drawings of somebody else, or of an earlier plan under other names, lie beside the new ones.
+    /// asked for one after the other and may be made as they are needed, so that they need not all be in memory. Tells what
+    /// was there and stays.
     ///
     /// # Errors
     /// Whatever the disk says; then the wanted name is as it was before.
-    pub fn write<F>(self, files: F) -> Result<Vec<String>, WriteError>
+    pub fn write<F>(self, files: F) -> Result<Stayed, WriteError>
     where
         F: IntoIterator<Item = (String, Vec<u8>)>,
         F::IntoIter: Send,
@@ -207,9 +225,9 @@ impl<'d> Folder<'d> {
         self.disk.sync_folder(new).map_err(fail)
     }
 
-    /// Gives the new folder the wanted name. Tells which drawings were there and stay.
-    fn swap(&self, new: &Path) -> Result<Vec<String>, WriteError> {
-        let mut stay = Vec::new();
+    /// Gives the new folder the wanted name. Tells what was there and stays.
+    fn swap(&self, new: &Path) -> Result<Stayed, WriteError> {
+        let mut stayed = Stayed::default();
         let fail = |error: io::Error| failed("cannot write", &self.path, &error);
         let there = self.disk.look(&self.path).map_err(fail)?;
         if there != Lies::Folder {
@@ -239,52 +257,74 @@ impl<'d> Folder<'d> {
                 );
                 return Err(refused(text, None));
             }
-            stay = self.carry_over(&old, &self.path);
+            stayed = self.carry_over(&old, &self.path);
             let _ = self.disk.remove_folder(&aside);
         }
         // The folder is there whole; only a loss of power in this moment could still undo its name.
         let _ = self.disk.sync_folder(&self.parent);
-        Ok(stay)
+        Ok(stayed)
     }
 
     /// Moves what is not ours from the old folder to the new one, and removes the rest. What cannot be moved stays
-    /// where it is: nothing of somebody else is ever removed. Tells which drawings were moved.
-    fn carry_over(&self, old: &Path, new: &Path) -> Vec<String> {
-        let mut moved = Vec::new();
-        for name in self.disk.list(old).unwrap_or_default() {
+    /// where it is: nothing of somebody else is ever removed.
+    fn carry_over(&self, old: &Path, new: &Path) -> Stayed {
+        let mut stayed = Stayed::default();
+        // Without it no drawing is known to be of that plan, and all are kept.
+        let plan = self.disk.read(&old.join("plan.json")).unwrap_or_default();
+        let earlier = Drawings::of(&plan);
+        let Ok(names) = self.disk.list(old) else {
+            stayed.aside.push(old.to_path_buf());
+            return stayed;
+        };
+        for name in names {
             let (from, to) = (old.join(&name), new.join(&name));
             let lies = self.disk.look(&from).unwrap_or(Lies::File);
             if name == DIAGRAMS && lies == Lies::Folder {
-                moved = self.carry_drawings(&from, &to);
+                self.carry_drawings(&from, &to, &earlier, &mut stayed);
             } else if OURS.iter().any(|ours| name == *ours) && lies != Lies::Folder {
-                let _ = self.disk.remove_file(&from);
-            } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
-                let _ = self.disk.rename(&from, &to);
+                stayed.unless(self.disk.remove_file(&from), from);
+            } else {
+                stayed.unless(self.put_back(&from, &to), from);
             }
         }
         let _ = self.disk.remove_folder(old);
-        moved
+        stayed
     }
 
-    fn carry_drawings(&self, old: &Path, new: &Path) -> Vec<String> {
-        let mut moved = Vec::new();
-        for name in self.disk.list(old).unwrap_or_default() {
+    fn carry_drawings(&self, old: &Path, new: &Path, earlier: &Drawings, stayed: &mut Stayed) {
+        let Ok(names) = self.disk.list(old) else {
+            stayed.aside.push(old.to_path_buf());
+            return;
+        };
+        for name in names {
             let (from, to) = (old.join(&name), new.join(&name));
-            if diagrams::is_ours(&name) {
-                let _ = self.disk.remove_file(&from);
-            } else if matches!(self.disk.look(&to), Ok(Lies::Nothing)) {
-                if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
-                    let _ = self.disk.make_folder(new);
-                }
-                let drawing = from.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg"));
-                if self.disk.rename(&from, &to).is_ok() && drawing {
-                    moved.push(name.to_string_lossy().into_owned());
-                }
+            let is_file = matches!(self.disk.look(&from), Ok(Lies::File | Lies::Link));
+            // Of a name that this plan has, there was a drawing of the plan before.
+            let replaced = matches!(self.disk.look(&to), Ok(Lies::File));
+            if is_file && (replaced || earlier.hold(&name)) {
+                stayed.unless(self.disk.remove_file(&from), from);
+                continue;
             }
+            if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
+                let _ = self.disk.make_folder(new);
+            }
+            let drawing = from.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg"));
+            let put = self.put_back(&from, &to);
+            if put.is_ok() && drawing {
+                stayed.drawings.push(name.to_string_lossy().into_owned());
+            }
+            stayed.unless(put, from);
         }
         let _ = self.disk.remove_folder(old);
-        moved.sort();
-        moved
+        stayed.drawings.sort();
+    }
+
+    /// Moves what is not ours to where it was, if nothing of ours has that name now.
+    fn put_back(&self, from: &Path, to: &Path) -> io::Result<()> {
+        match self.disk.look(to)? {
+            Lies::Nothing => self.disk.rename(from, to),
+            _ => Err(io::Error::from(io::ErrorKind::AlreadyExists)),
+        }
     }
 
     /// Removes what was written so far, as far as the disk lets us.
