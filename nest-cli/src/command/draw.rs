@@ -71,7 +71,7 @@ pub fn run(args: &DrawArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> i
     };
     let (report, file) = (Report::full(&source), plan_file(&source));
     match folder.write(papers(&report, &file)) {
-        Ok(others) => tell_of(others, &report, Some(&args.output), &args.talk, color, streams)?,
+        Ok(stayed) => tell_of(stayed, &report, Some(&args.output), &args.talk, color, streams)?,
         Err(error) => {
             desk.fail(failure(error));
             desk.print_errors(color, streams.stderr)?;

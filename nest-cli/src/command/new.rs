@@ -1,13 +1,13 @@
 //! `nest new DIR`: sample files to start from. Planning them works at once.
 
-use std::fs;
-use std::io::{self, ErrorKind, Write};
+use std::io::{self, ErrorKind};
 use std::path::{Path, PathBuf};
 
 use super::{Exit, print};
 use crate::args::NewArgs;
 use crate::clean::clean;
 use crate::diagnose::{Failure, plain, print_failure};
+use crate::output::disk::{Disk, Lies, RealDisk};
 use crate::{Streams, Terminal};
 
 const SAMPLES: [(&str, &str); 3] = [
@@ -21,7 +21,7 @@ const SAMPLES: [(&str, &str); 3] = [
 /// # Errors
 /// Those of the streams; what goes wrong with the folder is printed.
 pub fn run(args: &NewArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> io::Result<Exit> {
-    if let Err(failure) = write(&args.folder) {
+    if let Err(failure) = write(&RealDisk, &args.folder) {
         let color = terminal.color(args.talk.color, terminal.stderr);
         print_failure(&failure, color, streams.stderr)?;
         return Ok(Exit::Bad);
@@ -39,42 +39,75 @@ pub fn run(args: &NewArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> io
     Ok(Exit::Done)
 }
 
-/// All files, or none.
-fn write(folder: &Path) -> Result<(), Failure> {
-    let shown = folder.display();
-    let made = !folder.exists();
-    fs::create_dir_all(folder).map_err(|error| match error.kind() {
-        ErrorKind::AlreadyExists => Failure::new(format!("{shown} is a file, but a folder was expected")),
-        _ => Failure::new(format!("the folder {shown} cannot be made: {}", plain(&error))),
-    })?;
-    let empty = fs::read_dir(folder)
-        .map_err(|error| Failure::new(format!("the folder {shown} cannot be read: {}", plain(&error))))?
-        .next()
-        .is_none();
-    if !empty {
-        return Err(Failure::new(format!("the folder {shown} is not empty"))
-            .hint("name a new folder; nothing was written"));
+/// All files, or none: half of the samples is worse than none.
+fn write(disk: &dyn Disk, folder: &Path) -> Result<(), Failure> {
+    let mut made = Made::default();
+    let written = made.all(disk, folder);
+    if written.is_err() {
+        made.undo(disk);
     }
-    let mut written: Vec<PathBuf> = Vec::new();
-    for (name, text) in SAMPLES {
-        let path = folder.join(name);
-        let result = fs::File::create_new(&path).and_then(|mut file| {
-            written.push(path.clone());
-            file.write_all(text.as_bytes())?;
-            file.sync_all()
-        });
-        if let Err(error) = result {
-            // Half of the samples is worse than none.
-            for path in written {
-                let _ = fs::remove_file(path);
+    written
+}
+
+/// What was made so far.
+#[derive(Default)]
+struct Made {
+    folders: Vec<PathBuf>,
+    files: Vec<PathBuf>,
+}
+
+impl Made {
+    fn all(&mut self, disk: &dyn Disk, folder: &Path) -> Result<(), Failure> {
+        let shown = folder.display();
+        self.folder(disk, folder).map_err(|error| match error.kind() {
+            ErrorKind::AlreadyExists => Failure::new(format!("{shown} is a file, but a folder was expected")),
+            _ => Failure::new(format!("the folder {shown} cannot be made: {}", plain(&error))),
+        })?;
+        let there = disk
+            .list(folder)
+            .map_err(|error| Failure::new(format!("the folder {shown} cannot be read: {}", plain(&error))))?;
+        if !there.is_empty() {
+            return Err(Failure::new(format!("the folder {shown} is not empty"))
+                .hint("name a new folder; nothing was written"));
+        }
+        SAMPLES.iter().try_for_each(|(name, text)| {
+            let path = folder.join(name);
+            let written = disk.write(&path, text.as_bytes());
+            // One that somebody else made in between is not ours to remove.
+            if written.as_ref().err().is_none_or(|error| error.kind() != ErrorKind::AlreadyExists) {
+                self.files.push(path.clone());
             }
-            if made {
-                let _ = fs::remove_dir(folder);
+            written.map_err(|error| {
+                Failure::new(format!("{} cannot be written: {}", path.display(), plain(&error)))
+            })
+        })
+    }
+
+    /// Makes a folder and those above it, as far as they are missing.
+    fn folder(&mut self, disk: &dyn Disk, path: &Path) -> io::Result<()> {
+        match disk.look(path)? {
+            Lies::Folder | Lies::Link => Ok(()),
+            Lies::File => Err(io::Error::from(ErrorKind::AlreadyExists)),
+            Lies::Nothing => {
+                if let Some(above) = path.parent().filter(|above| !above.as_os_str().is_empty()) {
+                    self.folder(disk, above)?;
+                }
+                disk.make_folder(path)?;
+                self.folders.push(path.to_path_buf());
+                Ok(())
             }
-            return Err(Failure::new(format!("{} cannot be written: {}", path.display(), plain(&error))));
         }
     }
-    Ok(())
+
+    /// As far as the disk lets us.
+    fn undo(self, disk: &dyn Disk) {
+        for path in self.files {
+            let _ = disk.remove_file(&path);
+        }
+        for path in self.folders.iter().rev() {
+            let _ = disk.remove_folder(path);
+        }
+    }
 }
 
 /// A path as a shell reads it.
@@ -82,4 +115,31 @@ fn quoted(path: &Path) -> String {
     let text = clean(&path.display().to_string());
     let plain = text.chars().all(|c| c.is_alphanumeric() || "/\\._-:~".contains(c));
     if plain { text } else { format!("'{}'", text.replace('\'', "'\\''")) }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::output::faults::Faulty;
+    use std::sync::Mutex;
+    use std::sync::atomic::AtomicUsize;
+
+    #[test]
+    fn a_failing_call_leaves_nothing_or_all_samples() {
+        for fails in 0.. {
+            assert!(fails < 100, "the disk is asked without end");
+            let dir = tempfile::tempdir().unwrap();
+            let disk = Faulty { calls: AtomicUsize::new(0), fails, dead: false, stuck: Mutex::default() };
+            let written = write(&disk, &dir.path().join("shop/demo"));
+            let left = RealDisk.list(dir.path()).unwrap();
+            if written.is_err() {
+                assert!(left.is_empty(), "call {fails} left {left:?}");
+            }
+            if disk.calls.into_inner() <= fails {
+                assert_eq!(written, Ok(()));
+                assert_eq!(RealDisk.list(&dir.path().join("shop/demo")).unwrap().len(), SAMPLES.len());
+                return;
+            }
+        }
+    }
 }

@@ -88,7 +88,7 @@ pub fn run(
     if let Some(folder) = ready.folder {
         let (report, plan) = (Report::full(&source), plan_file(&source));
         match folder.write(papers(&report, &plan)) {
-            Ok(others) => tell_of(others, &report, args.output.as_deref(), &args.talk, color, streams)?,
+            Ok(stayed) => tell_of(stayed, &report, args.output.as_deref(), &args.talk, color, streams)?,
             Err(error) => {
                 desk.fail(failure(error));
                 desk.print_errors(color, streams.stderr)?;

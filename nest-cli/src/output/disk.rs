@@ -1,4 +1,5 @@
-//! The few things that are asked of a file system, so that tests can let each of them fail.
+//! The few things that are asked of a file system, so that tests can let each of them fail. Nothing else in the program
+//! writes files.
 
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};

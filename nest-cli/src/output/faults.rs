@@ -9,12 +9,12 @@ use std::sync::Mutex;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 /// A disk whose n-th call fails; with `dead` all later ones fail too.
-struct Faulty {
-    calls: AtomicUsize,
-    fails: usize,
-    dead: bool,
+pub(crate) struct Faulty {
+    pub calls: AtomicUsize,
+    pub fails: usize,
+    pub dead: bool,
     /// The folder that it did not remove: nobody can do more than ask for that.
-    stuck: Mutex<Option<PathBuf>>,
+    pub stuck: Mutex<Option<PathBuf>>,
 }
 
 impl Faulty {

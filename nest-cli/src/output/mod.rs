@@ -1,4 +1,5 @@
-//! From a report to bytes: one pure renderer a format, and the one place that writes them to a disk.
+//! From a report to bytes: one pure renderer a format; `files` writes them, through `disk`, the one place that changes
+//! anything outside of the program.
 
 pub mod csv;
 mod diagrams;
@@ -13,7 +14,7 @@ pub mod svg;
 pub mod text;
 
 #[cfg(test)]
-mod faults;
+pub(crate) mod faults;
 
 use crate::plan_file::PlanFile;
 use crate::report::Report;
