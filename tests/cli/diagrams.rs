@@ -1,6 +1,9 @@
 //! Drawings are found under the number that their layout has on all other papers, and sort as the layouts do.
 
+use crate::drawings::{all_is_well, full, solved};
 use crate::harness::{Nest, names};
+use nest_cli::input::json::read_plan;
+use nest_cli::output::drawing::{Look, Shape, pages};
 
 #[test]
 fn files_are_named_after_the_layouts_on_them() {
@@ -132,5 +135,29 @@ fn settings_get_no_page_where_a_drawing_can_give_way_or_a_list_has_them() {
         let last = ran.read(&format!("out/diagrams/{}", expected.last().unwrap()));
         assert_eq!(last.contains("Settings, all sheets"), qty > 3);
         nest = ran.then();
+    }
+}
+
+#[test]
+fn settings_that_one_row_cannot_hold_have_several() {
+    let parts = "part,material,thickness,length,width,qty\nrail,mdf,3/4,60,3,3\nside,mdf,3/4,40,20,2\n\
+                 long,mdf,3/4,110,3,1\nsmall,mdf,3/4,19,9,1\n";
+    let stock = "name,material,form,thickness,length,width,price,qty,on_hand,grain\n\
+                 sheet,mdf,sheet,3/4,96,48,30,,,none\nstrip,mdf,board,3/4,120,3,2,,,\n\
+                 rack,mdf,sheet,3/4,20,10,,1,yes,none\n";
+    let shop = "units = \"in\"\n[boards]\nkerf = \"1/8\"\ntrim = [\"1/4\", \"1/2\"]\n[sheets]\nkerf = \"3/32\"\n\
+                trim = [\"3/16\", \"5/16\", \"7/16\", \"9/16\"]\n";
+    let ran = Nest::new().file("parts.csv", parts).file("stock.csv", stock).file("shop.toml", shop);
+    let ran = ran.args("plan parts.csv --stock stock.csv --shop shop.toml --json").any_stdout().exit(0);
+    let batch = read_plan(ran.stdout.as_bytes()).unwrap().batch.check().unwrap();
+    let solution = solved(&batch);
+    all_is_well(&batch, &solution);
+    let report = full(&batch, &solution);
+    for page in report.sections.iter().flat_map(pages) {
+        let frames = page
+            .shapes
+            .iter()
+            .filter(|s| matches!(s, Shape::Rect { look: Look::Frame, y, .. } if *y > page.height - 3_000));
+        assert!(frames.count() > 1, "{}", page.title);
     }
 }

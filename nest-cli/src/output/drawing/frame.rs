@@ -92,29 +92,40 @@ fn title_block(section: &Section, more: Vec<(&'static str, String)>) -> Block {
     let mut cells: Vec<(&str, String)> = vec![("Material", section.name.clone()), ("Jobs", jobs)];
     cells.extend(section.facts.iter().map(|(name, value)| (*name, value.clone())));
     cells.extend(more);
-    // Each cell gets what it needs; material and jobs share the rest.
+    // Each cell gets what it needs; material and jobs share the rest, or a row of their own where little is left.
     let need = |(name, value): &(&str, String)| width(name, SMALL).max(bold_width(value, TEXT)) + 240;
     let fixed: i64 = cells[2..].iter().map(need).sum();
-    let rest = (ROOM - fixed).max(4_000);
+    let rest = if ROOM - fixed < 4_000 { ROOM } else { ROOM - fixed };
     let wanted: Vec<i64> = cells[..2].iter().map(need).collect();
     let first =
         if wanted[0] + wanted[1] <= rest { rest * wanted[0] / (wanted[0] + wanted[1]) } else { rest / 2 };
-    let high = 900;
-    let mut block = Block { height: high, ..Block::default() };
-    let mut x = MARGIN;
-    for (i, cell) in cells.iter().enumerate() {
-        let wide = match i {
-            0 => first,
-            1 => rest - first,
-            _ => need(cell),
-        };
-        block.rect([x, 0], [wide, high], Look::Cell, None);
-        block.text([x + 120, 300], SMALL, Anchor::Start, false, cell.0);
-        let value = shortened(&cell.1, TEXT, wide - 200, 1).unwrap_or_default();
-        block.text([x + 120, 700], TEXT, Anchor::Start, i == 0, value);
-        x += wide;
+    let mut rows: Vec<Vec<(&(&str, String), i64)>> = vec![Vec::new()];
+    let (mut left, mut sizes) = (ROOM, vec![first, rest - first]);
+    sizes.extend(cells[2..].iter().map(|cell| need(cell).min(ROOM)));
+    for (cell, wide) in cells.iter().zip(sizes) {
+        if wide > left {
+            left = ROOM;
+            rows.push(Vec::new());
+        }
+        left -= wide;
+        rows.last_mut().into_iter().for_each(|row| row.push((cell, wide)));
     }
-    block.rect([MARGIN, 0], [x - MARGIN, high], Look::Frame, None);
+    let high = 900;
+    let mut block = Block::default();
+    for row in &rows {
+        let (mut x, y) = (MARGIN, block.height);
+        for (i, (cell, wide)) in row.iter().enumerate() {
+            // The last cell of a row takes what is left.
+            let wide = if i + 1 == row.len() { MARGIN + ROOM - x } else { *wide };
+            block.rect([x, y], [wide, high], Look::Cell, None);
+            block.text([x + 120, y + 300], SMALL, Anchor::Start, false, cell.0);
+            let value = shortened(&cell.1, TEXT, wide - 200, 1).unwrap_or_default();
+            block.text([x + 120, y + 700], TEXT, Anchor::Start, y == 0 && i == 0, value);
+            x += wide;
+        }
+        block.rect([MARGIN, y], [ROOM, high], Look::Frame, None);
+        block.height += high;
+    }
     block
 }
 
