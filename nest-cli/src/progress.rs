@@ -77,7 +77,7 @@ impl<'a> Progress<'a> {
     }
 
     fn with(&self, act: impl FnOnce(&mut Screen<'a>)) {
-        // A lock that another thread broke or holds: the next event shows the line.
+        // Without the line where a thread fell over that held the lock: the search goes on.
         if let Some(Ok(mut screen)) = self.screen.as_ref().map(Mutex::lock) {
             act(&mut screen);
         }

@@ -57,7 +57,7 @@ pub enum Warning {
     },
     /// Drawings that lie beside those of the plan and are not of it.
     OtherDrawings {
-        /// The folder of the papers.
+        /// The folder of the drawings.
         folder: String,
         /// Their names.
         names: Vec<String>,

@@ -4,8 +4,6 @@
 //! One drawing unit is 1/100 mm on paper; a page is 259 x 190 mm, which fits on Letter and on A4 laid across. Lengths
 //! along the boards are true to scale. Everything is told apart without colour: a piece is white, dust is black,
 //! waste is hatched, edge trim is crossed, an offcut to keep is dotted. All arithmetic is in whole numbers.
-//!
-//! Runtime: linear in the number of zones and cuts.
 
 mod board;
 mod flow;
