@@ -14,6 +14,7 @@ use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet}
 
 use crate::clean::clean;
 use crate::input::Source;
+use crate::report::words::count;
 use crate::warn::Warning;
 
 /// Lines beyond this are named, but not shown.
@@ -157,12 +158,8 @@ impl Desk {
         }
         let rest = self.errors.len().saturating_sub(MOST_REPORTS);
         if rest > 0 {
-            let plural = if rest == 1 { "" } else { "s" };
-            let more = Report {
-                at: None,
-                message: format!("{rest} further problem{plural} of this kind or another"),
-                hint: None,
-            };
+            let more = count(rest as u128, "further problem");
+            let more = Report { at: None, message: format!("{more} of this kind or another"), hint: None };
             self.print(Level::ERROR, &more, color, to)?;
         }
         Ok(())
@@ -179,7 +176,7 @@ impl Desk {
         }
         let rest = self.warnings.len().saturating_sub(MOST_REPORTS);
         if rest > 0 {
-            writeln!(to, "warning: {rest} further warnings")?;
+            writeln!(to, "warning: {}", count(rest as u128, "further warning"))?;
         }
         Ok(())
     }
@@ -289,6 +286,14 @@ error: expected a unit of length, but found `x`
         let expected: Vec<String> = (0..50).map(|row| row.to_string()).collect();
         assert_eq!(rows, expected);
         assert!(text.ends_with("error: 10 further problems of this kind or another\n"), "{text}");
+        for warning in (0..=MOST_REPORTS).map(|_| Warning::MoreLengths(1)) {
+            desk.warn(None, warning);
+        }
+        let mut out = Vec::new();
+        desk.print_warnings(false, &mut out).unwrap();
+        let text = String::from_utf8(out).unwrap();
+        assert!(text.starts_with("warning: 1 further length may not be what was meant\n"), "{text}");
+        assert!(text.ends_with("\nwarning: 1 further warning\n"), "{text}");
     }
 
     #[test]

@@ -5,7 +5,7 @@ use std::fmt;
 use nest_core::units::Notice;
 
 use crate::report::labels::MOST_LABELS;
-use crate::report::words::{count, list};
+use crate::report::words::{self, count, list};
 
 /// Something that the user will want to know.
 #[derive(Clone, Debug)]
@@ -100,7 +100,9 @@ impl fmt::Display for Warning {
                 "every row ends with a `,` more than the header, so that `{numbers}` is read as two numbers; a number with a \
                  decimal comma needs quotes, \"{numbers}\""
             ),
-            Self::MoreLengths(count) => write!(f, "{count} further lengths may not be what was meant"),
+            Self::MoreLengths(count) => {
+                write!(f, "{} may not be what was meant", words::count(*count as u128, "further length"))
+            }
             Self::Currency { expected, found } => {
                 write!(
                     f,

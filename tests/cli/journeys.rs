@@ -310,6 +310,7 @@ fn interrupted(ran: &Ran, signal: &str) -> bool {
     assert_eq!(code, Some(130), "{said}");
     assert!(said.contains("stopping with the best plan so far"), "{said}");
     assert!(ran.read("plan/plan.json").contains("\"stopped\": \"interrupted\""));
+    assert!(ran.read("plan/report.html").contains("<p>Interrupted: this is the best plan so far.</p>"));
     true
 }
 

@@ -221,7 +221,8 @@ pub(super) fn tell_of(
             let folder = folder.join(DIAGRAMS).to_string_lossy().into_owned();
             desk.warn(None, Warning::OtherDrawings { folder, names: drawings });
         }
-        if let Some(pieces) = report.labels.as_ref().map(|labels| labels.missing).filter(|&pieces| pieces > 0) {
+        if let Some(pieces) = report.labels.as_ref().map(|labels| labels.missing).filter(|&pieces| pieces > 0)
+        {
             desk.warn(None, Warning::NoLabel { pieces });
         }
     }

@@ -53,7 +53,7 @@ pub fn render(report: &Report, look: Look) -> Vec<u8> {
     page.bands(&report.buying);
     page.paragraph(&format!("{}.", headline(report)));
     if let Some(stopped) = &report.verdict.stopped {
-        page.paragraph(&format!("{}.", capital(stopped)));
+        page.paragraph(&format!("{stopped}."));
     }
     page.groups(report);
     page.shares(report);
@@ -390,9 +390,4 @@ fn left(text: impl ToString) -> Cell {
 
 fn right(text: impl ToString) -> Cell {
     Cell::new(text.to_string()).set_alignment(CellAlignment::Right)
-}
-
-fn capital(text: &str) -> String {
-    let mut chars = text.chars();
-    chars.next().map_or_else(String::new, |first| first.to_uppercase().chain(chars).collect())
 }

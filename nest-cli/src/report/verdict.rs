@@ -75,8 +75,8 @@ pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
     };
     let stopped = match solution.stop {
         Stop::Finished | Stop::Budget => None,
-        Stop::Time => Some("the time limit ended the search: this is the best plan so far".to_string()),
-        Stop::Interrupted => Some("interrupted: this is the best plan so far".to_string()),
+        Stop::Time => Some("The time limit ended the search: this is the best plan so far".to_string()),
+        Stop::Interrupted => Some("Interrupted: this is the best plan so far".to_string()),
     };
     Verdict { cost: words.cost(solution.cost), floor, stopped }
 }
