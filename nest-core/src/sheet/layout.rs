@@ -3,6 +3,9 @@
 //! Children of a rectangle go from the largest to the smallest, equal ones side by side, what is left over last; so
 //! equal trees come out equal, whatever the search did, and fold into one layout with a count.
 
+use std::cmp::Reverse;
+use std::collections::{BTreeMap, BinaryHeap};
+
 use super::problem::{Lay, Problem};
 use super::tree::{Sheet, View};
 use crate::model::{CheckedBatch, MOST_RIPPED_OFF, Shop, UsableStock};
@@ -151,7 +154,7 @@ impl Shaper<'_> {
 
     /// A rectangle divided along an axis, with what is left over.
     fn divided(&self, axis: usize, size: [Length; 2], mut nodes: Vec<Node>) -> Node {
-        nodes.sort_by_cached_key(|node| (std::cmp::Reverse(node.size[axis]), key(node)));
+        nodes.sort_by_cached_key(|node| (Reverse(node.size[axis]), key(node)));
         let kerf = self.stock.kerf.ticks();
         let ticks = |node: &Node| node.size[axis].ticks();
         let filled: i64 = nodes.iter().map(ticks).sum::<i64>() + kerf * (nodes.len() as i64 - 1);
@@ -227,7 +230,7 @@ struct Names<'p> {
     /// For each part, the item that it is the first part of.
     item_of: Vec<Option<usize>>,
     /// What is still to be given away, for each item.
-    left: Vec<Vec<(usize, u32)>>,
+    left: Vec<Rows>,
 }
 
 impl<'p> Names<'p> {
@@ -238,13 +241,14 @@ impl<'p> Names<'p> {
                 *entry = Some(i);
             }
         }
-        Self { problem, item_of, left: problem.items.iter().map(|item| item.parts.clone()).collect() }
+        Self { problem, item_of, left: problem.items.iter().map(|item| Rows::new(&item.parts)).collect() }
     }
 
     /// Names the pieces of a tree; returns for how many equal trees, at most `copies`, the same names will do.
     /// `None` where there are more pieces than were asked for.
     fn give(&mut self, root: &mut Node, copies: u32) -> Option<u32> {
-        let mut used: Vec<(usize, usize, u32)> = Vec::new();
+        // How many of a row of an item.
+        let mut used: BTreeMap<(usize, usize), u32> = BTreeMap::new();
         let mut strips: Vec<usize> = Vec::new();
         let mut todo = vec![root];
         while let Some(node) = todo.pop() {
@@ -258,46 +262,108 @@ impl<'p> Names<'p> {
                         }
                         continue;
                     }
-                    let taken =
-                        |entry: usize| used.iter().find(|u| (u.0, u.1) == (item, entry)).map_or(0, |u| u.2);
-                    let list = &self.left[item];
-                    let entry = (0..list.len()).max_by_key(|&entry| {
-                        (list[entry].1.saturating_sub(taken(entry)), std::cmp::Reverse(entry))
-                    })?;
-                    if list[entry].1 <= taken(entry) {
+                    let Some(row) = self.left[item].take() else {
+                        used.into_iter()
+                            .for_each(|((item, row), count)| self.left[item].change(row, |n| n + count));
                         return None;
-                    }
-                    *part = list[entry].0;
-                    match used.iter_mut().find(|u| (u.0, u.1) == (item, entry)) {
-                        Some(u) => u.2 += 1,
-                        None => used.push((item, entry, 1)),
-                    }
+                    };
+                    *part = self.left[item].part(row);
+                    *used.entry((item, row)).or_default() += 1;
                 }
                 Kind::Offcut | Kind::Waste => {}
             }
         }
         if !strips.is_empty() {
-            for item in strips {
-                self.left[item].clear();
-            }
-            for (item, entry, count) in used {
-                self.left[item][entry].1 -= count;
-            }
+            strips.into_iter().for_each(|item| self.left[item] = Rows::new(&[]));
             return Some(1);
         }
-        let most = used.iter().map(|&(item, entry, count)| self.left[item][entry].1 / count).min()?;
-        let most = most.min(copies);
-        for (item, entry, count) in used {
-            self.left[item][entry].1 -= count * most;
+        // Once they are given already.
+        let more = used.iter().map(|(&(item, row), &count)| self.left[item].count(row) / count).min()?;
+        let more = more.min(copies - 1);
+        for ((item, row), count) in used {
+            self.left[item].change(row, |n| n - count * more);
         }
-        (most > 0).then_some(most)
+        Some(more + 1)
     }
 
     /// What nobody got.
     fn unplaced(self) -> Vec<(usize, u32)> {
         let mut unplaced: Vec<(usize, u32)> =
-            self.left.into_iter().flatten().filter(|&(_, count)| count > 0).collect();
+            self.left.into_iter().flat_map(|rows| rows.rows).filter(|&(_, count)| count > 0).collect();
         unplaced.sort_unstable();
         unplaced
+    }
+}
+
+/// Rows of a list that ask for equal pieces. Whose turn it is, is known without a look at all of them: there may be a hundred
+/// thousand.
+#[derive(Debug)]
+struct Rows {
+    /// Each part and how many of it are left.
+    rows: Vec<(usize, u32)>,
+    /// The rows by how many are left, some of them as they were before.
+    by_count: BinaryHeap<(u32, Reverse<usize>)>,
+}
+
+impl Rows {
+    fn new(rows: &[(usize, u32)]) -> Self {
+        let by_count = rows.iter().enumerate().map(|(row, &(_, count))| (count, Reverse(row))).collect();
+        Self { rows: rows.to_vec(), by_count }
+    }
+
+    fn part(&self, row: usize) -> usize {
+        self.rows[row].0
+    }
+
+    fn count(&self, row: usize) -> u32 {
+        self.rows[row].1
+    }
+
+    /// One piece of the row with the most left, of equal ones the first.
+    fn take(&mut self) -> Option<usize> {
+        while let Some((count, Reverse(row))) = self.by_count.pop() {
+            if count > 0 && self.count(row) == count {
+                self.change(row, |n| n - 1);
+                return Some(row);
+            }
+        }
+        None
+    }
+
+    fn change(&mut self, row: usize, to: impl Fn(u32) -> u32) {
+        let count = to(self.count(row));
+        self.rows[row].1 = count;
+        self.by_count.push((count, Reverse(row)));
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::search::Dice;
+
+    /// Whose turn it is, by a look at all rows.
+    fn turn(rows: &[(usize, u32)]) -> Option<usize> {
+        (0..rows.len()).filter(|&row| rows[row].1 > 0).max_by_key(|&row| (rows[row].1, Reverse(row)))
+    }
+
+    #[test]
+    fn pieces_go_to_the_row_with_the_most_left() {
+        for seed in 0..200 {
+            let mut dice = Dice::new(seed, 0);
+            let mut plain: Vec<(usize, u32)> = (0..8).map(|row| (10 + row, dice.below(5))).collect();
+            let mut rows = Rows::new(&plain);
+            for _ in 0..60 {
+                let (row, more) = (dice.below(8) as usize, dice.below(3));
+                if dice.once_in(4) {
+                    plain[row].1 += more;
+                    rows.change(row, |n| n + more);
+                }
+                let next = turn(&plain);
+                next.into_iter().for_each(|row| plain[row].1 -= 1);
+                assert_eq!(rows.take(), next, "seed {seed}");
+            }
+            assert_eq!(rows.rows, plain);
+        }
     }
 }
