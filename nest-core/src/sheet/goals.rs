@@ -21,6 +21,8 @@ pub(super) struct Goals<'p> {
     kinds: &'p [Kind],
     /// Area of all that must be made.
     need: u128,
+    /// How many pieces that are: more sheets are no use.
+    pieces: u32,
     dice: Dice,
 }
 
@@ -28,7 +30,10 @@ impl<'p> Goals<'p> {
     /// `None` where there is nothing to choose.
     pub fn new(problem: &'p Problem, seed: u64) -> Option<Self> {
         let need = super::filling::need(problem, &problem.demand());
-        (problem.kinds.len() > 1).then(|| Self { kinds: &problem.kinds, need, dice: Dice::new(seed, 0x60a1) })
+        let required = problem.items.iter().filter(|item| !item.optional);
+        let pieces = required.fold(0_u32, |sum, item| sum.saturating_add(item.demand));
+        let dice = Dice::new(seed, 0x60a1);
+        (problem.kinds.len() > 1).then_some(Self { kinds: &problem.kinds, need, pieces, dice })
     }
 
     /// How many of each kind, cheaper than `cost` and no cheaper than `floor`, such as may be enough; `open` are those of the
@@ -74,13 +79,16 @@ impl<'p> Goals<'p> {
         }
         let mut cost = self.sum(&goal, |kind| kind.cost);
         let mut area = self.sum(&goal, |kind| i128::from(kind.area()));
+        let mut sheets: u32 = goal.iter().sum();
         let mut tries = 0;
-        while tries < 2 * self.kinds.len() {
+        // Beside a dear kind, sheets that cost next to nothing always find the money.
+        while tries < 2 * self.kinds.len() && sheets < self.pieces {
             let at = self.dice.below(self.kinds.len() as u32) as usize;
             let kind = &self.kinds[at];
             tries += 1;
             if kind.supply.is_none_or(|supply| goal[at] < supply) && cost.saturating_add(kind.cost) <= most {
                 goal[at] += 1;
+                sheets += 1;
                 cost += kind.cost;
                 area += i128::from(kind.area());
                 tries = 0;

@@ -153,6 +153,7 @@ fn every_plan_passes_the_check_under_every_rule() {
 /// What was beside a piece may be gone, and leave strips within strips that are wider than it.
 #[test]
 fn what_remains_when_pieces_are_taken_out_can_be_cut() {
+    let mut remained = 0;
     for seed in 0..300 {
         let batch = drawn(seed);
         let problem = Problem::new(&batch, 0);
@@ -171,6 +172,7 @@ fn what_remains_when_pieces_are_taken_out_can_be_cut() {
             }
             let sawable = |sheet: &Sheet| sheet.count == 0 || sheet.sawable(&problem.kinds[sheet.kind()]);
             if filling.sheets.iter().all(sawable) {
+                remained += 1;
                 let packed = Packed::of(&filling);
                 let sheets: Vec<_> = packed.sheets.iter().map(|(sheet, copies)| (sheet, *copies)).collect();
                 let (layouts, unplaced) = layouts(&batch, &problem, &sheets);
@@ -180,6 +182,7 @@ fn what_remains_when_pieces_are_taken_out_can_be_cut() {
             }
         }
     }
+    assert!(remained > 1000, "{remained}");
 }
 
 #[test]
@@ -313,6 +316,7 @@ fn no_strip_is_wider_than_what_lies_on_it() {
 
 #[test]
 fn goals_are_cheaper_and_large_enough() {
+    let mut drawn_goals = 0;
     for seed in 0..60 {
         let batch = drawn(seed);
         let problem = Problem::new(&batch, 0);
@@ -322,12 +326,28 @@ fn goals_are_cheaper_and_large_enough() {
         let need = super::filling::need(&problem, &problem.demand());
         for _ in 0..20 {
             let Some(goal) = goals.draw(&open, cost, 0, &Lore::default()) else { continue };
+            drawn_goals += 1;
             let kinds = || problem.kinds.iter().zip(&goal);
             assert!(kinds().all(|(kind, &n)| kind.supply.is_none_or(|supply| n <= supply)));
             assert!(kinds().map(|(kind, &n)| u128::from(kind.area()) * u128::from(n)).sum::<u128>() >= need);
             assert!(kinds().map(|(kind, &n)| kind.cost * i128::from(n)).sum::<i128>() < cost);
         }
     }
+    assert!(drawn_goals > 100, "{drawn_goals}");
+}
+
+/// Beside a dear sheet others that cost nothing could be added for ever.
+#[test]
+fn no_goal_has_more_sheets_than_there_are_pieces() {
+    let stock = (0..6).map(|kind| sheet("s", [900 + kind, 600], if kind == 0 { 1_000_000 } else { 0 }));
+    let parts = vec![part("panel", [500, 400], 7, PartGrain::Length)];
+    let batch = Batch { parts, stock: stock.collect(), shop: shop(0, Stages::Any) }.check().unwrap();
+    let problem = Problem::new(&batch, 0);
+    let mut goals = Goals::new(&problem, 0).unwrap();
+    let cost = problem.kinds.iter().map(|kind| kind.cost).max().unwrap() * 2;
+    let open: Vec<u32> = problem.kinds.iter().map(|kind| if kind.cost > 0 { 2 } else { 0 }).collect();
+    let goals: Vec<_> = (0..20).filter_map(|_| goals.draw(&open, cost, 0, &Lore::default())).collect();
+    assert!(goals.len() > 10 && goals.iter().all(|goal| goal.iter().sum::<u32>() <= 7), "{goals:?}");
 }
 
 #[test]
