@@ -8,6 +8,9 @@ use super::problem::Problem;
 use super::tree::Sheet;
 use super::worth::Worth;
 
+/// So many kinds of sheets, the cheapest for their area, are tried before all others: a rack may have a thousand.
+const MOST_FIRST: usize = 30;
+
 /// Fills sheets in up to four orders of the pieces, with the best kind of sheet for each that fits nowhere or with one
 /// kind before all others; the best of all. What is optional would only be in the way of what comes after.
 ///
@@ -19,7 +22,15 @@ pub(super) fn fill<'p>(
     stop: &dyn Fn() -> bool,
 ) -> Filling<'p> {
     let mut best: Option<Filling<'p>> = None;
-    let kinds = problem.kinds.len();
+    let mut firsts: Vec<Option<usize>> = vec![None];
+    if problem.kinds.len() > 1 {
+        let mut kinds: Vec<usize> = (0..problem.kinds.len()).collect();
+        let cost = |kind: usize| problem.kinds[kind].cost;
+        let area = |kind: usize| i128::from(problem.kinds[kind].area());
+        kinds.sort_by(|&a, &b| cost(a).saturating_mul(area(b)).cmp(&cost(b).saturating_mul(area(a))));
+        firsts.extend(kinds.into_iter().take(MOST_FIRST).map(Some));
+        firsts.sort_unstable();
+    }
     for order in 0..orders.min(4) {
         let mut todo: Vec<usize> =
             (0..problem.items.len()).filter(|&item| !problem.items[item].optional).collect();
@@ -29,13 +40,10 @@ pub(super) fn fill<'p>(
             let key = [item.area, long, short, long + short][order];
             (std::cmp::Reverse(key), i)
         });
-        for first in 0..=kinds {
-            if kinds == 1 && first > 0 {
-                break;
-            }
+        for &first in &firsts {
             let mut filling = Filling::new(problem, worth, problem.demand());
             for &item in &todo {
-                while filling.left[item] > 0 && !stop() && place(&mut filling, item, first.checked_sub(1)) {}
+                while filling.left[item] > 0 && !stop() && place(&mut filling, item, first) {}
             }
             let key = |filling: &Filling<'_>| (filling.missing, filling.cost);
             if best.as_ref().is_none_or(|best| key(&filling) < key(best)) {
