@@ -285,6 +285,7 @@ impl Search<'_> {
         self.work += work;
         if let Some(found) = found {
             *best = found;
+            self.told(best);
         }
     }
 

@@ -53,7 +53,7 @@ use crate::search::{Answer, Control, Event, Stop};
 use columns::Generator;
 use course::Search;
 use duals::Duals;
-use filling::Among;
+use filling::{Among, Filling};
 use packed::Packed;
 use problem::Problem;
 use rounding::Dives;
@@ -68,6 +68,8 @@ const MANY: u64 = 3000;
 const ALIKE: u64 = 3;
 /// Items so few that a plan and a proof in haste take no time to speak of.
 const FEW: usize = 1000;
+/// Gaps looked at for optional parts of a long list.
+const MOST_TUCKED: u64 = 50_000_000;
 /// Polishing that takes no time to speak of: gaps looked at.
 const LITTLE: u64 = 500_000;
 
@@ -136,11 +138,13 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }
     }
-    // The sheets of a long list with many alike are too many to be looked at one by one.
-    if (small || alike < ALIKE) && problem.items.iter().any(|item| item.optional) {
-        best = with_optional(problem, &worth, &best, &|| !small && stop());
+    if problem.items.iter().any(|item| item.optional) {
+        // The sheets of a long list with many alike are too many to be looked at one by one.
+        let each = small || alike < ALIKE;
+        let with = if each { with_optional } else { with_optional_alike };
+        best = with(problem, &worth, &best, &|| !small && stop());
     }
-    if !best.done(search.floor()) && search.stop == Stop::Finished && budget.gaps > 0 {
+    if !best.done(search.floor()) && search.stop == Stop::Finished {
         // Asked to stop before the search began, in the midst of the first filling, it was cut short all the same.
         search.stop = control.must_stop().unwrap_or(Stop::Budget);
     }
@@ -178,4 +182,31 @@ fn with_optional(problem: &Problem, worth: &Worth, best: &Packed, stop: &dyn Fn(
         {}
     }
     Packed::of(&filling)
+}
+
+/// The same of sheets that are cut alike: as many of them as may be hold the same optional parts.
+fn with_optional_alike(problem: &Problem, worth: &Worth, best: &Packed, stop: &dyn Fn() -> bool) -> Packed {
+    let mut left = best.left.clone();
+    let mut filling = Filling::new(problem, worth, left.clone());
+    let mut sheets = Vec::new();
+    for (sheet, copies) in &best.sheets {
+        let mut todo = *copies;
+        while todo > 0 {
+            filling.adopt(std::slice::from_ref(sheet), &left);
+            for item in (0..left.len()).filter(|&item| problem.items[item].optional) {
+                while filling.left[item] > 0
+                    && filling.work < MOST_TUCKED
+                    && !stop()
+                    && filling.place(item, Among::Open, None, None, None, |_, _| {})
+                {}
+            }
+            let made = left.iter().zip(&filling.left).map(|(before, after)| before - after);
+            let made: Vec<(usize, u32)> = made.enumerate().filter(|&(_, made)| made > 0).collect();
+            let alike = made.iter().map(|&(item, made)| left[item] / made).fold(todo, u32::min);
+            made.iter().for_each(|&(item, made)| left[item] -= made * alike);
+            sheets.push((filling.sheets[0].clone(), alike));
+            todo -= alike;
+        }
+    }
+    Packed::new(problem, sheets, left)
 }

@@ -1,6 +1,7 @@
 //! What is optional costs nothing, however early the search ends.
 
-use super::{drawn, judged, solved};
+use super::{drawn, judged, part, sheet, shop, solved};
+use crate::model::{Batch, PartGrain, Stages};
 use crate::sheet::greedy;
 use crate::sheet::problem::Problem;
 use crate::sheet::worth::Worth;
@@ -21,6 +22,21 @@ fn no_sheet_is_bought_for_optional_parts_alone() {
         }
     }
     assert!(made > 100, "{made}");
+}
+
+/// Long lists are packed by layouts that are cut many times.
+#[test]
+fn optional_parts_of_long_lists_are_made_where_there_is_room() {
+    let mut parts = vec![part("door", [700, 550], 3010, PartGrain::Length)];
+    parts.extend([
+        part("peg", [100, 50], 5, PartGrain::Length),
+        part("rail", [300, 200], 400, PartGrain::Length),
+    ]);
+    parts[1..].iter_mut().for_each(|part| part.optional = true);
+    let stock = vec![sheet("sheet", [2440, 1220], 10)];
+    let batch = Batch { parts, stock, shop: shop(3, Stages::Any) }.check().unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 0, 0));
+    assert_eq!(plan.unplaced, []);
 }
 
 /// They would hold open what is better left out.
