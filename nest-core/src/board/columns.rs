@@ -15,6 +15,9 @@ use std::collections::BTreeMap;
 
 /// Prices are whole multiples of the dearest bar's cost over this.
 pub(super) const SCALE: f64 = (1_u64 << 36) as f64;
+/// No bar collects more than this, which floats hold exactly: while something is missing, a short item may have the price of
+/// a long one, and thousands of it go on a bar.
+const MOST: u64 = 1 << 52;
 /// Longest table that is filled densely.
 const TABLE_CELLS: u64 = 6_000_000;
 const STATE_LIMIT: usize = 4_000_000;
@@ -68,6 +71,8 @@ pub(super) struct Generator<'p> {
     classes: Vec<Vec<usize>>,
     table: Table,
     scale: f64,
+    /// Of all bars.
+    longest: u64,
     work: u64,
     pub meter: Meter<'p>,
     /// Picks the corner of the optimal face that solves end in.
@@ -92,6 +97,7 @@ impl<'p> Generator<'p> {
             classes,
             table: Table::default(),
             scale: dearest as f64,
+            longest: problem.bars.iter().map(|b| b.capacity).max().unwrap_or(0),
             work: 0,
             meter,
             seed: 0,
@@ -194,7 +200,8 @@ impl<'p> Generator<'p> {
         let mut value;
         let mut rounds = 0;
         loop {
-            let outcome = level.master.solve(20_000);
+            let (meter, before) = (self.meter, self.work() + level.master.work());
+            let outcome = level.master.solve_until(20_000, || meter.over(before).is_some());
             value = level.master.objective();
             if outcome == Outcome::Limit {
                 break;
@@ -205,7 +212,10 @@ impl<'p> Generator<'p> {
             loop {
                 let aim: Vec<f64> =
                     out.iter().zip(&centre).map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0)).collect();
-                let (prices, fresh) = self.price(&mut level, &aim, demand, ranges);
+                let Some((prices, fresh)) = self.price(&mut level, &aim, demand, ranges) else {
+                    added = 0;
+                    break;
+                };
                 added = fresh;
                 if prices.bound > best.bound + 1e-12 || !have_centre {
                     if prices.bound > best.bound || best.bound == 0.0 {
@@ -233,8 +243,7 @@ impl<'p> Generator<'p> {
             if value * self.scale <= limits.enough + 1e-7 * self.scale {
                 break;
             }
-            let done =
-                self.work + level.master.work() + self.levels.iter().map(|l| l.master.work()).sum::<u64>();
+            let done = self.work() + level.master.work();
             if rounds >= limits.rounds || self.meter.over(done).is_some() {
                 break;
             }
@@ -264,11 +273,21 @@ impl<'p> Generator<'p> {
         centre
     }
 
-    /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound.
-    fn price(&mut self, level: &mut Level, aim: &[f64], demand: &[u64], ranges: &[Range]) -> (Prices, usize) {
+    /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound; `None` where
+    /// it was told to stop, which it asks before every bar: a rack may have a thousand.
+    fn price(
+        &mut self,
+        level: &mut Level,
+        aim: &[f64],
+        demand: &[u64],
+        ranges: &[Range],
+    ) -> Option<(Prices, usize)> {
         let problem = self.problem;
-        let whole: Vec<i64> =
-            level.row_of.iter().map(|r| r.map_or(0, |r| (aim[r as usize] * SCALE).floor() as i64)).collect();
+        let most = |item: usize| MOST / (self.longest / problem.items[item].length.max(1) + 1);
+        let whole = level.row_of.iter().enumerate().map(|(item, row)| {
+            row.map_or(0, |row| ((aim[row as usize] * SCALE).floor() as i64).min(most(item) as i64))
+        });
+        let whole: Vec<i64> = whole.collect();
         let mut values = vec![0_i64; problem.bars.len()];
         let mut found: Vec<Pattern> = Vec::new();
         for class in 0..self.classes.len() {
@@ -303,6 +322,9 @@ impl<'p> Generator<'p> {
             } else {
                 for &b in &bars {
                     let bar = &problem.bars[b];
+                    if self.meter.over(self.work() + level.master.work()).is_some() {
+                        return None;
+                    }
                     if ranges[b].is_spent() {
                         // Not to be had: any bound does.
                         values[b] = offers
@@ -335,7 +357,7 @@ impl<'p> Generator<'p> {
         }
         level.next = self.patterns.len();
         let bound = self.fractional(&whole, &values, demand, ranges);
-        (Prices { item: whole, value: values, bound }, added)
+        Some((Prices { item: whole, value: values, bound }, added))
     }
 
     /// Reads the best few patterns of a bar off the table.

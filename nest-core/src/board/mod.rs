@@ -63,6 +63,8 @@ const FIRST_PASSES: usize = 5;
 const PARTIAL_PASSES: usize = 12;
 /// Kinds of items from which on column generation is left to deep searches: filling is close, the master slow.
 const MANY_ITEMS: usize = 1_000;
+/// And from which on to none: the inverse of the master's basis has a number for every two.
+const MOST_ITEMS: usize = 3_000;
 /// Table cells that the first filling may use.
 const FILL_CELLS: u64 = 300_000_000;
 
@@ -202,7 +204,7 @@ impl Search<'_> {
             (Some((cost, _)), Some(floor)) => *cost <= floor,
             _ => false,
         };
-        let many = problem.items.len() > MANY_ITEMS && effort != Effort::Deep;
+        let many = problem.items.len() > if effort == Effort::Deep { MOST_ITEMS } else { MANY_ITEMS };
         if effort == Effort::None || many || problem.items.is_empty() || met(&best, floor) {
             self.stop = Some(if !met(&best, floor) && !problem.items.is_empty() {
                 Stop::Budget

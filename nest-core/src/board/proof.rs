@@ -6,11 +6,11 @@ use super::question::Question;
 use crate::plan::{Certificate, Leaf, Reason, StockValue, UseBound};
 use crate::search::{Choice, cover};
 
-/// Longest table of reachable lengths.
+/// Longest table of reachable lengths, and most cells of it for all items: nobody may wait for it.
 const REACH_CELLS: u64 = 2_000_000;
+const MOST_CELLS: u64 = 400_000_000;
 
-/// The floor that prices prove: `Some(Some(cost))`, `Some(None)` where they prove that the bars are not enough,
-/// `None` where they are no good at all.
+/// The floor that prices prove; `None` where they prove that the bars are not enough.
 pub(super) fn floor(problem: &Problem, prices: &Prices, step: u64) -> Option<u64> {
     let wanted: i128 =
         prices.item.iter().zip(&problem.items).map(|(&p, i)| i128::from(p) * i128::from(i.demand)).sum();
@@ -28,7 +28,7 @@ pub(super) fn floor(problem: &Problem, prices: &Prices, step: u64) -> Option<u64
 pub(super) fn by_length(problem: &Problem) -> Prices {
     let longest = problem.bars.iter().map(|b| b.capacity).max().unwrap_or(0);
     let mut value = Vec::new();
-    if longest < REACH_CELLS {
+    if longest < REACH_CELLS && longest * problem.items.len() as u64 <= MOST_CELLS {
         let mut reach = vec![false; longest as usize + 1];
         reach[0] = true;
         let mut fresh = vec![0_u64; longest as usize + 1];

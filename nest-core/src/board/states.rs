@@ -52,17 +52,18 @@ pub(super) fn search(
         }
     }
     let mut lengths = vec![0_u64; chunks.len() + 1];
-    let mut prices = vec![0_i64; chunks.len() + 1];
+    // All offers together may be worth more than one bar can hold.
+    let mut prices = vec![0_i128; chunks.len() + 1];
     for (k, c) in chunks.iter().enumerate() {
         lengths[k + 1] = lengths[k].saturating_add(c.2);
-        prices[k + 1] = prices[k].saturating_add(c.3);
+        prices[k + 1] = prices[k] + i128::from(c.3);
     }
     // Best fractional filling of `room` with chunks from `k` on, rounded up.
     let fill = |k: usize, room: u64| -> i64 {
         let base = lengths[k];
         let upto = base.saturating_add(room);
         let last = lengths.partition_point(|&l| l <= upto) - 1;
-        let whole = prices[last] - prices[k];
+        let whole = (prices[last] - prices[k]) as i64;
         if last < chunks.len() {
             let rest = upto - lengths[last];
             let (_, _, length, price) = chunks[last];

@@ -1,7 +1,7 @@
 //! Slow twins: every fast answer of this module beside plain enumeration on small random cases.
 
 use super::closed::{Closed, End};
-use super::columns::Prices;
+use super::columns::{Generator, Limits, Prices};
 use super::knapsack::{Offer, Table};
 use super::meter::Meter;
 use super::problem::{Bar, Item, Pattern, Problem, Range};
@@ -80,6 +80,35 @@ fn problem(items: &[(u64, u64)], bars: &[(u64, u64, Option<u64>)]) -> Problem {
         grid: 1,
         shortest: 0,
     }
+}
+
+/// Generates columns for some rounds, within so much work.
+fn generated<'p>(problem: &'p Problem, rounds: usize, meter: Meter<'p>) -> Generator<'p> {
+    let mut generator = Generator::new(problem, meter);
+    generator.enter(&problem.demand());
+    let limits = Limits { rounds, useless: f64::INFINITY, step: 1.0, enough: 0.0 };
+    generator.run(&problem.demand(), &problem.ranges(), limits);
+    generator
+}
+
+/// While the long one is missing, short ones have its price, and millions of them go on a bar.
+#[test]
+fn prices_of_millions_on_one_bar_are_numbers() {
+    let problem = problem(&[(1_200_000_001, 1), (1001, 9_999_990)], &[(13_500_000_001, 10, Some(1))]);
+    let control = Control::new(&Options::default(), &Silent);
+    let generator = generated(&problem, 50, Meter::new(&control, 1_000_000_000));
+    assert!(!generator.patterns.is_empty());
+}
+
+#[test]
+fn among_many_bars_the_search_ends_in_time() {
+    let items: Vec<(u64, u64)> = (0..20).map(|i| (9_000_011 + 377_777 * i, 1)).collect();
+    let bars: Vec<_> = (0..100).map(|b| (80_000_000 + 31_337 * b, 10, Some(1))).collect();
+    let problem = problem(&items, &bars);
+    let control = Control::new(&Options::default(), &Silent);
+    let work = |most: u64| generated(&problem, 1, Meter::new(&control, most)).work();
+    let (all, few) = (work(u64::MAX), work(1));
+    assert!(few * 20 < all, "{few} of {all}");
 }
 
 /// All patterns of a problem.
