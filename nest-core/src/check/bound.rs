@@ -101,6 +101,9 @@ fn take(left: &mut u64, count: u64) -> bool {
 
 /// What a certificate proves about a group.
 ///
+/// Runtime: steps are counted, cells of tables, pairs of parts and sets of parts; a certificate that takes more of them than a
+/// few seconds allow is refused as too large.
+///
 /// # Errors
 /// The first reason found why it proves nothing.
 pub fn floor_of(batch: &CheckedBatch, group: usize, certificate: &Certificate) -> Result<Floor, Refusal> {
@@ -286,7 +289,11 @@ fn values(
             }
             Reason::Area => Panel { asked, group, leaf: l, s, stock, prices }.area(claimed.value)?,
             Reason::Dual { along, across } => {
-                Panel { asked, group, leaf: l, s, stock, prices }.dual(claimed.value, [along, across])?;
+                Panel { asked, group, leaf: l, s, stock, prices }.dual(
+                    claimed.value,
+                    [along, across],
+                    work,
+                )?;
             }
             Reason::Sets { along, across, stages } => {
                 Panel { asked, group, leaf: l, s, stock, prices }.sets(

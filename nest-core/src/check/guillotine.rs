@@ -41,7 +41,8 @@ pub(super) fn most(tiles: &[Tile], sheet: [usize; 2], rule: Rule, work: &mut Wor
     }
     let tiles: Vec<Tile> =
         tiles.iter().copied().filter(|t| t.size[0] <= sheet[0] && t.size[1] <= sheet[1]).collect();
-    let lines = [0, 1].map(|axis| Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis])));
+    let mut line = |axis: usize| Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis]), work);
+    let lines = [line(0)?, line(1)?];
     let Some(stages) = rule.stages else { return free(&tiles, &lines.map(|line| line.raster()), work) };
     let mut best = 0;
     for first in [0, 1] {
@@ -61,10 +62,14 @@ struct Line {
 }
 
 impl Line {
-    fn new(side: usize, sizes: impl Iterator<Item = usize>) -> Self {
+    /// `None` where that is too much work.
+    fn new(side: usize, sizes: impl Iterator<Item = usize>, work: &mut Work) -> Option<Self> {
         let mut sizes: Vec<usize> = sizes.collect();
         sizes.sort_unstable();
         sizes.dedup();
+        if !work.cells((side as u64 + 1).saturating_mul(sizes.len() as u64 + 1)) {
+            return None;
+        }
         let mut sums = vec![false; side + 1];
         sums[0] = true;
         for size in sizes {
@@ -73,7 +78,7 @@ impl Line {
             }
         }
         sums[side] = true;
-        Self::of(&sums)
+        Some(Self::of(&sums))
     }
 
     /// The steps that are marked, 0 among them.
@@ -276,6 +281,16 @@ mod tests {
         sizes.into_iter().enumerate().map(tile).collect()
     }
 
+    /// Places along the sides are work too.
+    #[test]
+    fn many_sizes_on_a_long_side_are_too_much_work() {
+        let tiles = tiles((0..100).map(|n| (50 + n, 30, 1)).collect(), ANY);
+        let rule = Rule { stages: Some(3), trimming: false, first: None };
+        assert_eq!(most(&tiles, [1000, 40], rule, &mut Work::of(50_000, 0, 0)), None);
+        assert!(Line::new(1000, 50..150, &mut Work::of(100_000, 0, 0)).is_none());
+        assert!(Line::new(1000, 50..150, &mut Work::of(200_000, 0, 0)).is_some());
+    }
+
     /// The best of a rectangle by trying every cut at every step.
     fn plain(tiles: &[Tile], sheet: [usize; 2], stages: u32, first: Option<usize>, trimming: bool) -> i64 {
         let fits = |tile: &&Tile| tile.size == sheet;
@@ -414,7 +429,10 @@ mod tests {
             let tiles: Vec<Tile> =
                 tiles.into_iter().filter(|t| t.size[0] <= sheet.0 && t.size[1] <= sheet.1).collect();
             let sheet = [sheet.0, sheet.1];
-            let all = [0, 1].map(|axis| Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis])));
+            let line = |axis: usize| {
+                Line::new(sheet[axis], tiles.iter().map(|tile| tile.size[axis]), &mut Work::new()).unwrap()
+            };
+            let all = [line(0), line(1)];
             let few = [all[0].raster(), all[1].raster()];
             prop_assert!(few[0].len() <= all[0].len());
             prop_assert_eq!(free(&tiles, &few, &mut Work::new()), free(&tiles, &all, &mut Work::new()));

@@ -100,9 +100,9 @@ impl Panel<'_> {
     /// By a pair of dual-feasible functions. If pieces fit beside each other as a layout has them, so do pieces with both
     /// sizes replaced, in stock with both sizes replaced (Fekete and Schepers 2004); the rest is as with the
     /// area.
-    pub fn dual(&self, claimed: i64, duals: [Dual; 2]) -> Result<(), Refusal> {
+    pub fn dual(&self, claimed: i64, duals: [Dual; 2], work: &mut Work) -> Result<(), Refusal> {
         let clean = self.clean()?;
-        let images = self.images(duals, clean)?;
+        let images = self.images(duals, clean, work)?;
         for strip in strips(self.asked, self.s, self.prices) {
             let Some(size) = images.least(&self.lies(strip.part))? else { continue };
             if size == 0 {
@@ -124,7 +124,7 @@ impl Panel<'_> {
     ) -> Result<(), Refusal> {
         let clean = self.clean()?;
         let rule = self.rule(stages)?;
-        let images = self.images(duals, clean)?;
+        let images = self.images(duals, clean, work)?;
         let mut members = Vec::new();
         for strip in strips(self.asked, self.s, self.prices) {
             let lies = self.lies(strip.part);
@@ -153,15 +153,17 @@ impl Panel<'_> {
     }
 
     /// A pair of functions for this stock.
-    fn images(&self, duals: [Dual; 2], clean: [Length; 2]) -> Result<Images<'_>, Refusal> {
+    fn images(&self, duals: [Dual; 2], clean: [Length; 2], work: &mut Work) -> Result<Images<'_>, Refusal> {
         // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
-        let required: Vec<Priced> = self
-            .group
-            .parts
-            .iter()
+        let counts = duals.iter().any(|dual| matches!(dual, Dual::Count(_)));
+        let required = self.group.parts.iter().filter(|_| counts);
+        let required = required
             .filter(|&&part| self.batch().batch().parts.get(part).is_some_and(|part| !part.optional))
-            .map(|&part| Priced { part, price: 0, qty: self.asked.quantity(part) })
-            .collect();
+            .map(|&part| Priced { part, price: 0, qty: self.asked.quantity(part) });
+        let required: Vec<Priced> = required.collect();
+        if !work.pairs(required.len() as u64) {
+            return Err(self.too_large());
+        }
         let counted = strips(self.asked, self.s, &required);
         let function = |axis: usize| {
             let capacity = size_with_kerf(self.stock, clean[axis].ticks());
@@ -169,7 +171,7 @@ impl Panel<'_> {
                 let size = if axis == 0 { strip.along } else { strip.across };
                 (size_with_kerf(self.stock, size), strip.qty)
             });
-            Function::new(duals[axis], capacity, smallest.collect()).ok_or_else(|| Refusal::NoDual {
+            Function::new(duals[axis], capacity, || smallest.collect()).ok_or_else(|| Refusal::NoDual {
                 leaf: self.leaf,
                 stock: self.which(),
                 found: duals[axis],

@@ -174,16 +174,20 @@ fn piece_size(batch: &CheckedBatch, s: usize, part: usize, turned: bool) -> Resu
     let Some(cut) = batch.parts().get(part) else {
         return Err(Box::new(move |at| Fault::NoPart { at, found: part }));
     };
-    let (which, stock) = (Which::part(batch, part), Which::stock(batch, s));
+    let names = || (Which::part(batch, part), Which::stock(batch, s));
     let Ok(at) = cut.from.binary_search_by_key(&s, |placing| placing.stock) else {
-        return Err(Box::new(|at| Fault::ForeignPart { at, part: which, stock }));
+        let (part, stock) = names();
+        return Err(Box::new(|at| Fault::ForeignPart { at, part, stock }));
     };
     let clean = batch.stock().get(s).map_or(Length::ZERO, |stock| stock.usable()[1]);
     let placing = cut.from[at];
     let allowed = if turned { placing.turned } else { placing.straight };
     let width = if clean == Length::ZERO { clean } else { cut.width.unwrap_or(clean) };
     match turned {
-        _ if !allowed => Err(Box::new(move |at| Fault::WrongWay { at, part: which, stock, turned })),
+        _ if !allowed => {
+            let (part, stock) = names();
+            Err(Box::new(move |at| Fault::WrongWay { at, part, stock, turned }))
+        }
         false => Ok([cut.length, width]),
         true => Ok([width, cut.length]),
     }
