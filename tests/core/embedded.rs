@@ -6,7 +6,7 @@ use nest_core::check::check;
 use nest_core::model::{CheckedBatch, Part, ProblemKind, Stock, Table, TableCell, Warning};
 use nest_core::plan::{Kind, Node, Plan};
 use nest_core::rest::{Before, Done, Followed, How};
-use nest_core::search::{Control, Effort};
+use nest_core::search::Effort;
 use nest_core::solution::Solution;
 use nest_core::units::{Length, LengthStyle, Money, Rate, Rounding};
 use std::error::Error;
@@ -18,8 +18,6 @@ fn questions_and_answers_go_from_thread_to_thread() {
     all::<Plan>();
     all::<Solution>();
     all::<nest_core::Error>();
-    fn watched<T: Send + Sync>() {}
-    watched::<Control<'static>>();
 }
 
 #[test]

@@ -129,6 +129,41 @@ fn stopped_between_two_rounds_every_material_is_done_all_the_same() {
     assert_eq!(run(between), (Stop::Interrupted, 3, 3, 0));
 }
 
+/// Asks for an end once, and never again.
+struct Once(AtomicUsize);
+
+impl Observer for Once {
+    fn poll(&self) -> ControlFlow<()> {
+        if self.0.fetch_add(1, Ordering::Relaxed) == 0 {
+            ControlFlow::Break(())
+        } else {
+            ControlFlow::Continue(())
+        }
+    }
+}
+
+#[test]
+fn who_asks_once_for_an_end_is_heard_by_every_material() {
+    let batch = materials().check().unwrap();
+    for effort in [Effort::Normal, Effort::Deep] {
+        let options = Options { effort, threads: NonZeroUsize::new(1), ..Options::default() };
+        let solution = nest_core::solve(&batch, &options, &Once(AtomicUsize::new(0))).unwrap();
+        assert_eq!(solution.groups[2].stop, Stop::Interrupted, "{effort:?}");
+    }
+}
+
+/// Without a search the budget is used up at once: that is not to have tried everything.
+#[test]
+fn a_plan_without_a_search_is_not_called_finished() {
+    let batch = materials().check().unwrap();
+    let options = Options { effort: Effort::None, ..Options::default() };
+    let solution = nest_core::solve(&batch, &options, &Silent).unwrap();
+    for group in solution.groups {
+        let proven = group.cost == group.floor;
+        assert_eq!(group.stop, if proven { Stop::Finished } else { Stop::Budget });
+    }
+}
+
 /// Layouts that are known serve the groups whose own are sound.
 #[test]
 fn known_layouts_are_judged_group_by_group() {

@@ -5,7 +5,8 @@
 
 use std::num::NonZeroUsize;
 use std::ops::ControlFlow;
-use std::sync::atomic::{AtomicU8, Ordering};
+use std::sync::Arc;
+use std::sync::atomic::{AtomicBool, Ordering};
 use std::time::{Duration, Instant};
 
 /// How hard to look.
@@ -108,7 +109,7 @@ pub trait Observer: Sync {
         let _ = event;
     }
 
-    /// Asked often; `Break` ends the search with the best plan so far.
+    /// Asked often; `Break`, said once, ends the search of all groups with the best plan so far.
     fn poll(&self) -> ControlFlow<()> {
         ControlFlow::Continue(())
     }
@@ -140,7 +141,9 @@ pub struct Control<'a> {
     deadline: Option<Instant>,
     effort: Effort,
     seed: u64,
-    stopped: AtomicU8,
+    timed_out: AtomicBool,
+    /// Common to all shares: who interrupts one search wants none of the others.
+    interrupted: Arc<AtomicBool>,
 }
 
 impl<'a> Control<'a> {
@@ -148,7 +151,14 @@ impl<'a> Control<'a> {
     pub fn new(options: &Options, observer: &'a dyn Observer) -> Self {
         #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
         let deadline = options.time_limit.and_then(|limit| Instant::now().checked_add(limit));
-        Self { observer, deadline, effort: options.effort, seed: options.seed, stopped: AtomicU8::new(0) }
+        Self {
+            observer,
+            deadline,
+            effort: options.effort,
+            seed: options.seed,
+            timed_out: AtomicBool::new(false),
+            interrupted: Arc::default(),
+        }
     }
 
     /// For one of so many searches that are still to begin, so many of them side by side: its fair part of the time that
@@ -158,7 +168,8 @@ impl<'a> Control<'a> {
         #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
         let now = Instant::now();
         let deadline = self.deadline.map(|end| now + end.saturating_duration_since(now) / parts);
-        Self { deadline, effort, stopped: AtomicU8::new(0), ..*self }
+        let interrupted = Arc::clone(&self.interrupted);
+        Self { deadline, effort, timed_out: AtomicBool::new(false), interrupted, ..*self }
     }
 
     /// How hard to look.
@@ -178,18 +189,16 @@ impl<'a> Control<'a> {
 
     /// Whether the search must end now, and if so why. Cheap enough to ask every few microseconds of work.
     pub fn must_stop(&self) -> Option<Stop> {
-        match self.stopped.load(Ordering::Relaxed) {
-            1 => return Some(Stop::Time),
-            2 => return Some(Stop::Interrupted),
-            _ => {}
+        if self.timed_out.load(Ordering::Relaxed) {
+            return Some(Stop::Time);
         }
-        if self.observer.poll().is_break() {
-            self.stopped.store(2, Ordering::Relaxed);
+        if self.interrupted.load(Ordering::Relaxed) || self.observer.poll().is_break() {
+            self.interrupted.store(true, Ordering::Relaxed);
             return Some(Stop::Interrupted);
         }
         #[expect(clippy::disallowed_methods, reason = "this is the one file that reads the clock")]
         if self.deadline.is_some_and(|end| Instant::now() >= end) {
-            self.stopped.store(1, Ordering::Relaxed);
+            self.timed_out.store(true, Ordering::Relaxed);
             return Some(Stop::Time);
         }
         None

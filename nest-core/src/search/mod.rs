@@ -8,6 +8,7 @@ pub(crate) mod parallel;
 mod seed;
 
 pub(crate) use answer::Answer;
-pub use budget::{Control, Effort, Event, Observer, Options, Silent, Stop};
+pub(crate) use budget::Control;
+pub use budget::{Effort, Event, Observer, Options, Silent, Stop};
 pub(crate) use cover::{Choice, cover, cover_within};
 pub(crate) use seed::{Dice, split_mix};
