@@ -1,7 +1,8 @@
 //! cuts.csv: every cut of every board and sheet in the order of the saw.
 //!
-//! `cut` is its number, as on the drawing and as `--cut` takes it; cuts of one `step` are made at one setting. `kind` says what
-//! it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge or waste off where the fence does not reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
+//! `cut` is its number, as on the drawing and as `--cut` takes it; cuts of one `step` are made at one setting. `kind` says
+//! what it is: `rip`, `crosscut`, `square` (an edge off), `with a guide` (an edge or waste off where the fence does not
+//! reach). A line `as left` follows the last cut of a rectangle: what is then on the saw is done with, or goes on under
 //! another name; waste that is left so has no line. `stack` sheets of the `copies` lie on each other, cut at a time.
 
 use super::{Table, text};
