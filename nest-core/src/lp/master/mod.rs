@@ -276,9 +276,6 @@ impl Master {
     /// The same, until told to stop, which counts as the limit.
     pub fn solve_until(&mut self, pivot_limit: usize, mut stop: impl FnMut() -> bool) -> Outcome {
         let mut over = |left: usize| left == 0 || left.is_multiple_of(ASK) && stop();
-        if self.pivots_since_refresh > 0 {
-            self.recompute_values();
-        }
         self.recompute_values();
         self.recompute_prices();
         let mut left = pivot_limit;
