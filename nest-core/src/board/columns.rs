@@ -10,7 +10,7 @@ use super::level::{Level, MISSING};
 use super::meter::Meter;
 use super::problem::{Pattern, Problem, Range};
 use super::states;
-use crate::lp::Outcome;
+use crate::lp::{Outcome, smoothed};
 use std::collections::BTreeMap;
 
 /// Prices are whole multiples of the dearest bar's cost over this.
@@ -211,7 +211,7 @@ impl<'p> Generator<'p> {
             let mut added;
             loop {
                 let aim: Vec<f64> =
-                    out.iter().zip(&centre).map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0)).collect();
+                    smoothed(&out, Some(&centre), alpha).map(|price| price.max(0.0)).collect();
                 let Some((prices, fresh)) = self.price(&mut level, &aim, demand, ranges) else {
                     added = 0;
                     break;

@@ -108,14 +108,10 @@ fn is_ripped(stock: &UsableStock, width: Length) -> bool {
 /// given up: the search then sees costs that are a trifle off, the plan and its proof never do.
 fn whole_costs(batch: &CheckedBatch, group: &Group) -> Vec<u64> {
     let costs: Vec<u128> = group.stock.iter().map(|&s| batch.stock()[s].cost.unsigned_abs()).collect();
-    let mut divisor = costs.iter().fold(0_u128, |g, &c| gcd128(g, c)).max(1);
+    let mut divisor = costs.iter().fold(0_u128, |g, &c| gcd(g, c)).max(1);
     let pieces: u128 = group.parts.iter().map(|&p| u128::from(batch.batch().parts[p].qty)).sum();
     while costs.iter().any(|c| (c / divisor).saturating_mul(pieces + 1) > 1 << 62) {
         divisor *= 2;
     }
     costs.iter().map(|c| u64::try_from(c.div_ceil(divisor)).unwrap_or(u64::MAX)).collect()
-}
-
-fn gcd128(a: u128, b: u128) -> u128 {
-    if b == 0 { a } else { gcd128(b, a % b) }
 }

@@ -275,12 +275,12 @@ fn values(
         }
         match claimed.reason {
             Reason::Lengths => {
-                let strips = strips(asked, s, prices);
-                if let Some((part, beside)) = beside(stock, &strips) {
+                let parts = on_stock(asked, s, prices);
+                if let Some((part, beside)) = beside(stock, &parts) {
                     let [part, beside] = [part, beside].map(|part| Which::part(batch, part));
                     return Err(Refusal::SideBySide { leaf: l, stock: Which::stock(batch, s), part, beside });
                 }
-                let items = items(stock, &strips);
+                let items = items(stock, &parts);
                 let capacity = size_with_kerf(stock, stock.usable()[0].ticks());
                 let claim = Claim { capacity: u64::try_from(capacity).unwrap_or(0), value: claimed.value };
                 let (claims, of) = packings.entry(items).or_default();
@@ -346,7 +346,7 @@ enum Values {
 
 /// A priced part as it may lie on one stock.
 #[derive(Clone, Copy, Debug)]
-pub(super) struct Strip {
+pub(super) struct OnStock {
     pub part: usize,
     pub price: i64,
     pub qty: u32,
@@ -357,26 +357,26 @@ pub(super) struct Strip {
 }
 
 /// The priced parts that may come from a stock.
-pub(super) fn strips(asked: &Asked<'_>, s: usize, prices: &[Priced]) -> Vec<Strip> {
-    let strip = |&Priced { part, price, qty }: &Priced| {
+pub(super) fn on_stock(asked: &Asked<'_>, s: usize, prices: &[Priced]) -> Vec<OnStock> {
+    let lying = |&Priced { part, price, qty }: &Priced| {
         let lies = asked.lies(part, s);
         let along = lies.iter().map(|lie| lie.size[0].ticks()).min()?;
         let across = lies.iter().map(|lie| lie.size[1].ticks()).min()?;
-        Some(Strip { part, price, qty, along, across })
+        Some(OnStock { part, price, qty, along, across })
     };
-    prices.iter().filter_map(strip).collect()
+    prices.iter().filter_map(lying).collect()
 }
 
 /// Two priced parts that fit side by side across the stock, if there are any. Without such a pair, the last cut
 /// that parts any two priced pieces is a crosscut, so they follow each other with a kerf between.
-fn beside(stock: &UsableStock, strips: &[Strip]) -> Option<(usize, usize)> {
+fn beside(stock: &UsableStock, parts: &[OnStock]) -> Option<(usize, usize)> {
     let width = stock.usable()[1].ticks();
     if width == 0 {
         return None;
     }
     let mut narrow: Vec<(i64, usize)> = Vec::new();
-    for strip in strips {
-        narrow.extend(vec![(strip.across, strip.part); strip.qty.min(2) as usize]);
+    for part in parts {
+        narrow.extend(vec![(part.across, part.part); part.qty.min(2) as usize]);
     }
     narrow.sort_unstable();
     let [(first, a), (second, b)] = narrow.get(..2)? else { return None };
@@ -385,12 +385,12 @@ fn beside(stock: &UsableStock, strips: &[Strip]) -> Option<(usize, usize)> {
 }
 
 /// What can be packed along the stock, in a fixed order.
-fn items(stock: &UsableStock, strips: &[Strip]) -> Vec<Item> {
-    let mut items: Vec<Item> = strips
+fn items(stock: &UsableStock, parts: &[OnStock]) -> Vec<Item> {
+    let mut items: Vec<Item> = parts
         .iter()
-        .filter_map(|strip| {
-            let size = u64::try_from(size_with_kerf(stock, strip.along)).ok()?;
-            Some(Item { size, value: strip.price, most: strip.qty.into() })
+        .filter_map(|part| {
+            let size = u64::try_from(size_with_kerf(stock, part.along)).ok()?;
+            Some(Item { size, value: part.price, most: part.qty.into() })
         })
         .collect();
     items.sort_unstable();
@@ -409,11 +409,4 @@ fn supply(batch: &CheckedBatch, stock: usize) -> Option<u64> {
 /// Where an index stands in an ascending list.
 fn position(list: &[usize], index: usize) -> Option<usize> {
     list.binary_search(&index).ok()
-}
-
-pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a.max(1)
 }

@@ -7,6 +7,7 @@
 
 use super::bound::{Floor, Work};
 use super::knapsack::{self, Item};
+use crate::units::gcd;
 
 /// Nodes after which a table is tried.
 const FEW_NODES: u64 = 50_000;
@@ -204,11 +205,4 @@ fn by_cost(sorted: &[Limited], missing: i128, possible: i128, work: &mut Work) -
 /// `a / b` rounded up, for positive numbers.
 fn ceil(a: i128, b: i128) -> i128 {
     a / b + i128::from(a % b != 0)
-}
-
-fn gcd(mut a: i128, mut b: i128) -> i128 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }

@@ -4,7 +4,7 @@
 //! In all four, pieces enlarged by one kerf both ways lie side by side in the clean sheet enlarged the same way.
 
 use super::asked::{Asked, Lie};
-use super::bound::{Work, gcd, size_with_kerf, strips};
+use super::bound::{Work, on_stock, size_with_kerf};
 use super::dual::Function;
 use super::guillotine::{self, Rule, Tile};
 use super::sets::{self, Member, Sheet, Verdict};
@@ -12,7 +12,7 @@ use super::shares::Priced;
 use super::{Refusal, Which};
 use crate::model::{CheckedBatch, FirstCut, Group, Stages, UsableStock};
 use crate::plan::Dual;
-use crate::units::Length;
+use crate::units::{Length, gcd};
 
 /// One stock in one leaf, with the prices above 0 of the leaf.
 pub(super) struct Panel<'a> {
@@ -87,12 +87,12 @@ impl Panel<'_> {
     pub fn area(&self, claimed: i64) -> Result<(), Refusal> {
         let clean = self.clean()?;
         let product = |size: [i64; 2]| i128::from(size[0]) * i128::from(size[1]);
-        for strip in strips(self.asked, self.s, self.prices) {
-            let Some(area) = self.lies(strip.part).iter().map(|lie| product(lie.size)).min() else {
+        for part in on_stock(self.asked, self.s, self.prices) {
+            let Some(area) = self.lies(part.part).iter().map(|lie| product(lie.size)).min() else {
                 continue;
             };
             let whole = product(clean.map(|side| self.with_kerf(side)));
-            self.hold(claimed, self.rate(strip.price, area.max(1), whole)?)?;
+            self.hold(claimed, self.rate(part.price, area.max(1), whole)?)?;
         }
         Ok(())
     }
@@ -103,13 +103,13 @@ impl Panel<'_> {
     pub fn dual(&self, claimed: i64, duals: [Dual; 2], work: &mut Work) -> Result<(), Refusal> {
         let clean = self.clean()?;
         let images = self.images(duals, clean, work)?;
-        for strip in strips(self.asked, self.s, self.prices) {
-            let Some(size) = images.least(&self.lies(strip.part))? else { continue };
+        for part in on_stock(self.asked, self.s, self.prices) {
+            let Some(size) = images.least(&self.lies(part.part))? else { continue };
             if size == 0 {
-                let part = Which::part(self.batch(), strip.part);
+                let part = Which::part(self.batch(), part.part);
                 return Err(Refusal::Unbounded { leaf: self.leaf, stock: self.which(), part });
             }
-            self.hold(claimed, self.rate(strip.price, size, images.whole)?)?;
+            self.hold(claimed, self.rate(part.price, size, images.whole)?)?;
         }
         Ok(())
     }
@@ -126,10 +126,10 @@ impl Panel<'_> {
         let rule = self.rule(stages)?;
         let images = self.images(duals, clean, work)?;
         let mut members = Vec::new();
-        for strip in strips(self.asked, self.s, self.prices) {
-            let lies = self.lies(strip.part);
+        for part in on_stock(self.asked, self.s, self.prices) {
+            let lies = self.lies(part.part);
             let Some(image) = images.least(&lies)? else { continue };
-            members.push(Member { lies, image, price: strip.price, most: strip.qty });
+            members.push(Member { lies, image, price: part.price, most: part.qty });
         }
         let size = clean.map(|side| self.with_kerf(side));
         let sheet = Sheet { size, image: images.whole, rule, cuts: self.lengths() };
@@ -164,12 +164,12 @@ impl Panel<'_> {
         if !work.pairs(required.len() as u64) {
             return Err(self.too_large());
         }
-        let counted = strips(self.asked, self.s, &required);
+        let counted = on_stock(self.asked, self.s, &required);
         let function = |axis: usize| {
             let capacity = size_with_kerf(self.stock, clean[axis].ticks());
-            let smallest = counted.iter().map(|strip| {
-                let size = if axis == 0 { strip.along } else { strip.across };
-                (size_with_kerf(self.stock, size), strip.qty)
+            let smallest = counted.iter().map(|part| {
+                let size = if axis == 0 { part.along } else { part.across };
+                (size_with_kerf(self.stock, size), part.qty)
             });
             Function::new(duals[axis], capacity, || smallest.collect()).ok_or_else(|| Refusal::NoDual {
                 leaf: self.leaf,

@@ -4,7 +4,7 @@
 //! fence. Edge trim does not count, and neither does a level of the tree that needs no cut.
 
 use super::fault::{Fault, Spot};
-use super::tree::{Visit, is_leftover};
+use super::tree::Visit;
 use crate::model::{CheckedBatch, FirstCut, Stages, UsableStock};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
@@ -97,7 +97,7 @@ fn only_trims(way: Way, children: &[Node]) -> bool {
             match &child.kind {
                 Kind::Piece { .. } => pieces += 1,
                 Kind::Cut { way: same, children } if *same == way => todo.push(children),
-                _ if is_leftover(child) => {}
+                _ if child.kind.is_leftover() => {}
                 _ => return false,
             }
         }

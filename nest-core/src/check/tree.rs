@@ -118,7 +118,8 @@ pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults:
             faults.push(Fault::NothingToRip { at: spot(), stock: which() });
             continue;
         }
-        if children.iter().all(is_leftover) {
+        let left_over = |node: &Node| node.kind.is_leftover();
+        if children.iter().all(left_over) {
             faults.push(Fault::SplitsLeftover { at: spot() });
         }
         let axis = way.axis();
@@ -148,9 +149,9 @@ pub(super) fn judge(batch: &CheckedBatch, index: usize, layout: &Layout, faults:
             }
             // A leftover takes all there is: neither its neighbour nor the tail is left over as well.
             let before = c.checked_sub(1).and_then(|before| children.get(before));
-            let only_leftovers = is_leftover(child)
-                && (before.is_some_and(is_leftover) || (c + 1 == children.len() && tail > 0))
-                && !children.iter().all(is_leftover);
+            let only_leftovers = left_over(child)
+                && (before.is_some_and(left_over) || (c + 1 == children.len() && tail > 0))
+                && !children.iter().all(left_over);
             if only_leftovers {
                 faults.push(Fault::SplitsLeftover { at: trail.spot(entry) });
             }
@@ -217,8 +218,4 @@ fn compare(index: usize, layout: &Layout, tree: &[Sawn], faults: &mut Faults) {
         let (expected, found) = (piece(expected.get(same)), piece(found.get(same)));
         faults.push(Fault::Pieces { layout: index, expected, found });
     }
-}
-
-pub(super) fn is_leftover(node: &Node) -> bool {
-    matches!(node.kind, Kind::Offcut | Kind::Waste)
 }

@@ -184,11 +184,7 @@ fn leaves_of(root: &Node) -> impl Iterator<Item = (&Node, bool)> {
             match &node.kind {
                 Kind::Cut { way, children } => {
                     let rip = *way == Way::Rip;
-                    todo.extend(
-                        children
-                            .iter()
-                            .map(|child| (child, rip && matches!(child.kind, Kind::Offcut | Kind::Waste))),
-                    );
+                    todo.extend(children.iter().map(|child| (child, rip && child.kind.is_leftover())));
                 }
                 _ => return Some((node, beside)),
             }

@@ -39,6 +39,13 @@ pub enum Kind {
     Waste,
 }
 
+impl Kind {
+    /// Whether it is left over, worth keeping or not.
+    pub const fn is_leftover(&self) -> bool {
+        matches!(self, Self::Offcut | Self::Waste)
+    }
+}
+
 /// Direction of a cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 #[cfg_attr(feature = "serde", derive(serde::Serialize, serde::Deserialize), serde(rename_all = "lowercase"))]

@@ -55,7 +55,7 @@ impl<'a> Rows<'a> {
             let mut root = layout.root.clone();
             let copies = self.parts.name(&mut root, todo.min(self.stock.left[row]));
             settle(&mut root, old.kerf, &|size| leftover(self.shop, old, size));
-            if is_left(&root) {
+            if root.kind.is_leftover() {
                 break;
             }
             self.stock.left[row] -= copies;
@@ -144,20 +144,16 @@ impl PartRows {
     }
 }
 
-fn is_left(node: &Node) -> bool {
-    matches!(node.kind, Kind::Offcut | Kind::Waste)
-}
-
 /// Makes one leftover of those that follow each other, and marks all of them anew. The recursion is no deeper than trees
 /// that passed the check.
 fn settle(node: &mut Node, kerf: Length, mark: &impl Fn([Length; 2]) -> Node) {
-    if is_left(node) {
+    if node.kind.is_leftover() {
         *node = mark(node.size);
     }
     let size = node.size;
     let Kind::Cut { way, children } = &mut node.kind else { return };
     children.iter_mut().for_each(|child| settle(child, kerf, mark));
-    if children.iter().all(is_left) {
+    if children.iter().all(|child| child.kind.is_leftover()) {
         *node = mark(size);
         return;
     }
@@ -172,7 +168,7 @@ fn settle(node: &mut Node, kerf: Length, mark: &impl Fn([Length; 2]) -> Node) {
     for child in children.drain(..) {
         let end = at.saturating_add(child.size[axis]);
         match merged.last_mut() {
-            Some(last) if is_left(last) && is_left(&child) => *last = long(start, end),
+            Some(last) if last.kind.is_leftover() && child.kind.is_leftover() => *last = long(start, end),
             _ => {
                 start = at;
                 merged.push(child);
@@ -181,7 +177,7 @@ fn settle(node: &mut Node, kerf: Length, mark: &impl Fn([Length; 2]) -> Node) {
         at = end.saturating_add(kerf);
     }
     // What comes last is not cut off.
-    if let Some(last) = merged.last_mut().filter(|last| is_left(last)) {
+    if let Some(last) = merged.last_mut().filter(|last| last.kind.is_leftover()) {
         *last = long(start, size[axis]);
     }
     *children = merged;

@@ -74,7 +74,7 @@ use std::cmp::Reverse;
 use std::collections::BTreeMap;
 
 use crate::cost::bill;
-use crate::model::{Batch, CheckedBatch, Fit, Part, Stock};
+use crate::model::{Batch, CheckedBatch, Part, Stock};
 use crate::plan::{Layout, Plan, finished};
 use crate::units::Length;
 use made::Counted;
@@ -230,9 +230,8 @@ impl<'a> Followed<'a> {
         sawn.pieces.iter().filter_map(|(&(part, stock, turned, size), &count)| {
             let asked = self.batch.batch().parts.get(part)?;
             // A blank waits for its last cut, so all of it is there.
-            let blank = asked.fit != Fit::No || asked.oversize.is_positive();
             let [long, wide] = finished(asked, size, turned);
-            let size = match (blank, turned) {
+            let size = match (made::is_blank(asked), turned) {
                 (true, _) => size,
                 (false, true) => [wide, long],
                 (false, false) => [long, wide],

@@ -47,7 +47,7 @@ impl Default for Options {
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
 #[non_exhaustive]
 pub enum Event {
-    /// Work on a group begins (index of the group).
+    /// Work on a group begins (index of the group); twice where each of several groups has a normal search before its deep one.
     Group(usize),
     /// A group's best plan costs this, in the batch's measure.
     Cost(usize, i128),

@@ -16,7 +16,7 @@ use super::supply::Supply;
 use super::tree::Sheet;
 use super::worth::Worth;
 use super::{coarse, floor};
-use crate::lp::{Master, Outcome};
+use crate::lp::{Master, Outcome, smoothed};
 
 /// Prices are whole multiples of the dearest sheet's cost over this.
 const SCALE: f64 = (1_u64 << 36) as f64;
@@ -207,14 +207,8 @@ impl<'p> Generator<'p> {
             let out: Vec<f64> = self.master.prices().to_vec();
             let mut alpha = if centre.is_some() { smoothing } else { 0.0 };
             let added = loop {
-                let aim: Vec<f64> = match &centre {
-                    Some(centre) => out
-                        .iter()
-                        .zip(centre)
-                        .map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0))
-                        .collect(),
-                    None => out.iter().map(|o| o.max(0.0)).collect(),
-                };
+                let aim = smoothed(&out, centre.as_deref(), alpha).map(|price| price.max(0.0));
+                let aim: Vec<f64> = aim.collect();
                 let (added, estimate) = self.price(&aim, left, supply, alpha == 0.0);
                 if whole && estimate > promised {
                     (promised, centre) = (estimate, Some(aim));

@@ -101,7 +101,7 @@ impl Search<'_> {
             .collect();
         // A plan that is not complete has no cost to go below.
         let mut goals = Goals::new(self.problem, seed).filter(|_| best.missing == 0);
-        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
+        let pieces = self.problem.pieces();
         // Where sheets are given, the chains between go on from the best at once, as those do.
         let (epoch, patience) = match &goals {
             Some(_) => (TRIAL * (20 + pieces), 1),
@@ -220,7 +220,7 @@ impl Search<'_> {
         work: u64,
     ) {
         let sheets: u32 = best.sheets.iter().map(|(_, copies)| copies).sum();
-        let pieces: u64 = self.problem.items.iter().map(|item| u64::from(item.demand)).sum();
+        let pieces = self.problem.pieces();
         let Some(duals) = duals.filter(|_| pieces <= CROWD * u64::from(sheets)) else { return };
         let stop = || self.control.must_stop().is_some();
         // Of all that chains came through most would only be in the way.

@@ -9,10 +9,10 @@
 //! Prices come from one kind of sheet; every kind then needs its own bound on what one layout can collect, for which all
 //! pairs are tried again.
 
-use super::floor::{Proof, claim, gcd};
+use super::floor::{Proof, claim};
 use super::problem::{Kind, Problem};
 use crate::plan::{Dual, Reason};
-use crate::units::Length;
+use crate::units::{Length, gcd};
 
 /// Products of two functions that are looked at, times items.
 const MOST_PRODUCTS: usize = 30_000_000;

@@ -7,7 +7,7 @@ use super::columns::Prices;
 use super::problem::Problem;
 use crate::plan::{Certificate, Leaf, Reason, StockValue};
 use crate::search::{Choice, cover};
-use crate::units::Length;
+use crate::units::{Length, gcd};
 
 /// A floor on the cost of any plan, and its proof.
 #[derive(Clone, Debug)]
@@ -98,13 +98,6 @@ pub(super) fn least(choices: &[(i128, i64, Option<u32>)], demand: i128) -> Optio
     // Costs beyond all range prove nothing here.
     let Some(choices) = choices.iter().map(whole).collect::<Option<Vec<Choice>>>() else { return Some(0) };
     cover(&choices, demand, u64::try_from(unit).unwrap_or(1)).map(i128::from)
-}
-
-pub(super) fn gcd(mut a: i128, mut b: i128) -> i128 {
-    while b != 0 {
-        (a, b) = (b, a % b);
-    }
-    a
 }
 
 #[cfg(test)]

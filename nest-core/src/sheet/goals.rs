@@ -30,8 +30,7 @@ impl<'p> Goals<'p> {
     /// `None` where there is nothing to choose.
     pub fn new(problem: &'p Problem, seed: u64) -> Option<Self> {
         let need = super::filling::need(problem, &problem.demand());
-        let required = problem.items.iter().filter(|item| !item.optional);
-        let pieces = required.fold(0_u32, |sum, item| sum.saturating_add(item.demand));
+        let pieces = u32::try_from(problem.required_pieces()).unwrap_or(u32::MAX);
         let dice = Dice::new(seed, 0x60a1);
         (problem.kinds.len() > 1).then_some(Self { kinds: &problem.kinds, need, pieces, dice })
     }

@@ -104,7 +104,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
         work: 0,
         stop: Stop::Finished,
     };
-    let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
+    let pieces = problem.pieces();
     let alike = pieces / (problem.items.len() as u64).max(1);
     let mut best = search.first(pieces > MANY, alike >= ALIKE);
     search.told(&best);

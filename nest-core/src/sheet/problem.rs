@@ -149,7 +149,7 @@ impl Problem {
         let mut grid = 0;
         for (_, stock) in &stock {
             for axis in [0, 1] {
-                grid = gcd(grid, folded(stock, clean(stock)[axis]));
+                grid = gcd(grid, folded(stock, stock.usable()[axis]));
             }
         }
         for (draft, k) in drafts.iter().flat_map(|draft| (0..stock.len()).map(move |k| (draft, k))) {
@@ -157,7 +157,8 @@ impl Problem {
                 grid = lay.size.iter().fold(grid, |grid, &side| gcd(grid, folded(stock[k].1, side)));
             }
         }
-        let longest = stock.iter().flat_map(|(_, stock)| clean(stock).map(|side| folded(stock, side))).max();
+        let longest =
+            stock.iter().flat_map(|(_, stock)| stock.usable().map(|side| folded(stock, side))).max();
         let grid = grid.max(1).max(longest.unwrap_or(1).div_ceil(MOST_SIZE));
         let mut kinds: Vec<Kind> = stock.iter().map(|&(s, stock)| kind(batch, s, stock, grid)).collect();
         let mut items: Vec<(Item, Vec<Vec<Lay>>)> = Vec::new();
@@ -208,6 +209,17 @@ impl Problem {
     /// How an item may lie on a kind of sheet; empty where it may not come from it.
     pub fn lays(&self, kind: usize, item: usize) -> &[Lay] {
         &self.lays[kind * self.items.len() + item]
+    }
+
+    /// How many pieces are asked for, a strip as one.
+    pub fn pieces(&self) -> u64 {
+        self.items.iter().map(|item| u64::from(item.demand)).sum()
+    }
+
+    /// The same without those that may be left out.
+    pub fn required_pieces(&self) -> u64 {
+        let required = self.items.iter().filter(|item| !item.optional);
+        required.map(|item| u64::from(item.demand)).sum()
     }
 
     /// What is asked for, item by item.
@@ -302,7 +314,7 @@ fn drafts(batch: &CheckedBatch, parts: &[usize], stock: &[(usize, &UsableStock)]
         let mut lays = vec![Vec::new(); stock.len()];
         for placing in &cut.from {
             let Ok(k) = stock.binary_search_by_key(&placing.stock, |&(s, _)| s) else { continue };
-            let size = [cut.length, cut.width.unwrap_or(clean(stock[k].1)[1])];
+            let size = [cut.length, cut.width.unwrap_or(stock[k].1.usable()[1])];
             if placing.straight {
                 lays[k].push(RawLay { size, turned: false, chain: None });
             }
@@ -319,11 +331,6 @@ fn drafts(batch: &CheckedBatch, parts: &[usize], stock: &[(usize, &UsableStock)]
         drafts.push(Draft { parts, demand, optional, strip: None, lays });
     }
     drafts
-}
-
-/// The clean size of a stock.
-pub(super) fn clean(stock: &UsableStock) -> [Length; 2] {
-    stock.usable()
 }
 
 /// A size with its kerf, in ticks.
@@ -368,7 +375,7 @@ fn kind(batch: &CheckedBatch, s: usize, stock: &UsableStock, grid: u64) -> Kind 
                 .map_or(u32::MAX, |reach| down(folded(stock, reach).saturating_mul(MOST_RIPPED_OFF.into()))),
         }
     };
-    let size = clean(stock).map(|side| down(folded(stock, side)).max(1));
+    let size = stock.usable().map(|side| down(folded(stock, side)).max(1));
     let kerf = up(folded(stock, Length::ZERO));
     Kind { stock: s, size, kerf, cost: stock.cost, supply: stock.qty, least: [u32::MAX; 2], rules }
 }

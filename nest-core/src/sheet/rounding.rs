@@ -59,7 +59,7 @@ pub(super) fn round(
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Packed, u64) {
     let problem = generator.problem;
-    let pieces: u64 = problem.items.iter().map(|item| u64::from(item.demand)).sum();
+    let pieces = problem.pieces();
     let mut best = Packed::new(problem, Vec::new(), problem.demand());
     let mut dice = None;
     let (mut finishing, before) = (0, generator.spent());

@@ -10,12 +10,12 @@
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
 
 use super::filling::{Among, Filling};
-use super::floor::gcd;
 use super::journal::Journal;
 use super::packed::Packed;
 use super::seen::Seen;
 use super::tree::Sheet;
 use crate::search::Dice;
+use crate::units::gcd;
 
 /// A round is compared with that many rounds ago; one entry for each chain in turn, so that some forgive more than
 /// others. Longer memories were worse on every set that was tried.

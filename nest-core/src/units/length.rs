@@ -8,7 +8,7 @@
 //! takes the `checked_` methods.
 
 use std::iter::Sum;
-use std::ops::{Add, AddAssign, Neg, Sub, SubAssign};
+use std::ops::{Add, AddAssign, Neg, Rem, Sub, SubAssign};
 
 /// A length in ticks of 1/80 000 mm.
 #[derive(Clone, Copy, Debug, Default, PartialEq, Eq, PartialOrd, Ord, Hash)]
@@ -111,7 +111,7 @@ impl Length {
     /// The longest length that both are whole multiples of; the sign does not count, and zero is a multiple of all.
     ///
     /// Problems of cutting are scaled by this: with parts in sixteenths, tables are indexed by sixteenths.
-    pub const fn gcd(self, other: Self) -> Self {
+    pub fn gcd(self, other: Self) -> Self {
         // Below 2^63 unless both are zero or i64::MIN, which no sum of accepted lengths is.
         Self(gcd(self.0.unsigned_abs(), other.0.unsigned_abs()) as i64)
     }
@@ -138,10 +138,10 @@ impl Length {
     }
 }
 
-/// The greatest common divisor; `gcd(0, n)` is `n`. At most some ninety divisions.
-pub const fn gcd(a: u64, b: u64) -> u64 {
-    let (mut a, mut b) = (a, b);
-    while b != 0 {
+/// The greatest common divisor of two whole numbers that are not negative; `gcd(0, n)` is `n`. At most some ninety divisions of
+/// an `u64`, twice as many of an `u128`.
+pub fn gcd<T: Copy + Default + PartialEq + Rem<Output = T>>(mut a: T, mut b: T) -> T {
+    while b != T::default() {
         (a, b) = (b, a % b);
     }
     a

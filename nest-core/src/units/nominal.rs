@@ -50,14 +50,14 @@ impl Nominal {
     }
 
     /// Board feet in each foot of length, as a reduced fraction: `(2, 3)` for a 2x4.
-    pub const fn board_feet_per_foot(&self) -> (u64, u64) {
+    pub fn board_feet_per_foot(&self) -> (u64, u64) {
         let (top, bottom) = (self.thickness.0 as u64 * self.width as u64, self.thickness.1 as u64 * 12);
         let common = gcd(top, bottom);
         (top / common, bottom / common)
     }
 
     /// Board feet in a board of this length.
-    pub const fn board_feet(&self, length: Length) -> BoardFeet {
+    pub fn board_feet(&self, length: Length) -> BoardFeet {
         let (top, bottom) = self.board_feet_per_foot();
         BoardFeet {
             numerator: top as i128 * length.ticks() as i128,

@@ -217,7 +217,8 @@ fn children<'a>(parent: PlacedNode<'a>, setup: &Setup) -> impl Iterator<Item = P
     let mut at = parent.at;
     let last = nodes.len().saturating_sub(1);
     // A cut follows every child but the last; after the last one too, unless it is left over and its edge as it came.
-    let hangs = nodes.last().is_some_and(is_leftover) && !order::squares_leftover(&parent, setup);
+    let hangs =
+        nodes.last().is_some_and(|last| last.kind.is_leftover()) && !order::squares_leftover(&parent, setup);
     let before = if parent.hands_on() { parent.before } else { [Length::ZERO; 2] };
     let kerf = setup.kerf;
     nodes.iter().enumerate().map(move |(i, node)| {
@@ -233,10 +234,6 @@ fn children<'a>(parent: PlacedNode<'a>, setup: &Setup) -> impl Iterator<Item = P
 
 fn is_cut(node: &Node) -> bool {
     matches!(node.kind, Kind::Cut { .. })
-}
-
-fn is_leftover(node: &Node) -> bool {
-    matches!(node.kind, Kind::Offcut | Kind::Waste)
 }
 
 fn add(a: Length, b: Length) -> Length {

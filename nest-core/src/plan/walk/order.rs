@@ -6,7 +6,7 @@
 //! first where it is as it came, with the waste beside it, if there is any; so is the strip itself where no more than trim,
 //! dust, waste with a factory edge, or a sliver lies beyond it.
 
-use super::{PlacedNode, Setup, add, is_leftover, sub};
+use super::{PlacedNode, Setup, add, sub};
 use crate::plan::{Kind, Node, Way};
 use crate::units::Length;
 
@@ -101,7 +101,7 @@ fn blocks(children: &[Node], way: Way, kerf: Length) -> Vec<Block> {
     let mut blocks: Vec<Block> = Vec::new();
     let mut at = Length::ZERO;
     for (c, child) in children.iter().enumerate() {
-        let (size, left) = (child.size[axis], is_leftover(child));
+        let (size, left) = (child.size[axis], child.kind.is_leftover());
         let end = add(at, size);
         match blocks.last_mut() {
             Some(block) if block.left && left => {

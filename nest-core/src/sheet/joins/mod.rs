@@ -43,8 +43,7 @@ pub(super) fn join(
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Option<Packed>, u64) {
     let mut blocks = Blocks::default();
-    let demand: u64 = problem.items.iter().filter(|i| !i.optional).map(|item| u64::from(item.demand)).sum();
-    if demand > MOST_PIECES || problem.kinds.len() > MOST_KINDS || !exact(problem, below) {
+    if problem.required_pieces() > MOST_PIECES || problem.kinds.len() > MOST_KINDS || !exact(problem, below) {
         return (None, 0);
     }
     let Some(pieces) = blocks.pieces(problem) else { return (None, 0) };

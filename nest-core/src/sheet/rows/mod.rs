@@ -48,7 +48,7 @@ pub(super) fn rows(
     work: u64,
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Option<Packed>, u64) {
-    let pieces: u64 = problem.items.iter().filter(|i| !i.optional).map(|item| u64::from(item.demand)).sum();
+    let pieces = problem.required_pieces();
     let sheets: u64 = best.sheets.iter().map(|(_, copies)| u64::from(*copies)).sum();
     let nests = problem.kinds.iter().all(|kind| kind.rules.stages >= LEAST_STAGES);
     let many = pieces >= LEAST_PIECES.max(LEAST_ON_SHEET * sheets);

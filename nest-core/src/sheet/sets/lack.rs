@@ -5,7 +5,7 @@ use super::envelope::DEEP;
 use super::room::Depth;
 use super::share::{Share, Shares, worth};
 use super::{FIRST, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
-use crate::lp::{Master, Outcome};
+use crate::lp::{Master, Outcome, smoothed};
 use crate::sheet::supply::Supply;
 
 /// Rounds of pricing.
@@ -112,12 +112,7 @@ impl<'a> Relaxation<'a> {
             let out: Vec<f64> = self.master.prices().iter().map(|price| price.max(0.0)).collect();
             let mut alpha = if centre.is_some() { 0.5 } else { 0.0 };
             loop {
-                let aim: Vec<f64> = match &centre {
-                    Some(centre) => {
-                        out.iter().zip(centre).map(|(o, c)| alpha * c + (1.0 - alpha) * o).collect()
-                    }
-                    None => out.clone(),
-                };
+                let aim: Vec<f64> = smoothed(&out, centre.as_deref(), alpha).collect();
                 let (added, values) = self.price(&aim, &left, limit);
                 if let Some(values) = values {
                     if let Some(prices) = self.lacking(&aim, values, limit) {

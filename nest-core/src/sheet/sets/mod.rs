@@ -25,11 +25,12 @@ use std::collections::{BTreeMap, BTreeSet};
 
 use super::cutting::Cutting;
 use super::duals::Duals;
-use super::floor::{self, Proof, gcd};
+use super::floor::{self, Proof};
 use super::problem::Problem;
 use super::supply::Supply;
-use crate::lp::{Master, Outcome};
+use crate::lp::{Master, Outcome, smoothed};
 use crate::plan::Reason;
+use crate::units::gcd;
 use envelope::DEEP;
 use room::{Depth, Hunt, Room};
 pub(super) use rule::Lore;
@@ -147,8 +148,7 @@ impl<'a> Relaxation<'a> {
     ) -> Option<Self> {
         let problem = duals.problem();
         let required = || problem.items.iter().enumerate().filter(|(_, item)| !item.optional);
-        let pieces = required().map(|(_, item)| u64::from(item.demand)).sum::<u64>();
-        if pieces > MOST_PIECES {
+        if problem.required_pieces() > MOST_PIECES {
             return None;
         }
         let dearest = problem.kinds.iter().map(|kind| kind.cost).max().unwrap_or(1).max(1) as f64;
@@ -242,12 +242,8 @@ impl<'a> Relaxation<'a> {
             let out: Vec<f64> = self.master.prices().to_vec();
             let mut alpha = if centre.is_some() { 0.5 } else { 0.0 };
             loop {
-                let aim: Vec<f64> = match &centre {
-                    Some(centre) => (out.iter().zip(centre))
-                        .map(|(o, c)| (alpha * c + (1.0 - alpha) * o).max(0.0))
-                        .collect(),
-                    None => out.iter().map(|o| o.max(0.0)).collect(),
-                };
+                let aim = smoothed(&out, centre.as_deref(), alpha).map(|price| price.max(0.0));
+                let aim: Vec<f64> = aim.collect();
                 let (added, values) = self.price(&aim, &left, limit);
                 let proven = self.best.as_ref().map_or((false, 0), Proof::rank);
                 if let Some(values) = values {

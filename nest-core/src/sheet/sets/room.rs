@@ -12,8 +12,8 @@ use super::envelope::{DEEP, Envelopes, Lie, WHOLE};
 use super::levels::Levels;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Pair;
-use crate::sheet::floor::gcd;
 use crate::sheet::problem::Problem;
+use crate::units::gcd;
 
 /// Knapsacks: area, and the images under the pair.
 const RULES: usize = 2;

@@ -13,8 +13,9 @@ use super::rule::{self, Grounds, Limits, Lore, Rule, Uses};
 use super::{Column, Relaxation};
 use crate::plan::{Leaf, UseBound};
 use crate::search::{Choice, cover_within};
-use crate::sheet::floor::{self, Proof, gcd};
+use crate::sheet::floor::{self, Proof};
 use crate::sheet::problem::Kind;
+use crate::units::gcd;
 
 /// With more kinds of sheets there are too many numbers of them.
 const MOST_KINDS: usize = 12;
