@@ -6,6 +6,7 @@
 
 mod dimensions;
 mod numbers;
+mod taken;
 mod thin;
 mod words;
 
@@ -16,6 +17,7 @@ use crate::clean::isolated;
 use crate::report::{Grain, Holds, Placed, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
+use taken::Taken;
 use words::Rows;
 
 /// Room for dimensions on the left, and above.
@@ -83,7 +85,7 @@ struct Drawing<'a> {
     /// What the key has to say, by row of the part (0 for what is no part).
     key: BTreeMap<usize, String>,
     /// Where letters stand.
-    taken: Vec<[i64; 4]>,
+    taken: Taken,
     /// Pieces that not even their numbers fit on.
     thin: Vec<thin::Thin>,
     /// Upper left corner, width and height of the sheet.
@@ -102,7 +104,7 @@ impl<'a> Drawing<'a> {
             rows,
             block: Block::default(),
             key: BTreeMap::new(),
-            taken: Vec::new(),
+            taken: Taken::default(),
             thin: Vec::new(),
             at: [MARGIN + LEFT, 0],
             size,

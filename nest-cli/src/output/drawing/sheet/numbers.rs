@@ -3,6 +3,7 @@
 use super::super::lettering::width;
 use super::super::{Anchor, Shape};
 use super::Drawing;
+use super::taken::apart;
 use crate::report::SawCut;
 use nest_core::units::Length;
 
@@ -80,7 +81,7 @@ impl Drawing<'_> {
                     place[axis] = middle;
                     let room = middle >= self.at[axis] && middle <= self.at[axis] + self.size[axis];
                     let box_of = around(place, r);
-                    if room && self.taken.iter().all(|other| apart(&box_of, other)) {
+                    if room && self.taken.is_free(&box_of) {
                         return Some((place, r, line));
                     }
                 }
@@ -110,7 +111,7 @@ impl Drawing<'_> {
                     && y - r >= self.at[1]
                     && y + r <= self.at[1] + self.size[1];
                 let box_of = around(middle, r);
-                if inside && from <= length - r && self.taken.iter().all(|other| apart(&box_of, other)) {
+                if inside && from <= length - r && self.taken.is_free(&box_of) {
                     return Some((middle, r, font));
                 }
             }
@@ -160,7 +161,7 @@ impl Drawing<'_> {
         let inside = (0..2).all(|i| box_of[i] >= self.at[i] && box_of[i + 2] <= self.at[i] + self.size[i]);
         let leader = [0, 1].map(|i| [place[i].min(from[i]) - 10, place[i].max(from[i]) + 10]);
         let leader = [leader[0][0], leader[1][0], leader[0][1], leader[1][1]];
-        inside && self.taken.iter().all(|other| apart(&box_of, other) && apart(&leader, other))
+        inside && self.taken.is_free(&box_of) && self.taken.is_free(&leader)
     }
 
     /// Whether a number is on the line of no other cut, and its leader off the ends of its own line, where others run: it
@@ -190,8 +191,4 @@ impl Drawing<'_> {
 /// The box of a number with some air about it.
 fn around([x, y]: [i64; 2], r: i64) -> [i64; 4] {
     [x - r - 20, y - r - 20, x + r + 20, y + r + 20]
-}
-
-pub(super) fn apart(a: &[i64; 4], b: &[i64; 4]) -> bool {
-    a[2] <= b[0] || b[2] <= a[0] || a[3] <= b[1] || b[3] <= a[1]
 }

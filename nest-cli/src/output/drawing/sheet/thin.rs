@@ -6,7 +6,8 @@ use super::super::lettering::bold_width;
 use super::super::{Anchor, Look};
 use super::Drawing;
 use super::dimensions::spread;
-use super::numbers::{NEAR, apart};
+use super::numbers::NEAR;
+use super::taken::Taken;
 
 const FONT: i64 = 150;
 /// Behind a leader there is more room.
@@ -20,6 +21,8 @@ const WIDEST: i64 = 270;
 const FAR: i64 = 60;
 /// Pieces so near each other have nothing but dust between them.
 const DUST: i64 = 120;
+/// Places that are tried on either side of a piece.
+const TRIES: i64 = 6;
 /// Half of a dot at the end of a line.
 const DOT: i64 = 25;
 
@@ -82,16 +85,13 @@ impl Drawing<'_> {
             let long = piece.long();
             (long, piece.at[long], piece.size[long], piece.at[1 - long])
         });
+        let places: Taken = all.iter().map(Thin::box_of).collect();
         for run in inner.chunk_by(Thin::beside) {
             if self.spanned(run) {
                 continue;
             }
             for piece in run {
-                let others: Vec<[i64; 4]> = (all.iter())
-                    .filter(|other| (other.at, other.size) != (piece.at, piece.size))
-                    .map(Thin::box_of)
-                    .collect();
-                self.pointed(piece, &others);
+                self.pointed(piece, &places);
             }
         }
     }
@@ -116,7 +116,7 @@ impl Drawing<'_> {
             (line[0][short], line[1][short]) = (ends[0], ends[1]);
             let [[x, y], [w, h]] = [middle, around];
             let ground = [x - w, y - h, x + w, y + h];
-            self.taken.iter().all(|other| apart(&ground, other)).then_some((middle, line, ground))
+            self.taken.is_free(&ground).then_some((middle, line, ground))
         };
         let reach = (first.size[long] / 2 - half[long]).max(0);
         let mut steps = (0..=reach / 100).flat_map(|step| [step * 100, -step * 100]);
@@ -134,10 +134,13 @@ impl Drawing<'_> {
 
     /// A free place beside the piece, nearest first, whose leader crosses no letters and no other thin piece: nobody could
     /// tell which of them it means.
-    fn pointed(&mut self, piece: &Thin, others: &[[i64; 4]]) {
+    fn pointed(&mut self, piece: &Thin, all: &Taken) {
         let long = piece.long();
         let middle = [0, 1].map(|axis| piece.at[axis] + piece.size[axis] / 2);
         let half = [bold_width(&piece.number, LED) / 2 + 30, LED / 2 + 20];
+        let steps = (piece.size[long] / 2 / 200).min(12);
+        let aside = |n: i64| half[1 - long] + piece.size[1 - long] / 2 + 60 + n * 120;
+        let own = piece.box_of();
         let free = |away: i64, along: i64| {
             let mut from = middle;
             from[long] += along;
@@ -148,17 +151,15 @@ impl Drawing<'_> {
             let leader = [leader[0][0], leader[1][0], leader[0][1], leader[1][1]];
             let inside =
                 (0..2).all(|i| ground[i] >= self.at[i] && ground[i + 2] <= self.at[i] + self.size[i]);
-            let clear =
-                self.taken.iter().chain(others).all(|other| apart(&ground, other) && apart(&leader, other));
+            let clear = [ground, leader]
+                .iter()
+                .all(|place| self.taken.is_free(place) && all.under(place).all(|other| *other == own));
             (inside && clear).then_some((from, place, ground))
         };
-        let reach = piece.size[long] / 2;
-        let steps = (0..=(reach / 200).min(12)).flat_map(|step| [step * 200, -step * 200]);
-        let found = (0..6)
-            .flat_map(|n| {
-                [1, -1].map(|side| side * (half[1 - long] + piece.size[1 - long] / 2 + 60 + n * 120))
-            })
-            .find_map(|away| steps.clone().find_map(|along| free(away, along)));
+        let mut aways = (0..TRIES).flat_map(|n| [aside(n), -aside(n)]);
+        let found = aways.find_map(|away| {
+            (0..=steps).flat_map(|step| [step * 200, -step * 200]).find_map(|along| free(away, along))
+        });
         let Some((from, place, ground)) = found else { return };
         self.taken.push(ground);
         self.block.line(from, place, 15);
