@@ -30,7 +30,7 @@ use crate::plan::{Layout, Score};
 use crate::search::{Answer, Control, Effort, Event, Stop};
 use crate::units::gcd;
 use branch::{Case, Cases};
-use columns::{Generator, Limits, Prices};
+use columns::{Generator, Limits, Prices, Relaxed};
 use greedy::Packing;
 use meter::Meter;
 use passes::{Passes, Pool};
@@ -168,13 +168,13 @@ struct Search<'a> {
 }
 
 impl Search<'_> {
-    fn floor(&self, floor: Option<u64>) {
+    fn tell_floor(&self, floor: Option<u64>) {
         if let Some((floor, unit)) = floor.zip(self.unit) {
             self.control.tell(Event::Floor(self.group, i128::from(floor) * unit));
         }
     }
 
-    fn cost(&self, cost: u64) {
+    fn tell_cost(&self, cost: u64) {
         if let Some(unit) = self.unit {
             self.control.tell(Event::Cost(self.group, i128::from(cost) * unit));
         }
@@ -198,7 +198,7 @@ impl Search<'_> {
         let mut proofs: Vec<Proof> = vec![vec![(ranges.clone(), lengths)]];
         let best = complete.then(|| (first.cost(problem), first.clone()));
         if let Some((cost, _)) = &best {
-            self.cost(*cost);
+            self.tell_cost(*cost);
         }
         let met = |best: &Option<(u64, Packing)>, floor: Option<u64>| match (best, floor) {
             (Some((cost, _)), Some(floor)) => *cost <= floor,
@@ -206,11 +206,8 @@ impl Search<'_> {
         };
         let many = problem.items.len() > if effort == Effort::Deep { MOST_ITEMS } else { MANY_ITEMS };
         if effort == Effort::None || many || problem.items.is_empty() || met(&best, floor) {
-            self.stop = Some(if !met(&best, floor) && !problem.items.is_empty() {
-                Stop::Budget
-            } else {
-                Stop::Finished
-            });
+            let done = met(&best, floor) || problem.items.is_empty();
+            self.stop = Some(if done { Stop::Finished } else { Stop::Budget });
             return (first, proofs);
         }
         let meter = Meter::new(self.control, budget(effort));
@@ -226,7 +223,7 @@ impl Search<'_> {
             floor = proven;
             proofs.insert(0, vec![(ranges.clone(), root.prices.clone())]);
         }
-        self.floor(floor);
+        self.tell_floor(floor);
         let several = problem.bars.len() > 1;
         let mut passes = Passes {
             problem,
@@ -241,44 +238,15 @@ impl Search<'_> {
         };
         if floor.is_some() && root.missing < 1e-4 {
             let until = if several { FIRST_PASSES.min(most_passes(effort)) } else { most_passes(effort) };
-            passes.run(until, |cost| self.cost(cost));
+            passes.run(until, |cost| self.tell_cost(cost));
             if !passes.met() && several && !passes.over() {
-                let mut work = passes.generator.work();
-                let cases = Cases { problem, step, most: most_cases(effort), nodes: 200 };
-                let before = passes.best.as_ref().map(|b| b.0);
-                let mut patterns = passes.generator.patterns.clone();
-                let root_prices = root.prices.clone();
-                let root = Case::new(problem, root, floor);
-                let leaves = cases.look(root, &mut passes.best, &mut patterns, &mut work, meter);
-                passes.generator.charge(work);
-                for pattern in patterns {
-                    passes.generator.add(pattern);
-                }
-                let least = leaves.iter().filter_map(|l| l.floor).min();
-                if least > floor {
+                let prices = root.prices.clone();
+                if let Some((least, proof)) = self.cases(&mut passes, root, floor, meter) {
                     floor = least;
-                    passes.floor = passes.floor.max(floor.unwrap_or(0));
-                    proofs.insert(0, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect());
-                    self.floor(floor);
+                    proofs.insert(0, proof);
                 }
-                if let Some((cost, _)) = passes.best.as_ref().filter(|b| Some(b.0) != before) {
-                    self.cost(*cost);
-                }
-                if let Some(best) = passes.best.clone().filter(|_| !passes.met() && !passes.over()) {
-                    let (found, work) = whole::recombine(
-                        problem,
-                        &passes.generator,
-                        &root_prices,
-                        &best,
-                        master_nodes(effort),
-                    );
-                    passes.generator.charge(passes.generator.work() + work);
-                    if let Some((cost, packing)) = found {
-                        self.cost(cost);
-                        passes.best = Some((cost, packing));
-                    }
-                }
-                passes.run(most_passes(effort), |cost| self.cost(cost));
+                self.recombine(&mut passes, &prices);
+                passes.run(most_passes(effort), |cost| self.tell_cost(cost));
             }
         }
         let mut first = first;
@@ -293,5 +261,49 @@ impl Search<'_> {
         let best = passes.best;
         self.stop = Some(if met(&best, floor) { Stop::Finished } else { why.unwrap_or(Stop::Finished) });
         (best.map_or(first, |b| b.1), proofs)
+    }
+
+    /// Looks at the number of bars of each kind case by case. Returns the floor of all cases and its proof, where that is
+    /// higher.
+    fn cases(
+        &self,
+        passes: &mut Passes<'_>,
+        root: Relaxed,
+        floor: Option<u64>,
+        meter: Meter<'_>,
+    ) -> Option<(Option<u64>, Proof)> {
+        let problem = self.problem;
+        let mut work = passes.generator.work();
+        let cases = Cases { problem, step: passes.step, most: most_cases(self.control.effort()), nodes: 200 };
+        let before = passes.best.as_ref().map(|b| b.0);
+        let mut patterns = passes.generator.patterns.clone();
+        let root = Case::new(problem, root, floor);
+        let leaves = cases.look(root, &mut passes.best, &mut patterns, &mut work, meter);
+        passes.generator.charge(work);
+        for pattern in patterns {
+            passes.generator.add(pattern);
+        }
+        let least = leaves.iter().filter_map(|l| l.floor).min();
+        let higher = least > floor;
+        if higher {
+            passes.floor = passes.floor.max(least.unwrap_or(0));
+            self.tell_floor(least);
+        }
+        if let Some((cost, _)) = passes.best.as_ref().filter(|b| Some(b.0) != before) {
+            self.tell_cost(*cost);
+        }
+        higher.then(|| (least, leaves.into_iter().map(|l| (l.ranges, l.prices)).collect()))
+    }
+
+    /// Puts the patterns seen together anew.
+    fn recombine(&self, passes: &mut Passes<'_>, prices: &Prices) {
+        let Some(best) = passes.best.clone().filter(|_| !passes.met() && !passes.over()) else { return };
+        let nodes = master_nodes(self.control.effort());
+        let (found, work) = whole::recombine(self.problem, &passes.generator, prices, &best, nodes);
+        passes.generator.charge(passes.generator.work() + work);
+        if let Some((cost, packing)) = found {
+            self.tell_cost(cost);
+            passes.best = Some((cost, packing));
+        }
     }
 }
