@@ -2,7 +2,7 @@
 //! folders that tell them apart.
 
 use std::collections::{BTreeMap, BTreeSet};
-use std::path::{Path, PathBuf};
+use std::path::{Component, Path, PathBuf};
 
 use nest_core::model::fold;
 
@@ -77,11 +77,21 @@ fn stem(path: &Path) -> String {
     }
 }
 
-/// The names of the folders above a file, the nearest first.
+/// The names of the folders above a file, the nearest first. A `..` takes back the folder before it.
 fn folders(path: &Path) -> Vec<String> {
     let path = std::path::absolute(path).unwrap_or_else(|_| PathBuf::from(path));
-    let names = path.ancestors().skip(1).filter_map(Path::file_name);
-    names.map(|name| name.to_string_lossy().into_owned()).collect()
+    let mut names = Vec::new();
+    for component in path.parent().into_iter().flat_map(Path::components) {
+        match component {
+            Component::Normal(name) => names.push(name.to_string_lossy().into_owned()),
+            Component::ParentDir => {
+                names.pop();
+            }
+            Component::Prefix(_) | Component::RootDir | Component::CurDir => {}
+        }
+    }
+    names.reverse();
+    names
 }
 
 #[cfg(test)]
@@ -118,6 +128,17 @@ mod tests {
         let here = std::env::current_dir().unwrap();
         let here = here.file_name().unwrap().to_string_lossy().into_owned();
         assert_eq!(named(["parts.csv", "bath/parts.csv"]), [&*here, "bath"]);
+    }
+
+    #[test]
+    fn a_folder_that_a_path_leaves_again_names_no_list() {
+        let here = std::env::current_dir().unwrap();
+        let folders: Vec<_> = here.iter().rev().map(|name| name.to_string_lossy().into_owned()).collect();
+        let [here, above, ..] = &*folders else { panic!("{folders:?}") };
+        assert_eq!(named(["../parts.csv", "bath/parts.csv"]), [&**above, "bath"]);
+        assert_eq!(named(["parts.csv", "../parts.csv"]), [&**here, above]);
+        assert_eq!(named(["bath/../parts.csv", "bath/parts.csv"]), [&**here, "bath"]);
+        assert_eq!(named(["/../a/p.csv", "/x/../../b/./p.csv"]), ["a", "b"]);
     }
 
     #[test]
