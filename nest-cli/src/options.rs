@@ -118,14 +118,17 @@ pub fn papers(
 ) -> NonZeroU32 {
     let before = desk.errors();
     let mut flag = |name: &str, message: String| desk.fail(Failure::new(format!("{message} ({name})")));
+    let usual = system.map(Paper::usual);
+    // The grid that the shop means is that of its own paper.
+    let meant = papers.paper.or(usual).map(|paper| papers.labels.grid_on(paper));
     if let Some(paper) = &args.paper {
         papers.paper = paper.parse().map_err(|message| flag("--paper", message)).ok();
     }
-    let paper = papers.paper.or(system.map(Paper::usual));
+    let paper = papers.paper.or(usual);
     if let Some(grid) = &args.labels {
         let grid = parse_grid(grid).map_err(|message| flag("--labels", message)).ok();
         // Another grid is another sheet: what was said of the old one does not hold for it.
-        if grid != paper.map(|paper| papers.labels.grid_on(paper)) {
+        if grid != meant {
             papers.labels = LabelSettings { code: papers.labels.code, ..LabelSettings::default() };
         }
         papers.labels.grid = grid;

@@ -191,6 +191,13 @@ fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
     assert_eq!(ran.read("same/labels.html"), ran.read("again/labels.html"));
     let ran = ran.then().args("draw plan/plan.json --labels 2x3 -q -o other").exit(0);
     assert!(!ran.read("other/labels.html").contains("3 9/16&#34; x ~2 3/8&#34;"));
+    // A size is of the paper that the shop has.
+    let letter = "units = \"in\"\npaper = \"letter\"\n[labels]\nsize = [\"4 in\", \"2 in\"]\n";
+    let ran = ran.then().file("shop.toml", letter);
+    let ran =
+        ran.args("plan demo/parts.csv --stock demo/stock.csv --shop shop.toml -q -o letter").any_stdout();
+    let ran = ran.exit(0).then().args("draw letter/plan.json --paper a4 --labels 2x7 -q -o a4").exit(0);
+    assert!(ran.read("a4/labels.html").contains("2 x 7 labels of ~3 7/8&#34; x 1 1/2&#34; on A4"));
     let wrong = |shop: &str, message: &str| {
         Nest::new()
             .args("new demo")
