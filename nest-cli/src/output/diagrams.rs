@@ -6,7 +6,7 @@
 
 use super::drawing::{self, Page};
 use super::{files::DIAGRAMS, svg};
-use crate::clean::slug;
+use crate::clean::{clean, slug};
 use crate::report::{Report, Section};
 use serde::Deserialize;
 use serde::de::IgnoredAny;
@@ -75,7 +75,7 @@ impl Drawings {
         }
         let plan = serde_json::from_slice::<Plan>(plan).ok();
         plan.map_or_else(Self::default, |plan| Self {
-            slugs: plan.groups.iter().map(|group| slug(&group.material)).collect(),
+            slugs: plan.groups.iter().map(|group| slug(&clean(&group.material))).collect(),
             layouts: plan.layouts.len(),
         })
     }
@@ -112,12 +112,13 @@ mod tests {
     fn drawings_of_a_plan_are_told_from_what_else_is_there() {
         let layouts = ["{}"; 12].join(", ");
         let plan = format!(
-            "{{\"groups\": [{{\"material\": \"Oak\"}}, {{\"material\": \"fir 2x4\", \"cost\": 1}}], \"layouts\": [{layouts}]}}"
+            "{{\"groups\": [{{\"material\": \"Oak\"}}, {{\"material\": \"fir 2x4\", \"cost\": 1}}, {{\"material\": \"a\\u00adsh\"}}], \"layouts\": [{layouts}]}}"
         );
         let drawings = Drawings::of(plan.as_bytes());
         for ours in [
             "layout-01-oak.svg",
             "layout-12-oak.svg",
+            "layout-02-ash.svg",
             "layout-03-to-06-fir-2x4.svg",
             "layout-03-to-06-fir-2x4-page-2.svg",
             "settings-07-fir-2x4-page-1.svg",

@@ -62,9 +62,10 @@ impl Disk for Faulty {
 }
 
 fn papers(version: &str) -> Vec<(String, Vec<u8>)> {
-    ["plan.json", "buy.csv", "diagrams/layout-1-oak.svg", "diagrams/layout-2-oak.svg"]
-        .map(|name| (name.to_string(), format!("{version} {name}").into_bytes()))
-        .to_vec()
+    let plan = format!(r#"{{"version": "{version}", "groups": [{{"material": "oak"}}], "layouts": [1, 2]}}"#);
+    let others = ["buy.csv", "diagrams/layout-1-oak.svg", "diagrams/layout-2-oak.svg"]
+        .map(|name| (name.to_string(), format!("{version} {name}").into_bytes()));
+    [("plan.json".to_string(), plan.into_bytes())].into_iter().chain(others).collect()
 }
 
 /// What a folder holds, where files have their content.
@@ -201,6 +202,22 @@ fn what_is_in_the_way_is_refused_before_the_long_run() {
         RealDisk.list(root).unwrap().iter().filter(|n| n.to_str().unwrap().starts_with('.')).count(),
         0
     );
+}
+
+#[test]
+fn a_drawing_that_the_old_plan_did_not_have_is_kept_and_its_place_told() {
+    let dir = tempfile::tempdir().unwrap();
+    let root = dir.path();
+    write(&RealDisk, root, "old").unwrap();
+    let plan = r#"{"groups": [{"material": "oak"}], "layouts": [1]}"#;
+    std::fs::write(root.join("out/plan.json"), plan).unwrap();
+    std::fs::write(root.join("out/diagrams/layout-2-oak.svg"), "mine").unwrap();
+    let aside = write(&RealDisk, root, "new").unwrap();
+    let [kept] = &*aside else { panic!("{aside:?}") };
+    assert!(kept.ends_with("diagrams/layout-2-oak.svg"), "{kept:?}");
+    assert_eq!(std::fs::read_to_string(kept).unwrap(), "mine");
+    let visible: Vec<_> = tree(root).into_iter().filter(|(name, _)| !name.starts_with('.')).collect();
+    assert_eq!(visible, expected("new", false));
 }
 
 #[test]

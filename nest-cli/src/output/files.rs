@@ -296,13 +296,12 @@ impl<'d> Folder<'d> {
             stayed.aside.push(old.to_path_buf());
             return;
         };
+        let mut here = Stayed::default();
         for name in names {
             let (from, to) = (old.join(&name), new.join(&name));
             let is_file = matches!(self.disk.look(&from), Ok(Lies::File | Lies::Link));
-            // Of a name that this plan has, there was a drawing of the plan before.
-            let replaced = matches!(self.disk.look(&to), Ok(Lies::File));
-            if is_file && (replaced || earlier.hold(&name)) {
-                stayed.unless(self.disk.remove_file(&from), from);
+            if is_file && earlier.hold(&name) {
+                here.unless(self.disk.remove_file(&from), from);
                 continue;
             }
             if matches!(self.disk.look(new), Ok(Lies::Nothing)) {
@@ -311,12 +310,18 @@ impl<'d> Folder<'d> {
             let drawing = from.extension().is_some_and(|end| end.eq_ignore_ascii_case("svg"));
             let put = self.put_back(&from, &to);
             if put.is_ok() && drawing {
-                stayed.drawings.push(name.to_string_lossy().into_owned());
+                here.drawings.push(name.to_string_lossy().into_owned());
             }
-            stayed.unless(put, from);
+            here.unless(put, from);
         }
         let _ = self.disk.remove_folder(old);
-        stayed.drawings.sort();
+        // Of an earlier plan that cannot be read there may be thousands.
+        match &*here.aside {
+            [] | [_] => stayed.aside.append(&mut here.aside),
+            _ => stayed.aside.push(old.to_path_buf()),
+        }
+        here.drawings.sort();
+        stayed.drawings = here.drawings;
     }
 
     /// Moves what is not ours to where it was, if nothing of ours has that name now.
