@@ -3,8 +3,10 @@
 
 use std::ffi::OsString;
 use std::fs::{self, File, OpenOptions};
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::Path;
+
+use crate::input::json::MOST_BYTES;
 
 /// What lies at a path; links are not followed.
 #[derive(Clone, Copy, Debug, PartialEq, Eq)]
@@ -31,10 +33,10 @@ pub trait Disk: Sync {
     /// # Errors
     /// Those of the system.
     fn list(&self, folder: &Path) -> io::Result<Vec<OsString>>;
-    /// What a file holds.
+    /// What a file holds; links are not followed.
     ///
     /// # Errors
-    /// Those of the system.
+    /// Those of the system; what is no file and could be waited for without end; more than a plan.json may hold.
     fn read(&self, path: &Path) -> io::Result<Vec<u8>>;
     /// Makes a folder that is not there yet.
     ///
@@ -91,7 +93,12 @@ impl Disk for RealDisk {
     }
 
     fn read(&self, path: &Path) -> io::Result<Vec<u8>> {
-        fs::read(path)
+        if !fs::symlink_metadata(path)?.is_file() {
+            return Err(io::Error::from(io::ErrorKind::InvalidInput));
+        }
+        let mut bytes = Vec::new();
+        File::open(path)?.take(MOST_BYTES as u64 + 1).read_to_end(&mut bytes)?;
+        if bytes.len() > MOST_BYTES { Err(io::Error::from(io::ErrorKind::FileTooLarge)) } else { Ok(bytes) }
     }
 
     fn make_folder(&self, path: &Path) -> io::Result<()> {

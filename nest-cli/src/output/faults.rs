@@ -220,6 +220,18 @@ fn a_drawing_that_the_old_plan_did_not_have_is_kept_and_its_place_told() {
     assert_eq!(visible, expected("new", false));
 }
 
+/// Reading a pipe that nobody writes to would never end.
+#[cfg(unix)]
+#[test]
+fn a_pipe_is_no_earlier_plan() {
+    let dir = tempfile::tempdir().unwrap();
+    let plan = dir.path().join("out/plan.json");
+    std::fs::create_dir(dir.path().join("out")).unwrap();
+    assert!(std::process::Command::new("mkfifo").arg(&plan).status().unwrap().success());
+    assert_eq!(write(&RealDisk, dir.path(), "new"), Ok(vec![]));
+    assert_eq!(tree(dir.path()), expected("new", false));
+}
+
 #[test]
 fn an_empty_folder_is_filled() {
     let dir = tempfile::tempdir().unwrap();
