@@ -59,13 +59,16 @@ struct Made {
 impl Made {
     fn all(&mut self, disk: &dyn Disk, folder: &Path) -> Result<(), Failure> {
         let shown = folder.display();
-        self.folder(disk, folder).map_err(|error| match error.kind() {
-            ErrorKind::AlreadyExists => Failure::new(format!("{shown} is a file, but a folder was expected")),
+        self.folder(disk, folder).map_err(|error| match disk.look(folder) {
+            Ok(Lies::File) => Failure::new(format!("{shown} is a file, but a folder was expected")),
             _ => Failure::new(format!("the folder {shown} cannot be made: {}", plain(&error))),
         })?;
-        let there = disk
-            .list(folder)
-            .map_err(|error| Failure::new(format!("the folder {shown} cannot be read: {}", plain(&error))))?;
+        let there = disk.list(folder).map_err(|error| match error.kind() {
+            ErrorKind::NotADirectory => {
+                Failure::new(format!("{shown} is a link to a file, but a folder was expected"))
+            }
+            _ => Failure::new(format!("the folder {shown} cannot be read: {}", plain(&error))),
+        })?;
         if !there.is_empty() {
             return Err(Failure::new(format!("the folder {shown} is not empty"))
                 .hint("name a new folder; nothing was written"));
@@ -92,8 +95,15 @@ impl Made {
                 if let Some(above) = path.parent().filter(|above| !above.as_os_str().is_empty()) {
                     self.folder(disk, above)?;
                 }
-                disk.make_folder(path)?;
-                self.folders.push(path.to_path_buf());
+                match disk.make_folder(path) {
+                    Ok(()) => self.folders.push(path.to_path_buf()),
+                    // Made in between: by somebody else, or as the `a` of `a/..`.
+                    Err(error) if error.kind() == ErrorKind::AlreadyExists => match disk.look(path)? {
+                        Lies::Folder | Lies::Link => {}
+                        Lies::File | Lies::Nothing => return Err(error),
+                    },
+                    Err(error) => return Err(error),
+                }
                 Ok(())
             }
         }
@@ -126,20 +136,41 @@ mod tests {
 
     #[test]
     fn a_failing_call_leaves_nothing_or_all_samples() {
+        ["shop/demo", "shop/../demo"].into_iter().for_each(each_call_fails);
+    }
+
+    fn each_call_fails(folder: &str) {
         for fails in 0.. {
             assert!(fails < 100, "the disk is asked without end");
             let dir = tempfile::tempdir().unwrap();
             let disk = Faulty { calls: AtomicUsize::new(0), fails, dead: false, stuck: Mutex::default() };
-            let written = write(&disk, &dir.path().join("shop/demo"));
+            let written = write(&disk, &dir.path().join(folder));
             let left = RealDisk.list(dir.path()).unwrap();
             if written.is_err() {
                 assert!(left.is_empty(), "call {fails} left {left:?}");
             }
             if disk.calls.into_inner() <= fails {
                 assert_eq!(written, Ok(()));
-                assert_eq!(RealDisk.list(&dir.path().join("shop/demo")).unwrap().len(), SAMPLES.len());
+                assert_eq!(RealDisk.list(&dir.path().join(folder)).unwrap().len(), SAMPLES.len());
                 return;
             }
+        }
+    }
+
+    #[test]
+    fn what_is_in_the_way_is_called_what_it_is() {
+        let dir = tempfile::tempdir().unwrap();
+        let refusal = |name: &str| {
+            let failure = write(&RealDisk, &dir.path().join(name)).unwrap_err();
+            format!("{failure:?}")
+        };
+        std::fs::write(dir.path().join("file"), "").unwrap();
+        assert!(refusal("file").contains("file is a file, but a folder was expected"));
+        assert!(refusal("file/demo").contains("file/demo cannot be made"));
+        #[cfg(unix)]
+        {
+            std::os::unix::fs::symlink("file", dir.path().join("link")).unwrap();
+            assert!(refusal("link").contains("link is a link to a file, but a folder was expected"));
         }
     }
 }
