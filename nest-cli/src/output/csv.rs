@@ -1,8 +1,9 @@
 //! The lists for a spreadsheet: what to buy, the cuts, what is left.
 //!
 //! Text is quoted, but where it is a number, which no spreadsheet takes for a text because of quotes. Where one would take
-//! it for a formula it gets a `'` in front, which our own reader takes off again. Lengths stand twice: as the user reads them, and as plain millimetres to count with. Unix
-//! line ends, UTF-8 without a mark. The columns are a public format: new ones are added at the end.
+//! it for a formula it gets a `'` in front, which our own reader takes off again. Lengths stand twice: as the user reads
+//! them, and as plain millimetres to count with. Unix line ends, UTF-8 without a mark. README tells what each column is;
+//! before version 1 their names may still change.
 
 pub mod cuts;
 
