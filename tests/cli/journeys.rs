@@ -282,6 +282,27 @@ fn an_interrupt_ends_the_first_filling_of_sheets() {
     }
 }
 
+/// Waits until a search has been going on for a moment, or is over. It begins when the program listens to Ctrl-C, which
+/// Linux tells; elsewhere the moment has to do.
+#[cfg(unix)]
+fn wait_for_search(child: &mut std::process::Child) {
+    use std::time::Duration;
+    const SIGINT: u64 = 1 << 1;
+    let status = format!("/proc/{}/status", child.id());
+    let listens = || {
+        let status = std::fs::read_to_string(&status).ok()?;
+        let caught = status.lines().find_map(|line| line.strip_prefix("SigCgt:"))?;
+        Some(u64::from_str_radix(caught.trim(), 16).ok()? & SIGINT != 0)
+    };
+    for _ in 0..3000 {
+        if listens() != Some(false) || child.try_wait().unwrap().is_some() {
+            break;
+        }
+        std::thread::sleep(Duration::from_millis(10));
+    }
+    std::thread::sleep(Duration::from_millis(400));
+}
+
 /// Plans into a folder and sends a signal after a moment: the program says so, ends as interrupted and marks the plan.
 /// `false` where the machine was fast enough to be done before; then nothing was interrupted.
 #[cfg(unix)]
@@ -297,8 +318,8 @@ fn interrupted(ran: &Ran, signal: &str) -> bool {
         .stderr(Stdio::piped())
         .spawn()
         .unwrap();
-    std::thread::sleep(std::time::Duration::from_millis(400));
     let id = child.id().to_string();
+    wait_for_search(&mut child);
     Command::new("kill").args([signal, &id]).status().unwrap();
     let code = child.wait().unwrap().code();
     let mut said = String::new();
