@@ -8,7 +8,8 @@ use super::problem::Problem;
 use super::tree::Sheet;
 use super::worth::Worth;
 
-/// So many kinds of sheets, the cheapest for their area, are tried before all others: a rack may have a thousand.
+/// So many kinds of sheets that cost something, the cheapest for their area, are tried before all others, and so many that cost
+/// nothing, the largest: a rack may have a thousand.
 const MOST_FIRST: usize = 30;
 
 /// Fills sheets in up to four orders of the pieces, with the best kind of sheet for each that fits nowhere or with one
@@ -22,15 +23,7 @@ pub(super) fn fill<'p>(
     stop: &dyn Fn() -> bool,
 ) -> Filling<'p> {
     let mut best: Option<Filling<'p>> = None;
-    let mut firsts: Vec<Option<usize>> = vec![None];
-    if problem.kinds.len() > 1 {
-        let mut kinds: Vec<usize> = (0..problem.kinds.len()).collect();
-        let cost = |kind: usize| problem.kinds[kind].cost;
-        let area = |kind: usize| i128::from(problem.kinds[kind].area());
-        kinds.sort_by(|&a, &b| cost(a).saturating_mul(area(b)).cmp(&cost(b).saturating_mul(area(a))));
-        firsts.extend(kinds.into_iter().take(MOST_FIRST).map(Some));
-        firsts.sort_unstable();
-    }
+    let firsts = firsts(problem);
     for order in 0..orders.min(4) {
         let mut todo: Vec<usize> =
             (0..problem.items.len()).filter(|&item| !problem.items[item].optional).collect();
@@ -55,6 +48,22 @@ pub(super) fn fill<'p>(
         }
     }
     best.unwrap_or_else(|| Filling::new(problem, worth, problem.demand()))
+}
+
+/// Kinds of sheets that may be tried before all others, in their order; none first.
+fn firsts(problem: &Problem) -> Vec<Option<usize>> {
+    let mut kinds: Vec<usize> = (0..problem.kinds.len()).collect();
+    let cost = |kind: usize| problem.kinds[kind].cost;
+    let area = |kind: usize| i128::from(problem.kinds[kind].area());
+    // What costs nothing is equally cheap whatever its area.
+    kinds.sort_by_key(|&kind| std::cmp::Reverse(area(kind)));
+    kinds.sort_by(|&a, &b| cost(a).saturating_mul(area(b)).cmp(&cost(b).saturating_mul(area(a))));
+    let (free, paid): (Vec<usize>, Vec<usize>) = kinds.into_iter().partition(|&kind| cost(kind) == 0);
+    let some = free.into_iter().take(MOST_FIRST).chain(paid.into_iter().take(MOST_FIRST));
+    let mut firsts: Vec<Option<usize>> = some.filter(|_| problem.kinds.len() > 1).map(Some).collect();
+    firsts.push(None);
+    firsts.sort_unstable();
+    firsts
 }
 
 /// Places one piece: on an open sheet, else on a fresh one of the first kind, else on any.
@@ -120,4 +129,27 @@ fn one(
     let counts = left.iter().zip(&filling.left).enumerate().filter(|(_, (before, after))| before > after);
     let counts = counts.map(|(item, (before, after))| (item, before - after)).collect();
     Some((sheet, counts))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::model::{Batch, PartGrain, Stages, Stock};
+    use crate::sheet::tests::{part, sheet, shop};
+
+    #[test]
+    fn a_long_rack_keeps_nothing_that_is_for_sale_from_being_tried() {
+        let scrap =
+            |n: i64| Stock { on_hand: true, qty: Some(1), price: None, ..sheet("scrap", [400 + n, 300], 0) };
+        let mut stock: Vec<Stock> = (0..50).map(scrap).collect();
+        stock.extend([sheet("small", [1200, 600], 40), sheet("large", [2400, 1200], 90)]);
+        let parts = vec![part("panel", [290, 250], 40, PartGrain::Length)];
+        let batch = Batch { parts, stock, shop: shop(0, Stages::Any) }.check().unwrap();
+        let problem = Problem::new(&batch, 0);
+        let cost = |first: &Option<usize>| first.map(|kind| problem.kinds[kind].cost);
+        let firsts = firsts(&problem);
+        assert_eq!(firsts[0], None);
+        assert_eq!(firsts.iter().filter(|&first| cost(first) == Some(0)).count(), MOST_FIRST);
+        assert_eq!(firsts.iter().filter(|&first| cost(first).is_some_and(|cost| cost > 0)).count(), 2);
+    }
 }
