@@ -188,25 +188,37 @@ fn with_optional(problem: &Problem, worth: &Worth, best: &Packed, stop: &dyn Fn(
 fn with_optional_alike(problem: &Problem, worth: &Worth, best: &Packed, stop: &dyn Fn() -> bool) -> Packed {
     let mut left = best.left.clone();
     let mut filling = Filling::new(problem, worth, left.clone());
+    let open = best.open(problem);
+    let fresh = problem.kinds.iter().zip(open).enumerate().filter(|(_, (kind, _))| kind.cost == 0);
+    let fresh =
+        fresh.map(|(k, (kind, open))| (None, k, kind.supply.map_or(u32::MAX, |supply| supply - open)));
+    let used = best.sheets.iter().map(|(sheet, copies)| (Some(sheet), sheet.kind(), *copies));
     let mut sheets = Vec::new();
-    for (sheet, copies) in &best.sheets {
-        let mut todo = *copies;
+    for (sheet, kind, copies) in used.chain(fresh) {
+        let mut todo = copies;
         while todo > 0 {
-            filling.adopt(std::slice::from_ref(sheet), &left);
-            for item in (0..left.len()).filter(|&item| problem.items[item].optional) {
-                while filling.left[item] > 0
-                    && filling.work < MOST_TUCKED
-                    && !stop()
-                    && filling.place(item, Among::Open, None, None, None, |_, _| {})
-                {}
-            }
+            filling.adopt(sheet.map_or(&[], std::slice::from_ref), &left);
+            tuck(problem, &mut filling, kind, stop);
+            let Some(sheet) = filling.sheets.first() else { break };
             let made = left.iter().zip(&filling.left).map(|(before, after)| before - after);
             let made: Vec<(usize, u32)> = made.enumerate().filter(|&(_, made)| made > 0).collect();
             let alike = made.iter().map(|&(item, made)| left[item] / made).fold(todo, u32::min);
             made.iter().for_each(|&(item, made)| left[item] -= made * alike);
-            sheets.push((filling.sheets[0].clone(), alike));
+            sheets.push((sheet.clone(), alike));
             todo -= alike;
         }
     }
     Packed::new(problem, sheets, left)
+}
+
+/// Places optional parts on the sheet there is, else on a fresh one of a kind.
+fn tuck(problem: &Problem, filling: &mut Filling<'_>, kind: usize, stop: &dyn Fn() -> bool) {
+    for item in (0..problem.items.len()).filter(|&item| problem.items[item].optional) {
+        while filling.left[item] > 0 && filling.work < MOST_TUCKED && !stop() {
+            let among = if filling.sheets.is_empty() { Among::Fresh(kind) } else { Among::Open };
+            if !filling.place(item, among, None, None, None, |_, _| {}) {
+                break;
+            }
+        }
+    }
 }

@@ -1,7 +1,7 @@
 //! What is optional costs nothing, however early the search ends.
 
 use super::{drawn, judged, part, sheet, shop, solved};
-use crate::model::{Batch, PartGrain, Stages};
+use crate::model::{Batch, Part, PartGrain, Stages, Stock};
 use crate::sheet::greedy;
 use crate::sheet::problem::Problem;
 use crate::sheet::worth::Worth;
@@ -37,6 +37,18 @@ fn optional_parts_of_long_lists_are_made_where_there_is_room() {
     let batch = Batch { parts, stock, shop: shop(3, Stages::Any) }.check().unwrap();
     let (plan, ..) = judged(&batch, solved(&batch, 0, 0));
     assert_eq!(plan.unplaced, []);
+}
+
+#[test]
+fn optional_parts_of_long_lists_come_from_the_rack_too() {
+    let mut parts = vec![part("door", [700, 550], 3010, PartGrain::Length)];
+    parts.push(Part { optional: true, ..part("top", [960, 640], 9, PartGrain::Length) });
+    let rack = Stock { on_hand: true, qty: Some(2), price: None, ..sheet("rest", [1000, 700], 0) };
+    let stock = vec![sheet("sheet", [2440, 1220], 10), rack];
+    let batch = Batch { parts, stock, shop: shop(3, Stages::Any) }.check().unwrap();
+    let (plan, ..) = judged(&batch, solved(&batch, 0, 0));
+    let from_rack = plan.layouts.iter().filter(|layout| layout.stock == 1);
+    assert_eq!(from_rack.map(|layout| layout.copies).sum::<u32>(), 2);
 }
 
 /// They would hold open what is better left out.
