@@ -274,7 +274,7 @@ impl<'p> Generator<'p> {
     }
 
     /// Prices all bars at `aim`; adds patterns that improve the master. Returns whole prices with their bound; `None` where
-    /// it was told to stop, which it asks before every bar: a rack may have a thousand.
+    /// it was told to stop, which it asks before every bar on a long table: a rack may have a thousand.
     fn price(
         &mut self,
         level: &mut Level,

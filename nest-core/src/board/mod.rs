@@ -63,8 +63,8 @@ const FIRST_PASSES: usize = 5;
 const PARTIAL_PASSES: usize = 12;
 /// Kinds of items from which on column generation is left to deep searches: filling is close, the master slow.
 const MANY_ITEMS: usize = 1_000;
-/// And from which on to none: the inverse of the master's basis has a number for every two.
-const MOST_ITEMS: usize = 3_000;
+/// With more than these there is none: the inverse of the master's basis has a number for every two.
+const MOST_ITEMS: usize = 6_000;
 /// Table cells that the first filling may use.
 const FILL_CELLS: u64 = 300_000_000;
 
