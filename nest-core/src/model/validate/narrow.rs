@@ -64,7 +64,7 @@ pub fn narrow(
 ) -> Narrowed {
     let sure = |row: usize| found.sure_of(stock_place(row, ""), &["on_hand", "ripped"]);
     let doubtful = stock.iter().copied().filter(|&row| !sure(row)).collect();
-    let view = View { batch, usable, doubtful };
+    let view = View { batch, usable, doubtful, called: called(batch, stock, usable) };
     let mut questions: BTreeMap<Wanted, Vec<usize>> = BTreeMap::new();
     for &row in rows {
         if let Some(wanted) = Wanted::of(row, &batch.parts[row], found) {
@@ -116,6 +116,23 @@ struct View<'a> {
     usable: &'a [Option<UsableStock>],
     /// Nobody knows whether these are on hand, or ripped.
     doubtful: Vec<usize>,
+    /// What people call stock of the material that is so thick.
+    called: BTreeMap<Length, BTreeSet<Length>>,
+}
+
+/// What stock of a material is called by its thickness: a piece of it on the rack need not say so again.
+fn called(
+    batch: &Batch,
+    stock: &[usize],
+    usable: &[Option<UsableStock>],
+) -> BTreeMap<Length, BTreeSet<Length>> {
+    let mut called: BTreeMap<Length, BTreeSet<Length>> = BTreeMap::new();
+    for &index in stock.iter().filter(|&&index| !batch.stock[index].called.is_empty()) {
+        if let Some(thickness) = usable[index].as_ref().and_then(|usable| usable.thickness) {
+            called.entry(thickness).or_default().extend(&batch.stock[index].called);
+        }
+    }
+    called
 }
 
 impl View<'_> {
@@ -129,7 +146,11 @@ impl View<'_> {
     }
 
     fn is(&self, stock: usize, thickness: Length) -> bool {
-        self.thickness(stock) == Some(thickness) || self.batch.stock[stock].called.contains(&thickness)
+        let actual = self.thickness(stock);
+        let called = actual.and_then(|actual| self.called.get(&actual));
+        actual == Some(thickness)
+            || called.is_some_and(|called| called.contains(&thickness))
+            || self.batch.stock[stock].called.contains(&thickness)
     }
 
     /// Nobody says how thick it is.

@@ -80,8 +80,14 @@ fn a_thickness_without_stock_names_the_nearest() {
         "{:?}",
         problems[0].hint
     );
-    let called = Stock { called: vec![inches(3, 4)], ..stock };
-    assert_eq!(checked(vec![part()], vec![called]).parts()[0].from.len(), 1);
+    let called = Stock { called: vec![inches(3, 4)], ..stock.clone() };
+    assert_eq!(checked(vec![part()], vec![called.clone()]).parts()[0].from.len(), 1);
+    // A piece of it on the rack need not say it again; what is thinner or of something else is not called so.
+    let rack = Stock { on_hand: true, ..stock };
+    let thinner = Stock { thickness: Some(inches(11, 16)), ..rack.clone() };
+    let other = Stock { material: "oak".into(), ..rack.clone() };
+    let from = checked(vec![part()], vec![thinner, other, rack, called]).parts()[0].from.clone();
+    assert_eq!(from.iter().map(|placing| placing.stock).collect::<Vec<_>>(), [2, 3]);
 }
 
 #[test]
