@@ -71,6 +71,15 @@ pub enum Warning {
         /// How many such parts there are.
         count: usize,
     },
+    /// Parts that name an edge band and no edge that gets it.
+    BandWithoutEdges {
+        /// Index of the first such part.
+        first: usize,
+        /// Its name.
+        name: String,
+        /// How many such parts there are.
+        count: usize,
+    },
     /// Parts with quantity 0: none is made.
     NothingToMake {
         /// Index of the first such part.
@@ -123,6 +132,7 @@ impl Warning {
             }
             Self::NearJob { part, .. } => Some(problem::part(part, "job")),
             Self::MatchAlone { first, .. } => Some(problem::part(first, "match")),
+            Self::BandWithoutEdges { first, .. } => Some(problem::part(first, "band")),
             Self::NothingToMake { first, .. } => Some(problem::part(first, "qty")),
             Self::OwnedGrain { stock, .. } => Some(problem::stock(stock, "grain")),
             Self::EdgesOfBought { stock, .. } => Some(problem::stock(stock, "factory_edges")),
@@ -193,6 +203,15 @@ impl fmt::Display for Warning {
                     write!(f, " (and {} with theirs)", counted(*count - 1, "further part"))?;
                 }
                 f.write_str(": parts of one strip share job, material, thickness and word")
+            }
+            Self::BandWithoutEdges { name, count, .. } => {
+                write!(f, "{name}")?;
+                if *count > 1 {
+                    write!(f, " (and {} as well)", counted(*count - 1, "further part"))?;
+                }
+                f.write_str(
+                    " names an edge band, but no edge gets it: `length_edges` and `width_edges` say how many do",
+                )
             }
             Self::NothingToMake { name, count, .. } => match count - 1 {
                 0 => write!(f, "{name} has quantity 0 and is left out"),

@@ -16,6 +16,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     grain_unstated(batch, stock, groups, &mut warnings);
     warnings.extend(super::grains::doubt(batch, stock, groups));
     matched_alone(&batch.parts, strips, &mut warnings);
+    band_without_edges(&batch.parts, &mut warnings);
     nothing_to_make(&batch.parts, &mut warnings);
     repeated(&batch.parts, &mut warnings);
     shared_names(&batch.parts, &mut warnings);
@@ -86,6 +87,15 @@ fn matched_alone(parts: &[Part], strips: &[Strip], warnings: &mut Vec<Warning>) 
     if let Some((first, name, word)) = alone.next() {
         let (name, word) = (name.clone(), word.clone());
         warnings.push(Warning::MatchAlone { first, name, word, count: 1 + alone.count() });
+    }
+}
+
+fn band_without_edges(parts: &[Part], warnings: &mut Vec<Warning>) {
+    let none =
+        |part: &Part| part.qty > 0 && part.band.is_some() && [part.length_edges, part.width_edges] == [0; 2];
+    let mut rows = parts.iter().enumerate().filter(|(_, part)| none(part));
+    if let Some((first, part)) = rows.next() {
+        warnings.push(Warning::BandWithoutEdges { first, name: part.name.clone(), count: 1 + rows.count() });
     }
 }
 
