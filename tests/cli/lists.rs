@@ -76,6 +76,45 @@ fn plain_words_and_units_in_brackets_are_columns() {
     read("part,material,length (yd)", "rail,pine,2", "--units mm")
         .complains("unknown column `length (yd)`")
         .exit(2);
+    read("part,material,length,fit (mm)", "rail,pine,20,10", "--units in")
+        .says("\"length\": 508, \"qty\": 1, \"fit\": {\"over\": 10}")
+        .any_stderr()
+        .exit(0);
+}
+
+#[test]
+fn a_band_that_no_edge_gets_is_named() {
+    let run = |edges: &str| {
+        Nest::new()
+            .file(
+                "parts.csv",
+                format!("part,material,length,qty,band,length_edges\nshelf,pine,600,1,birch,{edges}\n"),
+            )
+            .file("stock.csv", "material,thickness,length,width,price\npine,18,2400,300,9\n")
+            .file("shop.toml", "units = \"mm\"\n[band.birch]\nthickness = 1\n")
+            .args("plan parts.csv --stock stock.csv --shop shop.toml")
+    };
+    run("")
+        .complains(
+            "shelf names an edge band, but no edge gets it: `length_edges` and `width_edges` say how many do",
+        )
+        .exit(0);
+    run("1").exit(0);
+}
+
+/// Without the unit, all numbers of the column would be of another size.
+#[test]
+fn a_name_that_is_suggested_keeps_its_unit() {
+    for (header, meant) in [
+        ("length_mm", "length (mm)"),
+        ("Length, cm", "length (cm)"),
+        ("length in", "length (in)"),
+        ("lenght", "length"),
+    ] {
+        let list = format!("part,material,\"{header}\",qty\nrail,pine,36,1\n");
+        let read = plan(list.as_str());
+        read.complains(&format!("did you mean `{meant}`?")).exit(2);
+    }
 }
 
 #[test]

@@ -305,6 +305,9 @@ impl<'a> Row<'a> {
                                                   `across`: side by side"
                         .to_owned()
                 }
+                None if column == "per" => {
+                    "a price for one board or sheet is `each`, as where it is empty".to_owned()
+                }
                 None => match words.iter().find(|(word, _)| matches!(*word, "any" | "none")) {
                     Some((word, _)) => format!("write `{word}` if it does not matter"),
                     None => "leave it empty if you do not care".to_owned(),

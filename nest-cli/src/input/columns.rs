@@ -58,6 +58,9 @@ const NUMBERS: &[&str] = &[
 /// Columns that hold lengths, which may have a unit behind their names.
 const LENGTHS: [&str; 5] = ["length", "width", "thickness", "oversize", "trim"];
 
+/// And one that may.
+const FIT: &str = "fit";
+
 /// Columns of a list of parts.
 pub const PARTS: &[Known] = &[
     required("part", &["label", "item", "piece", "component"]).or(&["name", "part_name"]),
@@ -73,7 +76,7 @@ pub const PARTS: &[Known] = &[
     column("band", &["edge_band", "edging", "tape"]),
     column("match", &["grain_match"]),
     column("match_way", &[]),
-    column("fit", &["cut_to_fit", "scribe"]),
+    column(FIT, &["cut_to_fit", "scribe"]),
     column("optional", &[]),
     column("oversize", &["oversized", "allowance"]),
     column("job", &["project", "client"]),
@@ -199,8 +202,12 @@ impl Columns {
                 Some(name) if suggested.iter().all(|(other, _)| *other != name) => {
                     suggested.push((name, place));
                     let spot = Spot { source, span: cell.span.clone() };
+                    let unit = last_word(&cell.text).filter(|_| is_measured(name));
+                    columns.units.extend(unit.map(|(_, unit)| (name, unit)));
+                    // A unit that goes with the name would change all its numbers.
+                    let renamed = unit.map_or(name.to_owned(), |(word, _)| format!("{name} ({word})"));
                     desk.error(spot, format!("unknown column `{}`", cell.text)).hint(format!(
-                        "did you mean `{name}`? rename the column to that; one that nest is to leave alone needs a name \
+                        "did you mean `{renamed}`? rename the column to that; one that nest is to leave alone needs a name \
                          less like it"
                     ));
                 }
@@ -266,7 +273,7 @@ impl Columns {
     /// Whether the column at a place holds numbers that may have decimals.
     pub fn is_number(&self, place: usize) -> bool {
         let name = self.name(place);
-        LENGTHS.contains(&name) || ["fit", "price"].contains(&name)
+        is_measured(name) || name == "price"
     }
 
     /// Whether a text is surely refused in the column at a place: a word where a number or a section belongs, and a section
@@ -337,10 +344,22 @@ fn name_and_unit(header: &str) -> (String, Option<Unit>) {
     let Some(inside) = header.trim().strip_suffix([')', ']']) else { return whole() };
     let Some((before, inside)) = inside.rsplit_once(['(', '[']) else { return whole() };
     let name = header_name(before);
-    match Unit::from_word(inside.trim()).filter(|_| LENGTHS.contains(&name.as_str())) {
+    match Unit::from_word(inside.trim()).filter(|_| is_measured(&name)) {
         Some(unit) => (name, Some(unit)),
         None => whole(),
     }
+}
+
+/// Whether bare numbers of a column are in some unit.
+fn is_measured(name: &str) -> bool {
+    LENGTHS.contains(&name) || name == FIT
+}
+
+/// The unit that a header ends with, in brackets or not: `length_mm`.
+fn last_word(header: &str) -> Option<(&str, Unit)> {
+    let word = header.trim().trim_end_matches([')', ']']);
+    let word = word.rsplit([' ', '_', '-', ',', '.', '(', '[', '/']).next()?;
+    Unit::from_word(word).map(|unit| (word, unit))
 }
 
 /// Lower case, with underscores for spaces and dashes.
