@@ -93,6 +93,7 @@ fn a_band_that_no_edge_gets_is_named() {
             .file("stock.csv", "material,thickness,length,width,price\npine,18,2400,300,9\n")
             .file("shop.toml", "units = \"mm\"\n[band.birch]\nthickness = 1\n")
             .args("plan parts.csv --stock stock.csv --shop shop.toml")
+            .any_stdout()
     };
     run("")
         .complains(

@@ -58,9 +58,6 @@ const NUMBERS: &[&str] = &[
 /// Columns that hold lengths, which may have a unit behind their names.
 const LENGTHS: [&str; 5] = ["length", "width", "thickness", "oversize", "trim"];
 
-/// And one that may.
-const FIT: &str = "fit";
-
 /// Columns of a list of parts.
 pub const PARTS: &[Known] = &[
     required("part", &["label", "item", "piece", "component"]).or(&["name", "part_name"]),
@@ -76,7 +73,7 @@ pub const PARTS: &[Known] = &[
     column("band", &["edge_band", "edging", "tape"]),
     column("match", &["grain_match"]),
     column("match_way", &[]),
-    column(FIT, &["cut_to_fit", "scribe"]),
+    column("fit", &["cut_to_fit", "scribe"]),
     column("optional", &[]),
     column("oversize", &["oversized", "allowance"]),
     column("job", &["project", "client"]),
@@ -352,7 +349,7 @@ fn name_and_unit(header: &str) -> (String, Option<Unit>) {
 
 /// Whether bare numbers of a column are in some unit.
 fn is_measured(name: &str) -> bool {
-    LENGTHS.contains(&name) || name == FIT
+    LENGTHS.contains(&name) || name == "fit"
 }
 
 /// The unit that a header ends with, in brackets or not: `length_mm`.
