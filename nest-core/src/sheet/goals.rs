@@ -21,8 +21,8 @@ pub(super) struct Goals<'p> {
     kinds: &'p [Kind],
     /// Area of all that must be made.
     need: u128,
-    /// How many pieces that are: more sheets are no use.
-    pieces: u32,
+    /// Most sheets of a goal: more than there are pieces, since of many small ones that cost nothing some are of use.
+    most: u32,
     dice: Dice,
 }
 
@@ -31,8 +31,9 @@ impl<'p> Goals<'p> {
     pub fn new(problem: &'p Problem, seed: u64) -> Option<Self> {
         let need = super::filling::need(problem, &problem.demand());
         let pieces = u32::try_from(problem.required_pieces()).unwrap_or(u32::MAX);
+        let most = pieces.saturating_mul(2).saturating_add(problem.kinds.len() as u32);
         let dice = Dice::new(seed, 0x60a1);
-        (problem.kinds.len() > 1).then_some(Self { kinds: &problem.kinds, need, pieces, dice })
+        (problem.kinds.len() > 1).then_some(Self { kinds: &problem.kinds, need, most, dice })
     }
 
     /// How many of each kind, cheaper than `cost` and no cheaper than `floor`, such as may be enough; `open` are those of the
@@ -81,7 +82,7 @@ impl<'p> Goals<'p> {
         let mut sheets: u32 = goal.iter().sum();
         let mut tries = 0;
         // Beside a dear kind, sheets that cost next to nothing always find the money.
-        while tries < 2 * self.kinds.len() && sheets < self.pieces {
+        while tries < 2 * self.kinds.len() && sheets < self.most {
             let at = self.dice.below(self.kinds.len() as u32) as usize;
             let kind = &self.kinds[at];
             tries += 1;
