@@ -17,9 +17,9 @@ pub(super) struct Function {
 }
 
 impl Function {
-    /// The function for a capacity; `sizes` with their quantities are those that `Count` counts, and are asked for by nothing
-    /// else. `None` where the parameter is out of range.
-    pub fn new(dual: Dual, capacity: i128, sizes: impl FnOnce() -> Vec<(i128, u32)>) -> Option<Self> {
+    /// The function for a capacity; `sizes` with their quantities are those that `Count` counts. `None` where the
+    /// parameter is out of range.
+    pub fn new(dual: Dual, capacity: i128, mut sizes: Vec<(i128, u32)>) -> Option<Self> {
         let half = |t: i128| t > 0 && t.checked_mul(2).is_some_and(|twice| twice <= capacity);
         let fine = match dual {
             Dual::Plain => capacity > 0,
@@ -29,13 +29,13 @@ impl Function {
         if !fine {
             return None;
         }
-        let mut counted = Vec::new();
         if let Dual::Count(t) = dual {
-            counted = sizes();
-            counted.retain(|&(size, _)| size >= t.ticks().into() && size * 2 <= capacity);
-            counted.sort_unstable();
+            sizes.retain(|&(size, _)| size >= t.ticks().into() && size * 2 <= capacity);
+            sizes.sort_unstable();
+        } else {
+            sizes.clear();
         }
-        let sums = counted.into_iter().map(|(size, count)| (size, count.into())).collect();
+        let sums = sizes.into_iter().map(|(size, count)| (size, count.into())).collect();
         Some(Self { dual, capacity, sums })
     }
 
@@ -120,7 +120,7 @@ mod tests {
                 duals.extend([Dual::Cut(t), Dual::Steps(t)]);
             }
             for dual in duals {
-                let function = Function::new(dual, capacity, Vec::new).unwrap();
+                let function = Function::new(dual, capacity, Vec::new()).unwrap();
                 let whole = function.of(capacity).unwrap();
                 packings(capacity, 1, &mut Vec::new(), &mut |sizes| {
                     let sum: i128 = sizes.iter().map(|&size| function.of(size).unwrap()).sum();
@@ -138,7 +138,7 @@ mod tests {
                     return;
                 }
                 for t in 1..=capacity as i64 / 2 {
-                    let sizes = || all.iter().map(|&size| (size, 1)).collect();
+                    let sizes = all.iter().map(|&size| (size, 1)).collect();
                     let dual = Dual::Count(Length::from_ticks(t));
                     let function = Function::new(dual, capacity, sizes).unwrap();
                     let whole = function.of(capacity).unwrap();
@@ -156,7 +156,7 @@ mod tests {
 
     #[test]
     fn a_parameter_out_of_range_is_no_function() {
-        let new = |dual| Function::new(dual, 10, Vec::new).is_some();
+        let new = |dual| Function::new(dual, 10, Vec::new()).is_some();
         let t = Length::from_ticks;
         assert!(
             new(Dual::Cut(t(5))) && new(Dual::Steps(t(5))) && new(Dual::Count(t(5))) && new(Dual::Shares(1))

@@ -154,13 +154,14 @@ impl Panel<'_> {
 
     /// A pair of functions for this stock.
     fn images(&self, duals: [Dual; 2], clean: [Length; 2], work: &mut Work) -> Result<Images<'_>, Refusal> {
-        // Parts are counted whether they are priced or not: more of them never make a function larger than it may be.
+        // Parts are counted whether they are priced or not: more of them never make a function larger than it may be. Only one
+        // kind of function counts them.
         let counts = duals.iter().any(|dual| matches!(dual, Dual::Count(_)));
-        let required = self.group.parts.iter().filter(|_| counts);
-        let required = required
-            .filter(|&&part| self.batch().batch().parts.get(part).is_some_and(|part| !part.optional))
-            .map(|&part| Priced { part, price: 0, qty: self.asked.quantity(part) });
-        let required: Vec<Priced> = required.collect();
+        let is_required =
+            |part: usize| self.batch().batch().parts.get(part).is_some_and(|part| !part.optional);
+        let required = self.group.parts.iter().filter(|&&part| counts && is_required(part));
+        let required: Vec<Priced> =
+            required.map(|&part| Priced { part, price: 0, qty: self.asked.quantity(part) }).collect();
         if !work.pairs(required.len() as u64) {
             return Err(self.too_large());
         }
@@ -171,7 +172,7 @@ impl Panel<'_> {
                 let size = if axis == 0 { part.along } else { part.across };
                 (size_with_kerf(self.stock, size), part.qty)
             });
-            Function::new(duals[axis], capacity, || smallest.collect()).ok_or_else(|| Refusal::NoDual {
+            Function::new(duals[axis], capacity, smallest.collect()).ok_or_else(|| Refusal::NoDual {
                 leaf: self.leaf,
                 stock: self.which(),
                 found: duals[axis],
