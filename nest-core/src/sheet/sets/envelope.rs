@@ -11,8 +11,12 @@
 //!
 //! A strip of matched grain is a piece that is cut on: its own cuts, along its chain, are of the row or of the slices that
 //! it is among, and go through all of those, which are as thick as the strip then, and no thicker.
+//!
+//! Where there is neither, of two rectangles as long the thinner does, so that those of a set are steps of a stair: two
+//! stairs join into one in as many looks as they have steps together (Stockmeyer 1983).
 
 use super::levels::{Level, Levels};
+use super::stair::{self, Size, Step};
 use crate::sheet::cutting::Cutting;
 
 /// So many pieces are told apart at every step of a search.
@@ -46,6 +50,16 @@ struct Shape {
 
 type Shapes = Vec<Shape>;
 
+impl Step for Shape {
+    fn new(size: Size) -> Self {
+        Self { size, exact: false }
+    }
+
+    fn size(&self) -> Size {
+        self.size
+    }
+}
+
 /// What is stacked, with the envelopes of all its subsets.
 #[derive(Clone, Debug)]
 pub(super) struct Envelopes {
@@ -60,6 +74,8 @@ pub(super) struct Envelopes {
     of: Vec<Shapes>,
     /// Pieces that are like the one before, as bits.
     twins: usize,
+    /// Strips, which are more than their size, as bits.
+    strips: usize,
     /// Rectangles put together out of two.
     pub work: u64,
 }
@@ -68,7 +84,7 @@ impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
     pub fn new(size: [u32; 2], levels: Levels) -> Self {
         let blanks = levels.cut.iter().any(|&[least, _]| least > 0);
-        Self { size, levels, blanks, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, work: 0 }
+        Self { size, levels, blanks, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, strips: 0, work: 0 }
     }
 
     /// How many are stacked.
@@ -96,6 +112,10 @@ impl Envelopes {
         let levels = self.levels.all.len();
         self.of.resize(self.of.len().max(2 * new * levels), Vec::new());
         self.twins &= new - 1;
+        self.strips &= new - 1;
+        if lies.iter().any(|lie| lie.chain.is_some()) {
+            self.strips |= new;
+        }
         for others in 0..new {
             let set = new | others;
             if !self.first(set) {
@@ -136,9 +156,14 @@ impl Envelopes {
     /// One piece more in a row of pieces.
     fn row(&mut self, list: &mut Shapes, (axis, exact): (usize, bool), others: usize, level: usize) {
         let mut work = 0;
+        let stairs = self.stairs(others | 1 << self.count, level);
         for piece in self.in_row(axis, exact) {
             if others == 0 {
                 self.keep(list, Some(axis), piece, level);
+                continue;
+            }
+            if stairs {
+                work += self.join_stairs(list, axis, [self.at(others, level), &[piece]]);
                 continue;
             }
             work += self.at(others, level).len() as u64;
@@ -170,8 +195,13 @@ impl Envelopes {
         let made = |slice: &Shape| !made || slice.exact || slice.size[axis] < self.size[axis];
         self.slice(set, begin, axis).filter(made).for_each(|slice| self.keep(list, Some(axis), slice, level));
         let mut work = 0;
+        let stairs = self.stairs(set, level);
         self.divide(set, |near, far| {
             let rest = self.at(far, level);
+            if stairs {
+                work += self.join_stairs(list, axis, [self.at(near, begin), rest]);
+                return;
+            }
             self.slice(near, begin, axis).for_each(|a| {
                 work += rest.len() as u64;
                 rest.iter().for_each(|&b| self.put(list, axis, [a, b], level));
@@ -187,8 +217,14 @@ impl Envelopes {
             return alone.for_each(|lie| self.keep(list, None, Shape { size: lie.size, exact: false }, 0));
         }
         let mut work = 0;
+        let stairs = self.stairs(set, 0);
         self.divide(set, |near, far| {
             let halves = (self.at(near, 0), self.at(far, 0));
+            if stairs {
+                work += self.join_stairs(list, 0, [halves.0, halves.1]);
+                work += self.join_stairs(list, 1, [halves.0, halves.1]);
+                return;
+            }
             work += 2 * (halves.0.len() * halves.1.len()) as u64;
             for &a in halves.0 {
                 for &b in halves.1 {
@@ -307,6 +343,19 @@ impl Envelopes {
         size[1 - axis] <= self.levels.cut[axis][1]
     }
 
+    /// Whether the rectangles of a set that begins so are a stair, in order, as those of its parts are.
+    fn stairs(&self, set: usize, level: usize) -> bool {
+        !self.blanks && set & self.strips == 0 && self.levels.uneven(level)
+    }
+
+    /// Keeps what two stairs make one after the other; tells the work.
+    #[inline]
+    fn join_stairs(&self, list: &mut Shapes, axis: usize, stairs: [&[Shape]; 2]) -> u64 {
+        let mut most = self.size;
+        most[1 - axis] = most[1 - axis].min(self.levels.cut[axis][1]);
+        stair::join(list, axis, stairs, most)
+    }
+
     /// Keeps what two rectangles make one after the other.
     #[inline]
     fn put(&self, list: &mut Shapes, axis: usize, [a, b]: [Shape; 2], level: usize) {
@@ -337,7 +386,7 @@ impl Envelopes {
         };
         if cut(shape.size, self.size) && !list.iter().any(|other| within(other, &shape)) {
             list.retain(|other| !within(&shape, other));
-            list.push(shape);
+            list.insert(list.partition_point(|other| other.size < shape.size), shape);
         }
     }
 

@@ -69,6 +69,15 @@ impl Levels {
         };
         Self { all, first, cut: rules.cut }
     }
+
+    /// Whether pieces may be of any thickness up to that of the row that they are in.
+    pub fn uneven(&self, level: usize) -> bool {
+        match self.all[level] {
+            Level::Free => true,
+            Level::Slices { begin, .. } => self.uneven(begin),
+            Level::Pieces { exact, .. } => !exact,
+        }
+    }
 }
 
 #[cfg(test)]

@@ -17,6 +17,7 @@ mod levels;
 mod room;
 mod rule;
 mod share;
+mod stair;
 #[cfg(test)]
 mod tests;
 mod uses;
