@@ -19,8 +19,8 @@ use super::levels::{Level, Levels};
 use super::stair::{self, Size, Step};
 use crate::sheet::cutting::Cutting;
 
-/// So many pieces are told apart at every step of a search.
-pub(super) const DEEP: usize = 7;
+/// So many pieces are told apart at every step of a search: no more than the check tells of any set, whatever its pieces.
+pub(super) const DEEP: usize = 9;
 /// And so many where it matters, at the most.
 pub(super) const WHOLE: usize = 16;
 
@@ -84,7 +84,17 @@ impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
     pub fn new(size: [u32; 2], levels: Levels) -> Self {
         let blanks = levels.cut.iter().any(|&[least, _]| least > 0);
-        Self { size, levels, blanks, count: 0, lies: Vec::new(), of: Vec::new(), twins: 0, strips: 0, work: 0 }
+        Self {
+            size,
+            levels,
+            blanks,
+            count: 0,
+            lies: Vec::new(),
+            of: Vec::new(),
+            twins: 0,
+            strips: 0,
+            work: 0,
+        }
     }
 
     /// How many are stacked.

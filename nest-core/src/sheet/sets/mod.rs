@@ -5,7 +5,7 @@
 //! sets is within a percent or two of the best plan as a rule, and the layouts that a search has seen are nearly all
 //! the columns that it needs. Prices are smoothed as in [`columns`](super::columns).
 //!
-//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of seven at every
+//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of nine at every
 //! step, of up to sixteen ([deeper](room::Depth)) where the relaxation uses sets that cannot be cut.
 
 mod berths;

@@ -1,6 +1,6 @@
 //! The most valuable set of pieces for one sheet, no item more often than it is asked for.
 //!
-//! A set may count where it fits by area and by a pair of dual-feasible functions, and where its seven largest pieces can
+//! A set may count where it fits by area and by a pair of dual-feasible functions, and where its nine largest pieces can
 //! be cut from the sheet; a [deeper](Depth) hunt asks the same of more, of sets that would be the best so far. All layouts
 //! pass these tests, so the value of the best set bounds that of any layout; and a set of no more pieces that passes is
 //! one.
@@ -66,7 +66,7 @@ pub(super) struct Hunt {
 /// Of how many pieces of a set it is told whether they can be cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Depth {
-    /// Of seven.
+    /// Of nine.
     Few,
     /// Of twelve, where they can be parted in few ways.
     Many,
