@@ -7,7 +7,7 @@
 //! with parts that are cut as one strip, with sheets for whose cuts the shop has rules beyond kerf and stages, or with
 //! boards and sheets whose kerfs differ, is a problem of areas, since only that one knows them.
 
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 
 use super::super::fold::fold;
 use super::super::{Batch, CutPart, FirstCut, Group, GroupKind, SheetSettings, Strip, UsableStock};
@@ -56,7 +56,7 @@ pub fn form(batch: &Batch, parts: &mut [CutPart], stock: &[UsableStock], strips:
         }
         group.name = name(batch, group, stock);
     }
-    tell_apart(&mut groups);
+    tell_apart(batch, &mut groups, stock);
     groups
 }
 
@@ -99,7 +99,7 @@ fn areas(batch: &Batch, parts: &[CutPart], stock: &[UsableStock]) -> Vec<bool> {
 /// The material, and the section or thickness that all its stock shares, unless the material already says it.
 fn name(batch: &Batch, group: &Group, stock: &[UsableStock]) -> String {
     let Some(&first) = group.stock.first() else { return String::new() };
-    let material = batch.stock[first].material.split_whitespace().collect::<Vec<_>>().join(" ");
+    let material = material(batch, group);
     let shared = |same: &dyn Fn(usize) -> bool| group.stock.iter().all(|&index| same(index));
     let section = batch.stock[first]
         .section
@@ -117,19 +117,54 @@ fn name(batch: &Batch, group: &Group, stock: &[UsableStock]) -> String {
     if says { material } else { format!("{material} {detail}") }
 }
 
-/// Groups of one name get numbers.
-fn tell_apart(groups: &mut [Group]) {
-    let mut seen: BTreeMap<String, usize> = BTreeMap::new();
-    for group in groups.iter() {
-        *seen.entry(group.name.clone()).or_default() += 1;
+/// Groups of one name are called by the sections or thicknesses of their stock; where those do not tell them apart, they get
+/// numbers.
+fn tell_apart(batch: &Batch, groups: &mut [Group], stock: &[UsableStock]) {
+    for alike in alike(groups) {
+        let told: Vec<String> =
+            alike.iter().filter_map(|&index| told(batch, &groups[index], stock)).collect();
+        let mut taken: BTreeSet<&str> = (groups.iter().enumerate())
+            .filter(|(index, _)| !alike.contains(index))
+            .map(|(_, group)| group.name.as_str())
+            .collect();
+        if told.len() == alike.len() && told.iter().all(|told| taken.insert(told)) {
+            alike.into_iter().zip(told).for_each(|(index, told)| groups[index].name = told);
+        }
     }
-    seen.retain(|_, count| *count > 1);
-    let mut next: BTreeMap<String, usize> = BTreeMap::new();
-    for group in groups.iter_mut().filter(|group| seen.contains_key(&group.name)) {
-        let number = next.entry(group.name.clone()).or_default();
-        *number += 1;
-        group.name = format!("{} ({number})", group.name);
+    for alike in alike(groups) {
+        for (index, number) in alike.into_iter().zip(1..) {
+            groups[index].name = format!("{} ({number})", groups[index].name);
+        }
     }
+}
+
+/// Groups that are called alike, by their indices.
+fn alike(groups: &[Group]) -> Vec<Vec<usize>> {
+    let mut of: BTreeMap<&str, Vec<usize>> = BTreeMap::new();
+    for (index, group) in groups.iter().enumerate() {
+        of.entry(&group.name).or_default().push(index);
+    }
+    of.into_values().filter(|alike| alike.len() > 1).collect()
+}
+
+/// The material with each section or thickness of its stock: `birch 23/32" or 18 mm`. `None` where there are too many.
+fn told(batch: &Batch, group: &Group, stock: &[UsableStock]) -> Option<String> {
+    const MOST: usize = 3;
+    let mut sizes: Vec<String> = Vec::new();
+    for &index in &group.stock {
+        let section = batch.stock[index].section.map(|section| section.to_string());
+        let size = section.or_else(|| Some(batch.shop.style.exact(stock[index].thickness?)))?;
+        if !sizes.contains(&size) {
+            sizes.push(size);
+        }
+    }
+    (sizes.len() <= MOST).then(|| format!("{} {}", material(batch, group), sizes.join(" or ")))
+}
+
+/// The material of a group, as its first stock has it.
+fn material(batch: &Batch, group: &Group) -> String {
+    let material = group.stock.first().map_or("", |&first| &batch.stock[first].material);
+    material.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// Disjoint sets of stock, joined by the parts that may come from either.

@@ -182,6 +182,38 @@ fn groups_are_what_shares_stock() {
 }
 
 #[test]
+fn groups_of_one_name_are_called_by_what_tells_them_apart() {
+    let names = |parts: Vec<Part>, stock: Vec<Stock>| -> Vec<String> {
+        checked(parts, stock).groups().iter().map(|group| group.name.clone()).collect()
+    };
+    let thin = inches(23, 32);
+    let of = |thickness| Part { material: "ply B2".into(), thickness: Some(thickness), ..part() };
+    let from = |thickness| Stock { material: "ply B2".into(), thickness: Some(thickness), ..board() };
+    assert_eq!(
+        names(vec![of(thin), of(inches(1, 2))], vec![from(inches(1, 2)), from(thin)]),
+        ["ply B2 23/32\"", "ply B2 1/2\""]
+    );
+    // Two of one name have two thicknesses each.
+    let either = |size: Length, called: Length| {
+        [size, called].map(|size| Stock {
+            thickness: Some(size),
+            called: [called].into_iter().filter(|other| *other != size).collect(),
+            ..board()
+        })
+    };
+    let part_of = |thickness| Part { thickness: Some(thickness), ..part() };
+    let stock = [either(thin, inches(3, 4)), either(inches(15, 32), inches(1, 2))].concat();
+    assert_eq!(
+        names(vec![part(), part_of(inches(1, 2))], stock),
+        ["pine 23/32\" or 3/4\"", "pine 15/32\" or 1/2\""]
+    );
+    // Where nothing of that tells them apart, numbers do.
+    let [long, wide] = [Part { length: whole(90), ..part() }, Part { width: Some(whole(20)), ..part() }];
+    let short = Stock { length: whole(48), ..sheet() };
+    assert_eq!(names(vec![long, wide], vec![board(), short]), ["pine 3/4\" (1)", "pine 3/4\" (2)"]);
+}
+
+#[test]
 fn cut_size_is_finished_size_less_bands_plus_allowances() {
     // A 724 x 372 door, all edges with 1 mm band: 722 x 370, and as finished where 1 mm is milled off first.
     let door = Part {
