@@ -68,10 +68,16 @@ pub(super) fn verdict(solution: &Solution, words: &Words) -> Verdict {
         (Status::Feasible, _) if solution.floor <= 0 => {
             "nothing is known yet about cheaper plans".to_string()
         }
-        (Status::Feasible, Measure::Money) => {
-            format!("no plan can cost less than {}", words.cost(solution.floor))
+        (Status::Feasible, measure) => {
+            let [least, this] = match measure {
+                Measure::Money => ["cost", "costs"],
+                _ => ["use", "uses"],
+            };
+            let (floor, over) = (words.cost(solution.floor), over(solution.cost, solution.floor));
+            format!(
+                "no plan can {least} less than {floor}, so this one {this} at most {over} more than it must"
+            )
         }
-        (Status::Feasible, _) => format!("no plan can use less than {}", words.cost(solution.floor)),
     };
     let stopped = match solution.stop {
         Stop::Finished | Stop::Budget => None,
@@ -119,10 +125,11 @@ fn cheaper(batch: &CheckedBatch, group: usize, outcome: &GroupOutcome, name: &st
     // Rounded up: it must hold.
     let whole = of.max(1);
     let tenths = waste.saturating_mul(1000).saturating_add(whole - 1) / whole;
-    let plan = if batch.measure() == Measure::Money { "a cheaper plan" } else { "a plan from less" };
+    let way = if batch.measure() == Measure::Money { "at less cost" } else { "from less" };
     let left = format!("{}.{} %", tenths / 10, tenths % 10);
     Some(format!(
-        "Were there {plan} of {name}, at most {left} of its sheets would be left over, kerf and edge trim aside"
+        "Whether {name} can be cut {way} is not known; such a plan would leave over at most {left} of its sheets, kerf \
+         and edge trim not counted"
     ))
 }
 
@@ -183,12 +190,14 @@ fn standing(status: Status, cost: i128, floor: i128) -> String {
         Status::Proven => "proven".into(),
         Status::Partial => "incomplete".into(),
         Status::Feasible if floor <= 0 => "not known".into(),
-        // Rounded up: "at most" must hold.
-        Status::Feasible => {
-            let tenths = (cost - floor).saturating_mul(1000).saturating_add(floor - 1) / floor;
-            format!("at most {}.{} % over", tenths / 10, tenths % 10)
-        }
+        Status::Feasible => format!("at most {} over", over(cost, floor)),
     }
+}
+
+/// How much more a plan costs than it must at least, rounded up, since "at most" must hold.
+fn over(cost: i128, floor: i128) -> String {
+    let tenths = (cost - floor).saturating_mul(1000).saturating_add(floor - 1) / floor.max(1);
+    format!("{}.{} %", tenths / 10, tenths % 10)
 }
 
 /// `3`, `any`, `3, ripped first`.
