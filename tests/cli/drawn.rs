@@ -112,11 +112,34 @@ fn settings_that_are_rounded_say_by_how_much_and_what_prints_them_exactly() {
         "by up to 0.025&#34;: `nest draw plan.json --units &#34;0.001 in&#34; -o DIR` prints them exactly";
     assert!(decimals("30 1/8").contains(exactly), "{}", decimals("30 1/8"));
     assert!(!decimals("30 1/10").contains("printed smaller"));
-    let finer = said(&plan("700 mm")).unwrap();
-    assert!(
-        finer.contains("by up to 1/16\"") && finer.ends_with("--units \"1/64 in\" -o DIR` prints them finer"),
-        "{finer}"
-    );
+    let metric = said(&plan("700 mm")).unwrap();
+    let exactly = "by up to 1/16\": `nest draw plan.json --units mm -o DIR` prints them exactly, as `style = \"mm\"` in the \
+                   shop file always does";
+    assert!(metric.ends_with(exactly), "{metric}");
+    // In neither is all of it exact.
+    let finer = said(&plan("700 mm\npost,fir,1x4,30 5/32")).unwrap();
+    assert!(finer.ends_with("--units \"1/64 in\" -o DIR` prints them finer"), "{finer}");
+}
+
+#[test]
+fn parts_that_come_out_small_by_rounding_are_named_the_worst_first() {
+    let parts = "part,material,thickness,length,width\nside,ply,18,718,559\nback,ply,18,762,381\ntop,ply,18,1801,600\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,grain\nply,18,2440,1220,length\n")
+        .file("shop.toml", "units = \"mm\"\nstyle = \"1/16 in\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .any_stdout()
+        .exit(0);
+    // 600 mm are 0.06 in above 23 9/16 in, 718 mm 0.02 in above 28 1/4 in; the back is 30 x 15 in.
+    let small = "Rounded settings: no. 3 top (1/16\" small), no. 1 side (1/32\" small).";
+    let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(summary.contains(small), "{summary}");
+    let report = ran.read("out/report.html");
+    let (_, caution) = report.split_once("<h3>Rounded settings</h3>").unwrap();
+    assert!(caution.contains("<bdi>top</bdi>") && !report.contains("<bdi>back</bdi> ("), "{caution}");
+    let ran = ran.then().args("draw out/plan.json --units mm -o mm -q").exit(0);
+    assert!(!ran.read("mm/report.html").contains("Rounded settings"));
 }
 
 #[test]

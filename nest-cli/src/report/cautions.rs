@@ -7,6 +7,7 @@
 
 use super::Source;
 use super::labels::{Grain, grain};
+use super::rounded::Rounded;
 use super::words::Words;
 use crate::clean::{clean, isolated};
 use crate::papers::{Limits, harmful_dust, weight};
@@ -45,7 +46,7 @@ impl About {
 }
 
 /// All cautions, those that name something first, the general ones last; none where nothing is cut.
-pub(super) fn cautions(source: &Source<'_>, words: &Words) -> Vec<Caution> {
+pub(super) fn cautions(source: &Source<'_>, rounded: Option<&Rounded>, words: &Words) -> Vec<Caution> {
     if source.solution.plan.layouts.is_empty() {
         return Vec::new();
     }
@@ -57,6 +58,11 @@ pub(super) fn cautions(source: &Source<'_>, words: &Words) -> Vec<Caution> {
     found.extend(tall(source, words));
     found.extend(edged(source));
     found.extend(as_large(source, words));
+    found.extend(rounded.map(|rounded| Caution {
+        title: "Rounded settings",
+        text: format!("{}.", rounded.said),
+        about: rounded.parts.clone(),
+    }));
     found.extend(dust(source));
     found.push(Caution {
         title: "At the saw",

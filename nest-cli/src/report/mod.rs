@@ -110,7 +110,7 @@ pub struct Report {
     pub cautions: Vec<Caution>,
     /// Boards and sheets with next to nothing to spare; `None` where all have more.
     pub tight: Option<Tight>,
-    /// How far printed settings are off, and what prints them finer; `None` where they are not.
+    /// How far printed settings are off, and what prints them finer; `None` where they are not. A caution says the same.
     pub rounded: Option<String>,
     /// Saw settings in force: name and value.
     pub settings: Vec<(&'static str, String)>,
@@ -136,6 +136,7 @@ impl Report {
     pub fn summary(source: &Source<'_>) -> Self {
         let Source { batch, solution, .. } = *source;
         let words = Words::of(&batch.batch().shop, batch.measure());
+        let rounded = rounded::rounded(source, &words);
         let made: u128 =
             (solution.plan.layouts.iter()).map(|l| u128::from(l.copies) * l.pieces.len() as u128).sum();
         Self {
@@ -158,8 +159,8 @@ impl Report {
             skipped: left::missing(source, &words, true),
             completing: left::completing(source, &words),
             tight: tight(source, &words),
-            cautions: cautions::cautions(source, &words),
-            rounded: rounded::rounded(source, &words),
+            cautions: cautions::cautions(source, rounded.as_ref(), &words),
+            rounded: rounded.map(|rounded| rounded.said),
             settings: verdict::settings(source, &words),
             effort: verdict::effort(source.options),
             warnings: source.warnings.iter().map(|w| sentence(&clean(w))).collect(),

@@ -124,7 +124,6 @@ impl Pages {
         let settings: Vec<String> =
             report.settings.iter().map(|(name, value)| format!("{name} {value}")).collect();
         self.block(HEADING + self.text(&settings.join("; ")));
-        self.flow(report.rounded.as_ref().map_or(0, |text| self.text(text)));
         if !report.warnings.is_empty() {
             let high = report.warnings.iter().map(|warning| self.text(warning)).sum::<i64>();
             self.flow(INNER + high);
