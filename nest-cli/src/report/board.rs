@@ -9,6 +9,7 @@ use super::words::Words;
 use nest_core::model::{Fit, Part, Stock, UsableStock};
 use nest_core::plan::{Kind, Layout, Node};
 use nest_core::units::Length;
+use std::collections::BTreeSet;
 
 /// A layout, ready to be drawn and listed.
 #[derive(Clone, Debug)]
@@ -157,6 +158,15 @@ impl Board {
 }
 
 impl Board {
+    /// The parts on it, by index.
+    pub fn parts(&self) -> BTreeSet<usize> {
+        let part = |zone: &Zone| match &zone.what {
+            What::Piece(piece) => Some(piece.part),
+            What::Offcut(..) | What::Waste | What::Trim | What::Kerf => None,
+        };
+        self.zones.iter().filter_map(part).collect()
+    }
+
     /// The cuts in runs of one setting on pieces of one lot that free the same thing.
     pub fn runs(&self) -> impl Iterator<Item = &[SawCut]> {
         self.cuts.chunk_by(|a, b| {

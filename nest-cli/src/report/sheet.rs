@@ -14,6 +14,7 @@ use super::words::{Words, share};
 use nest_core::model::{CheckedBatch, Part, StockGrain, UsableStock};
 use nest_core::plan::{Kind, Layout};
 use nest_core::units::Length;
+use std::collections::BTreeSet;
 
 /// A layout, ready to be drawn and listed.
 #[derive(Clone, Debug)]
@@ -183,6 +184,15 @@ impl Sheet {
     pub fn stack_text(&self) -> Option<String> {
         let high = self.stack;
         (high > 1).then(|| format!("cut {high} at a time, as a stack, if the manual of the saw allows it"))
+    }
+
+    /// The parts on it, by index.
+    pub fn parts(&self) -> BTreeSet<usize> {
+        let part = |region: &Region| match &region.holds {
+            Holds::Piece(placed) => Some(placed.part),
+            Holds::Offcut(..) | Holds::Waste | Holds::Trim | Holds::Kerf => None,
+        };
+        self.regions.iter().filter_map(part).collect()
     }
 
     /// Whether it should be measured before the first cut.

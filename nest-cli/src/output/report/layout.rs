@@ -3,6 +3,7 @@
 use super::super::drawing::lettering::whole;
 use super::super::drawing::{Figure, Room, board_figure, sheet_figure};
 use super::super::svg;
+use super::notes::notes;
 use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
 use crate::clean::isolated;
@@ -75,7 +76,7 @@ pub struct Layout {
     pub tight: bool,
     /// The drawing, as markup.
     pub drawing: String,
-    /// What had no room on the drawing.
+    /// What had no room on the drawing, and what the list notes on its parts.
     pub key: Vec<String>,
     pub cuts: Vec<Line>,
     pub as_left: Vec<String>,
@@ -117,6 +118,7 @@ impl<'a> Draft<'a> {
             size: whole(size),
             facts: whole(&facts),
             tight: sheet.tight(),
+            key: notes(section, sheet.parts()),
             cuts: sheet.steps.iter().map(line).collect(),
             ..Layout::empty(sheet.copies)
         };
@@ -140,6 +142,7 @@ impl<'a> Draft<'a> {
             size: whole(size),
             facts: whole(&facts),
             tight: board.spare.tight,
+            key: notes(section, board.parts()),
             cuts: board.runs().map(|run| of_run(section, run)).collect(),
             as_left: board.left.iter().map(|left| as_left(section, left)).collect(),
             ..Layout::empty(board.copies)
@@ -155,7 +158,7 @@ impl<'a> Draft<'a> {
             let list = self.layout.list(room, size);
             let arranged = move |&high: &i64| {
                 let figure = self.figure(high, room);
-                let key = lines(&[(&figure.key.join("; "), false)], points(KEY), room.wide);
+                let key = lines(&[(&self.key(&figure).join("; "), false)], points(KEY), room.wide);
                 let key = if key > 0 { key * points(KEY) * 125 / 100 + 100 } else { 0 };
                 let high = head + figure.size[1] + 300 + key + list;
                 Arrangement { high, font: size.font, letters: size.letters, figure }
@@ -176,13 +179,18 @@ impl<'a> Draft<'a> {
         figure
     }
 
+    /// What stands below a drawing.
+    fn key(&self, figure: &Figure) -> Vec<String> {
+        figure.key.iter().chain(&self.layout.key).cloned().collect()
+    }
+
     /// Printed so.
     pub fn drawn(self, found: Arrangement, whole: bool) -> Layout {
         Layout {
             whole,
             letters: found.letters,
             drawing: svg::inline(&found.figure),
-            key: found.figure.key.clone(),
+            key: self.key(&found.figure),
             ..self.layout
         }
     }

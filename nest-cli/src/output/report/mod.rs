@@ -5,6 +5,7 @@
 //! writer of the drawings.
 
 mod layout;
+mod notes;
 mod pages;
 mod reckon;
 

@@ -1,0 +1,55 @@
+//! What is said of a part where it is cut: what the list notes on it, and how large it comes off the saw.
+
+use crate::harness::{Nest, Ran};
+
+const STOCK: &str = "material,thickness,length,width,price,grain\nply,18,1200,600,10,length\n";
+
+fn plan(parts: &str, shop: &str) -> Ran {
+    Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", STOCK)
+        .file("shop.toml", format!("units = \"mm\"\n{shop}"))
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0)
+}
+
+/// Each layout of the report.
+fn layouts(ran: &Ran) -> Vec<String> {
+    let report = ran.read("out/report.html");
+    let layouts = report.split("<article class=\"layout").skip(1);
+    layouts.map(|layout| layout.split_once("</article>").unwrap().0.to_owned()).collect()
+}
+
+#[test]
+fn notes_of_parts_stand_at_their_layouts_each_once() {
+    // Two of the large ones do not go on one sheet.
+    let parts = "part,material,thickness,length,width,qty,note\nside,ply,18,1100,400,2,good face out.\n\
+                 rail,ply,18,700,100,1,pocket holes\nback rail,ply,18,700,90,1,pocket holes\nplain,ply,18,200,90,1,\n";
+    let layouts = layouts(&plan(parts, ""));
+    assert_eq!(layouts.len(), 2, "{layouts:?}");
+    let said = |layout: &String, note: &str| layout.matches(note).count();
+    for layout in &layouts {
+        assert_eq!(said(layout, "<bdi>no. 1: good face out</bdi>"), 1, "{layout}");
+    }
+    let holes: Vec<usize> = layouts.iter().map(|layout| said(layout, "pocket holes")).collect();
+    assert_eq!(holes.iter().sum::<usize>(), 1, "{layouts:?}");
+    assert!(
+        layouts.iter().any(|layout| layout.contains("<bdi>no. 2 and 3: pocket holes</bdi>.")),
+        "{layouts:?}"
+    );
+    assert!(!layouts.iter().any(|layout| layout.contains("no. 4:")), "{layouts:?}");
+}
+
+#[test]
+fn notes_leave_room_for_the_layout() {
+    let header = "part,material,thickness,length,width,note\n";
+    let rows: String = (1..=8).map(|n| format!("p,ply,18,100,5{n},{}{n}\n", "w ".repeat(90))).collect();
+    let layouts = layouts(&plan(&format!("{header}{rows}"), ""));
+    let [layout] = &layouts[..] else { panic!("{layouts:?}") };
+    let short = format!("<bdi>no. 1: {}…</bdi>", "w ".repeat(80).trim_end());
+    assert!(layout.contains(&short), "{layout}");
+    assert!(layout.contains("no. 3: w") && !layout.contains("no. 4: w"), "{layout}");
+    assert!(layout.contains("<bdi>more notes stand in the list of parts</bdi>."), "{layout}");
+}
