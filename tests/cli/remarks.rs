@@ -53,3 +53,24 @@ fn notes_leave_room_for_the_layout() {
     assert!(layout.contains("no. 3: w") && !layout.contains("no. 4: w"), "{layout}");
     assert!(layout.contains("<bdi>more notes stand in the list of parts</bdi>."), "{layout}");
 }
+
+#[test]
+fn labels_say_the_size_off_the_saw_where_it_is_another() {
+    let parts = "part,material,thickness,length,width,length_edges,oversize,fit\nplain,ply,18,300,200,,,\n\
+                 banded,ply,18,310,210,1,,\nglued,ply,18,320,220,,10,\nfitted,ply,18,330,230,,,5\n";
+    let ran = plan(parts, "[band.abs]\nthickness = \"2 mm\"\ndeduct = \"2 mm\"\n");
+    let labels = ran.read("out/labels.html");
+    for (finished, cut) in [
+        ("310 mm x 210 mm", "ply 18 mm; cut 310 mm x 208 mm"),
+        ("320 mm x 220 mm", "ply 18 mm; cut 330 mm x 230 mm"),
+        ("330 mm x 230 mm", "ply 18 mm; cut 335 mm x 230 mm"),
+        ("300 mm x 200 mm", "ply 18 mm"),
+    ] {
+        let labels = labels.replace('\u{a0}', " ");
+        let mut all =
+            labels.split("<article ").filter(|label| label.contains(&format!("<bdi>{finished}</bdi>")));
+        let label = all.next().unwrap();
+        assert!(label.contains(&format!("<bdi>{cut}</bdi>")), "{label}");
+        assert_eq!(label.contains("cut 3"), cut.contains("cut 3"), "{label}");
+    }
+}

@@ -166,7 +166,7 @@ fn lines_of(texts: &[Vec<String>]) -> usize {
     texts.iter().map(Vec::len).sum()
 }
 
-/// What is small on a label: material, job, where it comes from, band and grain; then its note.
+/// What is small on a label: material and cut size, job, where it comes from, band and grain; then its note.
 struct Small {
     texts: [String; 4],
     /// Empty for none.
@@ -186,8 +186,9 @@ impl Small {
             found.join("; ")
         };
         let number = format!("part {} – {}", label.number, label.copy);
+        let cut = if label.cut.is_empty() { String::new() } else { format!("cut {}", label.cut) };
         let texts = [
-            label.material.clone(),
+            join(&[&label.material, &cut]),
             join(&[&number, &isolated(&label.job)]),
             label.from.clone(),
             join(&[&label.band, &label.grain]),

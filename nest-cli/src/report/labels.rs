@@ -43,6 +43,8 @@ pub struct Label {
     pub job: String,
     /// Finished size.
     pub size: String,
+    /// Size as it comes off the saw, where it differs; else empty.
+    pub cut: String,
     /// What is still to be done with the blank; empty for nothing.
     pub later: String,
     /// Material.
@@ -208,11 +210,16 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
     let (part, cut) = (&batch.batch().parts[piece.part], &batch.parts()[piece.part]);
     let grain = grain(part, batch.batch().stock[stock].grain, batch.stock()[stock].board);
     let width = part.width.unwrap_or(batch.stock()[stock].size[1]);
+    let said = |length: Length, width: Option<Length>| {
+        told_apart(source, piece.part, stock, [length, width.unwrap_or_default()], words)
+    };
+    let (size, sawn) = (said(part.length, part.width), said(cut.length, cut.width));
     Label {
         number: piece.part + 1,
         name: clean(&part.name),
         job: clean(&part.job),
-        size: told_apart(source, piece.part, stock, [part.length, part.width.unwrap_or_default()], words),
+        cut: if sawn == size { String::new() } else { sawn },
+        size,
         later: super::board::later(part, words).map_or(String::new(), |later| later.text),
         material: super::names::of_material(source, cut.group),
         from: String::new(),
