@@ -38,7 +38,7 @@ pub fn columns(list: &str, names: [&str; 3]) -> Vec<String> {
 fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     let ran = rest(frame(), "now.csv", "--cut 1x1,2")
         .file("now.csv", RAILS.replace(",30,", ",30 1/8,"))
-        .says("10 pieces for closet. 4 pieces were made before.\n\nOn hand from the plan before\n")
+        .says(": 10 pieces for closet. 4 pieces were made before.\n\nOn hand from the plan before\n")
         .says("2  fir 1x4, 8', bought  96\"\n3  stile, made 30\"      30\"\n\nCost 0.00; proven")
         .complains(
             "warning: made but not asked for as they are: 3 stile, made 30\"; they are on hand now, for parts that they \
@@ -58,7 +58,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
     let bill = columns(&ran.read("rest/buy.csv"), ["from", "qty", "name"]);
     assert_eq!(bill, ["before | 2 | fir 1x4, 8', bought", "before | 3 | stile, made 30\""]);
     let report = ran.read("rest/report.html");
-    assert!(report.contains(" for <bdi>closet</bdi>. 4 pieces were made before. "));
+    assert!(report.contains(" for <bdi>closet</bdi>. 4 pieces were made before.</p>"));
     assert!(report.contains("No board and no sheet is to be bought.") && report.contains("3 stile, made 30"));
     assert!(!report.contains("as large as new"), "bought boards are trimmed");
     // It is a plan like any other.
@@ -82,7 +82,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
         .args(&format!(
             "plan now.csv --stock stock.csv {SAW} --after rest/plan.json --cut 1x1,2-3 --spoiled 1x1"
         ))
-        .says("3 pieces for closet. 11 pieces were made before.\n\nBuy\n")
+        .says(": 3 pieces for closet. 11 pieces were made before.\n\nBuy\n")
         .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nCost 6.00; proven")
         .exit(0);
 }
@@ -90,7 +90,7 @@ fn a_gap_of_an_eighth_more_after_two_boards_are_cut() {
 #[test]
 fn a_split_board_is_bought_again_and_a_begun_one_is_used_up() {
     let ran = rest(frame(), "parts.csv", "--cut 1 --spoiled 2")
-        .says("8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
+        .says(": 8 pieces for closet. 6 pieces were made before.\n\nBuy\n")
         .says("    1  fir 1x4, 8'  96\"   6.00   6.00\n\nOn hand from the plan before\n1  fir 1x4, 8', bought  96\"\n\nCost 6.00")
         .exit(0);
     // That no stile is left to make is no oddity.

@@ -42,6 +42,8 @@ mod printed;
 mod drawn;
 // All papers of seven plans, byte for byte.
 mod papers;
+// All papers of a plan name it alike.
+mod plan_number;
 // What is said of a part where it is cut: notes, and the size of the blank.
 mod remarks;
 // An offcut has one size on all papers.

@@ -26,6 +26,7 @@ struct LabelsPage {
     inside: i64,
     text: i64,
     art: i64,
+    plan: i64,
     count: usize,
     about: String,
     missing: u64,
@@ -40,6 +41,8 @@ struct Placed {
     drawing: Drawing,
     code: Option<Code>,
     code_side: i64,
+    /// The plan it is of, below the drawing; `None` where there is no room.
+    plan: Option<String>,
 }
 
 /// One text of a label: how high its box is, how large its letters, and its lines.
@@ -74,6 +77,8 @@ const LARGEST: i64 = 560;
 const SMALLEST: i64 = 150;
 const BREAKING: i64 = 220;
 const LEGIBLE: i64 = 270;
+/// Letters of the number of the plan, which somebody who sorts labels looks for.
+const PLAN: i64 = 250;
 /// A note longer than this is to be read in the report.
 const NOTE_LINES: usize = 3;
 
@@ -105,6 +110,7 @@ pub fn render(labels: &Labels) -> Vec<u8> {
         inside: INSIDE,
         text,
         art,
+        plan: PLAN,
         count: labels.labels.len(),
         about: format!(
             "{} x {} labels of {} x {} on {}",
@@ -124,13 +130,20 @@ pub fn render(labels: &Labels) -> Vec<u8> {
 fn placed(label: &Label, at: [i64; 2], [text, high]: [i64; 2], art: i64) -> Placed {
     let code = label.code.as_deref().and_then(qr::code);
     let code_side = if code.is_some() { art.min(high * 62 / 100) } else { 0 };
+    let drawn = high - code_side;
+    // The drawing gives a line to the number of the plan, unless little would be left of it.
+    let words = [format!("plan {}", label.plan), label.plan.clone()];
+    let room = |words: &String| lettering::width(words, PLAN) <= art && line_height(PLAN) <= drawn / 4;
+    let plan = words.into_iter().find(room);
+    let drawn = drawn - plan.as_ref().map_or(0, |_| line_height(PLAN));
     Placed {
         at,
         title: format!("part {}, {}", label.number, label.copy),
         boxes: boxes(label, [text, high]),
-        drawing: draw(label, [art, high - code_side]),
+        drawing: draw(label, [art, drawn]),
         code,
         code_side,
+        plan,
     }
 }
 

@@ -176,7 +176,8 @@ impl Page {
             [] => String::new(),
             jobs => format!(" for {}", words::list(jobs, 3)),
         };
-        self.paragraph(&format!("{}{jobs}.{before}", report.pieces));
+        let plan = report.fingerprint.short();
+        self.paragraph(&format!("Plan {plan}: {}{jobs}.{before}", report.pieces));
     }
 
     fn buying(&mut self, report: &Report) {

@@ -1,13 +1,45 @@
-//! What a plan, and each piece of it, is known by: the same for the same plan in any units.
+//! What a plan is known by: the same for the same plan in any units.
 
 use super::Source;
 use nest_core::model::{Part, Per, Stock};
 use serde::Serialize;
+use std::fmt;
 
-/// A plan's fingerprint: 16 hexadecimal digits that change with the layouts and with the lists they are for, but for
-/// prices, notes and columns that mean nothing to the plan: whoever mends one of those has cut what he has cut. It tells
-/// plans apart; it protects against nothing.
-pub fn fingerprint(source: &Source<'_>) -> String {
+/// What a plan is known by. It changes with the layouts and with the lists they are for, but for prices, notes and columns
+/// that mean nothing to the plan: whoever mends one of those has cut what he has cut. It tells plans apart; it protects
+/// against nothing.
+#[derive(Clone, Copy, Debug, PartialEq, Eq)]
+pub struct Fingerprint(u64);
+
+impl fmt::Display for Fingerprint {
+    /// 16 hexadecimal digits, for devices.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:016X}", self.0)
+    }
+}
+
+impl Fingerprint {
+    /// The same for people, who sort papers by it: four signs. Two plans have the same once in fifty thousand times.
+    pub fn short(self) -> String {
+        let mut rest = self.0;
+        let mut next = |signs: &[u8]| {
+            let base = signs.len() as u64;
+            let sign = usize::try_from(rest % base).unwrap_or_default();
+            rest /= base;
+            signs.get(sign).copied().map_or(' ', char::from)
+        };
+        // A letter comes first, so that nobody takes it for the number of a layout.
+        std::iter::once(next(LETTERS)).chain((1..4).map(|_| next(SIGNS))).collect()
+    }
+}
+
+/// No two of them are mistaken for each other, be they smudged or upside down: of 0 and O, 1 and I and L, 2 and Z, 5 and S,
+/// 6 and 9, 8 and B, Q and O, M and W there is none. Without vowels they make no words.
+const LETTERS: &[u8] = b"CDFHJKNPRTVXY";
+const SIGNS: &[u8] = b"CDFHJKNPRTVXY347";
+
+/// The fingerprint of a plan, the same in any units.
+pub fn fingerprint(source: &Source<'_>) -> Fingerprint {
     #[derive(Serialize)]
     struct Content<'a> {
         layouts: Vec<crate::plan_file::LayoutFile<'a>>,
@@ -28,7 +60,7 @@ pub fn fingerprint(source: &Source<'_>) -> String {
     let mut hash = Fnv(0xcbf2_9ce4_8422_2325);
     // Plain data, so that there is nothing that cannot be written.
     let _ = serde_json::to_writer(&mut hash, &content);
-    format!("{:016X}", hash.0)
+    Fingerprint(hash.0)
 }
 
 /// FNV-1a, 64 bits: the same on every machine and in every version.
@@ -62,5 +94,18 @@ mod tests {
             hash.write_all(text.as_bytes()).unwrap();
             assert_eq!(hash.0, expected, "{text}");
         }
+    }
+
+    #[test]
+    fn the_short_form_begins_with_a_letter_and_tells_neighbours_apart() {
+        let short = |hash: u64| Fingerprint(hash).short();
+        assert_eq!([0, 1, 13, u64::MAX].map(short), ["CCCC", "DCCC", "CDCC", "FDXH"]);
+        let many: std::collections::BTreeSet<String> = (0..13 * 16 * 16 * 16).map(short).collect();
+        assert_eq!(many.len(), 13 * 16 * 16 * 16, "each number has a form of its own");
+        assert!(many.iter().all(|form| form.starts_with(|c: char| c.is_ascii_uppercase())));
+        let mistaken = many
+            .iter()
+            .find(|form| form.contains(['0', 'O', '1', 'I', 'L', '2', 'Z', '5', 'S', '6', '9', '8', 'B']));
+        assert_eq!(mistaken, None);
     }
 }

@@ -4,7 +4,7 @@
 //! [`MOST_LABELS`] are never made: the page then says how many are missing.
 
 use super::Source;
-use super::identity::fingerprint;
+use super::identity::Fingerprint;
 use super::matched::matched;
 use super::words::Words;
 use crate::clean::{clean, isolated};
@@ -61,6 +61,8 @@ pub struct Label {
     pub note: String,
     /// The part as a small drawing.
     pub outline: Outline,
+    /// The plan it is of, in short.
+    pub plan: String,
     /// What a reader reads off it; `None` where nobody wants a code.
     pub code: Option<String>,
 }
@@ -144,11 +146,12 @@ fn freed(layout: &Layout, stock: &UsableStock) -> Vec<(Freed, usize)> {
 }
 
 /// All labels. Runtime: linear in the number of pieces, and in no more than [`MOST_LABELS`] of them.
-pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
+pub(super) fn labels(source: &Source<'_>, plan: Fingerprint, words: &Words) -> Labels {
     let batch = source.batch;
     // Settings that do not fit were refused when they were read.
     let sheet = sheet(source).unwrap_or_else(|_| usual(source));
-    let plan = source.papers.labels.code.then(|| fingerprint(source)[..8].to_string());
+    let coded = source.papers.labels.code.then(|| plan.to_string()[..8].to_string());
+    let plan = plan.short();
     let mut made = vec![0_u64; batch.parts().len()];
     let mut labels = Vec::new();
     let mut missing = 0_u64;
@@ -181,7 +184,8 @@ pub(super) fn labels(source: &Source<'_>, words: &Words) -> Labels {
                 );
                 let place = matched.iter().find_map(|strip| strip.place(at));
                 label.from.extend(place.map(|place| format!("; {place}")));
-                label.code = plan.as_ref().map(|plan| {
+                label.plan.clone_from(&plan);
+                label.code = coded.as_ref().map(|plan| {
                     let (part, copy) = (piece.part + 1, made[piece.part]);
                     format!("NEST/{plan}/P{part}.{copy}/L{number}.{board}.{}", at + 1)
                 });
@@ -228,6 +232,7 @@ fn label(source: &Source<'_>, piece: &PlacedPiece, stock: usize, words: &Words) 
         grain: grain_words(grain).into(),
         note: clean(&part.note),
         outline: Outline { size: [part.length, width], banded: [part.length_edges, part.width_edges], grain },
+        plan: String::new(),
         code: None,
     }
 }

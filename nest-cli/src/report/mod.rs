@@ -29,6 +29,7 @@ pub use board::{Board, Later, Left, Piece, What, Zone};
 pub use buying::{BandLine, BuyLine, Buying};
 pub use cautions::{About, Caution};
 pub use file::plan_file;
+pub use identity::Fingerprint;
 pub use left::{Kept, Missing, edges_on};
 pub use parts::{JobParts, PartLine};
 pub use rack::{RackRow, Untouched};
@@ -123,7 +124,7 @@ pub struct Report {
     /// Every part, by job; empty unless asked for.
     pub parts: Vec<JobParts>,
     /// What the plan is known by.
-    pub fingerprint: String,
+    pub fingerprint: Fingerprint,
     /// The paper it is printed on.
     pub paper: Paper,
     /// One label a piece; empty unless asked for.
@@ -166,7 +167,7 @@ impl Report {
             warnings: source.warnings.iter().map(|w| sentence(&clean(w))).collect(),
             sections: Vec::new(),
             parts: Vec::new(),
-            fingerprint: String::new(),
+            fingerprint: identity::fingerprint(source),
             paper: labels::paper(source),
             labels: None,
         }
@@ -176,14 +177,15 @@ impl Report {
     pub fn full(source: &Source<'_>) -> Self {
         let batch = source.batch;
         let words = Words::of(&batch.batch().shop, batch.measure());
+        let summary = Self::summary(source);
+        let plan = summary.fingerprint;
         let layouts = by_group(source);
         let cut = batch.groups().iter().zip(&layouts).filter(|(_, layouts)| !layouts.is_empty());
         Self {
-            sections: cut.map(|(group, layouts)| Section::of(batch, group, layouts, &words)).collect(),
+            sections: cut.map(|(group, layouts)| Section::of(batch, plan, group, layouts, &words)).collect(),
             parts: parts::parts(source, &words),
-            fingerprint: identity::fingerprint(source),
-            labels: Some(labels::labels(source, &words)),
-            ..Self::summary(source)
+            labels: Some(labels::labels(source, plan, &words)),
+            ..summary
         }
     }
 }

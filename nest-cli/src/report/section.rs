@@ -1,6 +1,7 @@
 //! One material on paper: its boards or sheets, and the settings that all of them need.
 
 use super::board::Board;
+use super::identity::Fingerprint;
 use super::sheet::Sheet;
 use super::step::Off;
 use super::trim;
@@ -17,6 +18,8 @@ use std::collections::{BTreeMap, BTreeSet};
 pub struct Section {
     /// Material and section or thickness.
     pub name: String,
+    /// The plan it is of, in short.
+    pub plan: String,
     /// Jobs that need it, in the order of the list; empty where no part names one.
     pub jobs: Vec<String>,
     /// Its parts, by index.
@@ -73,7 +76,13 @@ impl Stop {
 
 impl Section {
     /// One material of a plan. `layouts` are those of the group, with their indices.
-    pub fn of(checked: &CheckedBatch, group: &Group, layouts: &[(usize, &Layout)], words: &Words) -> Self {
+    pub fn of(
+        checked: &CheckedBatch,
+        plan: Fingerprint,
+        group: &Group,
+        layouts: &[(usize, &Layout)],
+        words: &Words,
+    ) -> Self {
         let (batch, stock) = (checked.batch(), checked.stock());
         let as_sheets = as_sheets(group, stock);
         let of_sheets = |&(index, layout): &(usize, &Layout)| Sheet::of(index, layout, checked, words);
@@ -108,7 +117,8 @@ impl Section {
         }
         let stops = stops.found.into_values().collect();
         let facts = facts((stock, &batch.stock), layouts, words);
-        Self { name: super::names::of_group(batch, group), jobs, parts, boards, sheets, stops, facts }
+        let (name, plan) = (super::names::of_group(batch, group), plan.short());
+        Self { name, plan, jobs, parts, boards, sheets, stops, facts }
     }
 
     /// Numbers of its layouts.

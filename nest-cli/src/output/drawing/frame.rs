@@ -92,6 +92,8 @@ fn title_block(section: &Section, more: Vec<(&'static str, String)>) -> Block {
     let mut cells: Vec<(&str, String)> = vec![("Material", section.name.clone()), ("Jobs", jobs)];
     cells.extend(section.facts.iter().map(|(name, value)| (*name, value.clone())));
     cells.extend(more);
+    // Last, in the lower right corner, where numbers of drawings stand.
+    cells.push(("Plan", section.plan.clone()));
     // Each cell gets what it needs; material and jobs share the rest, or a row of their own where little is left.
     let need = |(name, value): &(&str, String)| width(name, SMALL).max(bold_width(value, TEXT)) + 240;
     let fixed: i64 = cells[2..].iter().map(need).sum();
@@ -120,7 +122,8 @@ fn title_block(section: &Section, more: Vec<(&'static str, String)>) -> Block {
             block.rect([x, y], [wide, high], Look::Cell, None);
             block.text([x + 120, y + 300], SMALL, Anchor::Start, false, cell.0);
             let value = shortened(&cell.1, TEXT, wide - 200, 1).unwrap_or_default();
-            block.text([x + 120, y + 700], TEXT, Anchor::Start, y == 0 && i == 0, value);
+            let bold = y == 0 && i == 0 || cell.0 == "Plan";
+            block.text([x + 120, y + 700], TEXT, Anchor::Start, bold, value);
             x += wide;
         }
         block.rect([MARGIN, y], [ROOM, high], Look::Frame, None);
