@@ -1,6 +1,7 @@
 //! What is too small for its name has a number beside it, and a key that says whose it is.
 
 use crate::drawings::{Asked, all_is_well, full, sheets, solved};
+use crate::harness::Nest;
 use nest_cli::output::drawing::{Anchor, Page, Shape, pages};
 use nest_core::model::CheckedBatch;
 
@@ -67,4 +68,22 @@ fn the_number_of_a_piece_too_thin_for_letters_stands_beside_it() {
     // Behind another piece, with a leader.
     let slat = sheets(&[("side", 2_000, 1_200, 1), ("slat", 14, 1_000, 1)], [2_440, 1_220], 5, 3);
     assert_eq!(beside(&slat.check().unwrap(), "2", Anchor::Start), 1);
+}
+
+/// The list of cuts is so long that the drawing stands beside it, where a square sheet may be higher than half of the page.
+#[test]
+fn a_square_sheet_beside_a_long_list_has_names_where_the_page_has_room() {
+    let parts = "part,material,thickness,length,width,qty\ndrawer side,birch,12,500,120,8\n\
+                 drawer front,birch,12,420,120,6\ndivider,birch,12,300,80,10\nback slat,birch,12,420,60,6\n\
+                 cleat,birch,12,200,45,8\nspacer block,birch,12,90,60,6\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,price,grain\nbirch,12,1525,1525,60,length\n")
+        .args("plan parts.csv --stock stock.csv --units mm -o out")
+        .any_stdout()
+        .exit(0);
+    // One page, and a name on each of the fourteen large pieces.
+    let drawing = ran.read("out/diagrams/layout-1-birch-12-mm.svg");
+    let named = |name: &str| drawing.matches(&format!("\n{name}\n")).count();
+    assert_eq!([named("1 drawer side"), named("2 drawer front")], [8, 6]);
 }

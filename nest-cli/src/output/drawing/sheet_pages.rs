@@ -1,12 +1,12 @@
 //! The pages of one sheet: a title, the drawing, and the steps of the cut list in two columns.
 //!
-//! One page where it fits: the drawing gives way to the list, down to a least size, or moves beside it. Where nothing
-//! fits, the arrangement with the fewest pages is taken, and no last page holds a few steps only.
+//! One page where it fits: the drawing gives way to the list, down to a least size, or moves beside it, which leaves a square
+//! sheet larger. Where nothing fits, the arrangement with the fewest pages is taken, and no last page holds a few steps only.
 
 use super::board::{LEADING, NAME, SMALL};
 use super::flow::{Word, flow};
 use super::lettering::{bold_width, shortened, whole, width, wrapped};
-use super::sheet::{Drawn, draw};
+use super::sheet::{Drawn, draw, scale};
 use super::{Anchor, Block, Look, MARGIN, ROOM, Room, Run, Shape};
 use crate::report::names::titled;
 use crate::report::{Section, Sheet, Step};
@@ -15,6 +15,8 @@ use crate::report::{Section, Sheet, Step};
 const LIST: i64 = 240;
 /// Heights that a drawing above its list may have, the most wanted first.
 const HEIGHTS: [i64; 6] = [12_200, 11_200, 10_200, 9_200, 8_200, 7_400];
+/// The same beside it.
+const BESIDE: [i64; 4] = [12_000, 11_000, 10_000, 9_000];
 /// Between the two columns.
 const GAP: i64 = 400;
 const COLUMN: i64 = (ROOM - GAP) / 2;
@@ -27,9 +29,12 @@ pub(super) fn blocks(section: &Section, sheet: &Sheet, most: i64) -> Vec<Block> 
     let number_room = numbers.max().unwrap_or(0) + 200;
     let rows: Vec<Block> = sheet.steps.iter().map(|one| step(one, number_room)).collect();
     let above = HEIGHTS.into_iter().map(|high| (Room { wide: ROOM, high }, false));
-    let beside = std::iter::once((Room { wide: COLUMN, high: 9_000 }, true));
+    let beside = BESIDE.into_iter().map(|high| (Room { wide: COLUMN, high }, true));
+    let mut rooms: Vec<(Room, bool)> = above.chain(beside).collect();
+    // The largest drawing first.
+    rooms.sort_by_key(|(room, _)| scale(sheet, *room));
     let mut best: Option<(usize, bool, Vec<Block>)> = None;
-    for (room, beside) in above.chain(beside) {
+    for (room, beside) in rooms {
         let (pages, on_last) = composed(section, sheet, &rows, most, room, beside);
         let thin = pages.len() > 1 && on_last < FEW;
         if best.as_ref().is_none_or(|(count, was_thin, _)| (pages.len(), thin) < (*count, *was_thin)) {

@@ -30,7 +30,7 @@ const BELOW: i64 = 900;
 const THINNEST: i64 = 30;
 
 /// How many ticks a drawing unit stands for, a round number on paper: tenths of `1 : n`.
-fn scale(sheet: &Sheet, room: Room) -> i64 {
+pub(super) fn scale(sheet: &Sheet, room: Room) -> i64 {
     let fits = |tenths: i64| {
         on_paper(sheet.size[0], tenths) <= room.wide - LEFT - RIGHT
             && on_paper(sheet.size[1], tenths) <= room.high - ABOVE - BELOW
