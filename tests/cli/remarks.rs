@@ -74,3 +74,20 @@ fn labels_say_the_size_off_the_saw_where_it_is_another() {
         assert_eq!(label.contains("cut 3"), cut.contains("cut 3"), "{label}");
     }
 }
+
+#[test]
+fn a_size_off_the_saw_leaves_a_note_its_line() {
+    let parts = "part,material,thickness,length,width,qty,length_edges,job,note\n\
+                 shelf,birch,18,562,540,2,1,kitchen,shelf pins all round\n";
+    let ran = Nest::new()
+        .file("parts.csv", parts)
+        .file("stock.csv", "material,thickness,length,width,price,grain\nbirch,18,2440,1220,10,length\n")
+        .file("shop.toml", "units = \"mm\"\n[band.abs]\nthickness = \"1 mm\"\ndeduct = \"1 mm\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml --labels 3x8 -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    let labels = ran.read("out/labels.html").replace('\u{a0}', " ");
+    assert_eq!(labels.matches("cut 562 mm x").count(), 2, "{labels}");
+    assert_eq!(labels.matches("<bdi>shelf pins all round</bdi>").count(), 2, "{labels}");
+}

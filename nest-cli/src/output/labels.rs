@@ -217,8 +217,12 @@ impl Small {
             .filter(|(font, lines)| !noted || taken(*font, lines_of(lines) + 1) <= room)
             .unwrap_or_else(|| {
                 let all = fits(room);
-                let less = Some(fits(room * 4 / 5)).filter(|(font, _)| noted && *font >= BREAKING.min(all.0));
-                less.unwrap_or(all)
+                // A fifth of the height, or as little as one line is of several.
+                let less = (4..7).map(|of| (of, fits(room * of / (of + 1)))).find(|(of, (font, lines))| {
+                    let fits = *of == 4 || taken(*font, lines_of(lines) + 1) <= room;
+                    noted && fits && *font >= BREAKING.min(all.0)
+                });
+                less.map_or(all, |(_, less)| less)
             });
         Self { texts, note: kept(&isolated(&label.note)), wide, room, font, lines }
     }
