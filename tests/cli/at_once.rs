@@ -141,7 +141,7 @@ fn names_of_faulty_rows_are_looked_up_in_stock_and_shop() {
         .args("plan parts.csv --stock stock.csv --shop shop.toml")
         .complains("error: no stock of this material is a 1x6\n")
         .complains("error: the shop has no edge band `okk` (and in line 4)\n")
-        .complains("error: 200\" is longer than all stock of pine\n")
+        .complains("error: 200\" is longer than all stock of pine 1x4\n")
         .complains("error: 36\" x 60\" does not fit any stock of ply with its grain\n")
         .complains("error: 60\" is wider than all stock of ply\n")
         .exit(2);
@@ -356,13 +356,13 @@ fn a_blank_that_is_too_long_is_blamed_on_what_makes_it_so() {
     run("rail,pine,3/4,36,1,999 in,", "no")
         .stderr(
             "\
-error: the blank of 1035\" is longer than all stock of pine, though its part of 36\" is not
+error: the blank of 1035\" is longer than all stock of pine 3/4\", though its part of 36\" is not
  --> parts.csv:2:20
   |
 2 | rail,pine,3/4,36,1,999 in,
   |                    ^^^^^^
   |
-  = hint: the longest piece that can be cut is 95\": check `fit`, or list longer stock
+  = hint: the longest piece that can be cut is 95\" (of pine, 8'), 940\" too short: check `fit`, or list longer stock
 ",
         )
         .exit(2);
@@ -371,12 +371,14 @@ error: the blank of 1035\" is longer than all stock of pine, though its part of 
         .complains("check `oversize`")
         .exit(2);
     run("rail,pine,3/4,99,1,9,", "no")
-        .complains("error: 99\" is longer than all stock of pine (its blank is 108\")\n --> parts.csv:2:15\n")
-        .complains("is 95\": list longer stock or make the part of two\n")
+        .complains(
+            "error: 99\" is longer than all stock of pine 3/4\" (its blank is 108\")\n --> parts.csv:2:15\n",
+        )
+        .complains("is 95\" (of pine, 8'), 13\" too short: list longer stock or make the part of two\n")
         .exit(2);
     // What is bought has factory edges, whatever the cell says.
     run("rail,pine,3/4,36,1,999 in,", "perhaps")
-        .complains("that can be cut is at most 95\": check `fit`")
+        .complains("that can be cut is at most 95\" (of pine, 8'), at least 940\" too short: check `fit`")
         .complains("error: expected yes or no, but found `perhaps`")
         .complains("hint: an empty cell says no\n")
         .exit(2);

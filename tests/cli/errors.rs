@@ -163,13 +163,13 @@ fn a_part_longer_than_all_stock() {
     refuses(
         "rail,pine,3/4,121,1 1/2,2",
         "\
-error: 121\" is longer than all stock of pine
+error: 121\" is longer than all stock of pine 3/4\"
  --> parts.csv:2:15
   |
 2 | rail,pine,3/4,121,1 1/2,2
   |               ^^^
   |
-  = hint: the longest piece that can be cut is 120\": list longer stock or make the part of two
+  = hint: the longest piece that can be cut is 120\" (of pine, 10'), 1\" too short: list longer stock or make the part of two
 ",
     );
 }

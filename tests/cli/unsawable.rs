@@ -147,15 +147,15 @@ fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
     let trim =
         "[sheets]\ntrim = \"1/4\"\n[band.thick]\nthickness = \"1/8\"\ndeduct = 0\npre_mill = \"1/32\"\n";
     sawn("side,birch,3/4,96,20,\n", trim)
-        .complains("error: 96\" is longer than all stock of birch\n --> parts.csv:2:16\n")
-        .complains("the longest is 96\", of which 95 1/2\" remain after the edge trim; trim 0 leaves its ends as they are")
+        .complains("error: 96\" is longer than all stock of birch 3/4\"\n --> parts.csv:2:16\n")
+        .complains("the longest is 96\", of which 95 1/2\" remain after the edge trim, 1/2\" too little; trim 0 leaves its ends as they are")
         .exit(2);
     sawn("back,birch,3/4,60,48,\n", trim)
-        .complains("error: 48\" is wider than all stock of birch\n --> parts.csv:2:19\n")
+        .complains("error: 48\" is wider than all stock of birch 3/4\"\n --> parts.csv:2:19\n")
         .complains("the widest is 48\", of which 47 1/2\" remain after the edge trim; trim 0 leaves its edges as they are")
         .exit(2);
     sawn("shelf,birch,3/4,97,20,\n", trim)
-        .complains("the longest piece that can be cut is 95 1/2\": list longer stock or make the part of two")
+        .complains("the longest piece that can be cut is 95 1/2\" (of birch 3/4\", 96\" x 48\"), 1 1/2\" too short: list longer stock or make the part of two")
         .exit(2);
     // Finished it would fit; the machine mills 1/32 in off two edges before it glues.
     Nest::new()
@@ -166,7 +166,24 @@ fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
         .file("stock.csv", "material,thickness,length,width,price\nbirch,3/4,8',4',60\n")
         .file("shop.toml", format!("units = \"in\"\n{trim}"))
         .args("plan parts.csv --stock stock.csv --shop shop.toml --effort none -q")
-        .complains("error: 47 1/2\" is wider than all stock of birch (its blank is 47 9/16\")\n --> parts.csv:2:19\n")
+        .complains("error: 47 1/2\" is wider than all stock of birch 3/4\" (its blank is 47 9/16\")\n --> parts.csv:2:19\n")
+        .exit(2);
+}
+
+/// That it might be turned does not make it shorter.
+#[test]
+fn a_part_without_grain_that_is_too_long_for_either_side() {
+    Nest::new()
+        .file("parts.csv", "part,material,thickness,length,width\nstrip,ply,3/4,100 3/8,2\n")
+        .file(
+            "stock.csv",
+            "name,material,thickness,length,width,price,grain\nbig ply,ply,3/4,8',4',60,none\n",
+        )
+        .args("plan parts.csv --stock stock.csv --units in")
+        .complains("error: 100 3/8\" is longer than all stock of ply 3/4\"\n --> parts.csv:2:15\n")
+        .complains(
+            "can be cut is 96\" (of big ply), 4 3/8\" too short: list longer stock or make the part of two\n",
+        )
         .exit(2);
 }
 
@@ -175,7 +192,7 @@ fn grain_that_forbids_the_only_fit() {
     sawn("back,birch,3/4,40,80,\n", "")
         .stderr(
             "\
-error: 40\" x 80\" does not fit any stock of birch with its grain
+error: 40\" x 80\" does not fit any stock of birch 3/4\" with its grain
  --> parts.csv:2:19
   |
 2 | back,birch,3/4,40,80,

@@ -126,8 +126,8 @@ impl LengthStyle {
     }
 
     /// Writes a length where its exact size matters: a sheet of 23/32 in is not 3/4 in, although a tape marked in
-    /// sixteenths reads so. In this style if that is exact, else in the coarsest fraction or decimal of an inch that is,
-    /// else in millimetres.
+    /// sixteenths reads so. In this style if that is exact, else in the coarsest fraction or decimal of an inch that is
+    /// read as it, else in millimetres.
     ///
     /// ```
     /// use nest_core::units::{Length, LengthStyle};
@@ -136,12 +136,32 @@ impl LengthStyle {
     /// assert_eq!(LengthStyle::Millimetres.exact(thin), "18.25625 mm");
     /// ```
     pub fn exact(self, length: Length) -> String {
-        let finer = [Self::FractionalInches { denominator: 64 }, Self::DecimalInches { places: 3 }];
-        let finer = finer.into_iter().filter(|_| self.parse_unit().system() == System::Inch);
-        match std::iter::once(self).chain(finer).find(|style| style.is_exact(length)) {
-            Some(style) => style.format(length, Rounding::Nearest),
-            None => format!("{} mm", length.mm_decimal()),
+        self.exact_in_style(length, MOST_PLACES).unwrap_or_else(|| format!("{} mm", length.mm_decimal()))
+    }
+
+    /// Writes a length that somebody compares with one of their own: exactly where that is short in units of the style,
+    /// else rounded.
+    ///
+    /// ```
+    /// use nest_core::units::{Length, LengthStyle, Rounding};
+    /// let inches = LengthStyle::FractionalInches { denominator: 16 };
+    /// assert_eq!(inches.near(Length::inches(37, 10).unwrap(), Rounding::Down), "3.7\"");
+    /// assert_eq!(inches.near(Length::mm(94), Rounding::Down), "~3 11/16\"");
+    /// ```
+    pub fn near(self, length: Length, rounding: Rounding) -> String {
+        self.exact_in_style(length, 4).unwrap_or_else(|| self.format(length, rounding))
+    }
+
+    fn exact_in_style(self, length: Length, places: u8) -> Option<String> {
+        if self.is_exact(length) {
+            return Some(self.format(length, Rounding::Nearest));
         }
+        if self.parse_unit().system() == System::Metric {
+            return None;
+        }
+        let finer = [Self::FractionalInches { denominator: 64 }, Self::DecimalInches { places: 3 }];
+        let finer = finer.into_iter().find(|style| style.is_exact(length));
+        finer.map(|style| style.format(length, Rounding::Nearest)).or_else(|| decimal_inches(length, places))
     }
 
     /// By how much a length is written smaller when it is rounded down: less than a step, and itself rounded up to a tick.
@@ -183,6 +203,20 @@ impl LengthStyle {
         };
         (down + i128::from(up), rest == 0)
     }
+}
+
+/// A decimal of an inch that is read as this length, of at most so many places, and not of more than the millimetres have:
+/// what is finer than thousandths is hardly ever a whole number of ticks, and is read rounded down.
+fn decimal_inches(length: Length, places: u8) -> Option<String> {
+    let millimetres = length.mm_decimal();
+    let most = millimetres.split_once('.').map_or(0, |(_, decimals)| decimals.len()).min(places.into());
+    let mut styles =
+        (4..=MOST_PLACES).map(|places| LengthStyle::DecimalInches { places }).take(most.saturating_sub(3));
+    styles.find_map(|style| {
+        let ((unit, parts), (up, _)) = (style.step(), style.steps(length, Rounding::Up));
+        let is_read = up > 0 && (up * unit).div_euclid(parts) == length.ticks().into();
+        is_read.then(|| style.format(length, Rounding::Up).trim_start_matches('~').to_owned())
+    })
 }
 
 /// The most decimals of an inch that are printed: a tick is about 5 in the seventh.
@@ -258,6 +292,14 @@ mod tests {
         let shown = |top, bottom| inches.exact(Length::inches(top, bottom).unwrap());
         assert_eq!([shown(3, 4), shown(23, 32), shown(709, 1000)], ["3/4\"", "23/32\"", "0.709\""]);
         assert_eq!(inches.exact(Length::mm(18)), "18 mm");
+        // Read rounded down to a tick, and written as it was; what is shorter in millimetres was most likely those.
+        for text in ["0.7031\"", "13.1234\"", "0.12345\"", "2.4 mm", "18.25 mm"] {
+            let length = crate::units::parse_length(text, None).unwrap().length;
+            assert_eq!(inches.exact(length), text);
+        }
+        let third = crate::units::parse_length("100 1/3 in", None).unwrap().length;
+        assert_eq!(inches.near(third, Rounding::Down), "~100 5/16\"");
+        assert_eq!(inches.near(third, Rounding::Up), "~100 3/8\"");
         for style in [LengthStyle::Millimetres, LengthStyle::Centimetres, LengthStyle::Metres] {
             assert_eq!(style.exact(Length::inches(3, 4).unwrap()), "19.05 mm");
         }

@@ -111,10 +111,12 @@ fn name(batch: &Batch, group: &Group, stock: &[UsableStock]) -> String {
         (None, Some(thickness)) => batch.shop.style.exact(thickness),
         (None, None) => return material,
     };
-    // `poplar 1x2` and `birch ply 18` say it themselves: a digit in the last word.
-    let says =
-        fold(&material).rsplit(' ').next().is_some_and(|word| word.contains(|c: char| c.is_ascii_digit()));
-    if says { material } else { format!("{material} {detail}") }
+    if says_its_size(&material) { material } else { format!("{material} {detail}") }
+}
+
+/// `poplar 1x2` and `birch ply 18` say it themselves: a digit in the last word.
+pub fn says_its_size(material: &str) -> bool {
+    fold(material).rsplit(' ').next().is_some_and(|word| word.contains(|c: char| c.is_ascii_digit()))
 }
 
 /// Groups of one name are called by the sections or thicknesses of their stock; where those do not tell them apart, they get

@@ -280,11 +280,11 @@ impl Look<'_> {
             found.add(at, ProblemKind::TooLong, message).hint("check their sections and `grain`");
             return;
         };
-        let show = |length| self.batch.shop.style.format(length, Rounding::Down);
+        let near = |length, rounding| self.batch.shop.style.near(length, rounding);
         let wide = if way == MatchWay::Along { "long" } else { "wide" };
         let message = format!(
             "the strip {word} ({names}, {pieces} pieces) is {} {wide} with its kerfs, more than any stock of {material} takes",
-            self.batch.shop.style.exact(shortest)
+            near(shortest, Rounding::Up)
         );
         let other = match way {
             MatchWay::Along if self.would_do(MatchWay::Across) => {
@@ -297,7 +297,7 @@ impl Look<'_> {
         };
         found.add(at, ProblemKind::TooLong, message).hint(format!(
             "the most that can be cut as one strip is {}: give some of the parts another word in `match`{other}",
-            show(longest)
+            near(longest, Rounding::Down)
         ));
     }
 

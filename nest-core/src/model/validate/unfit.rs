@@ -2,6 +2,7 @@
 
 use super::super::problem::{Findings, ProblemKind, part as place};
 use super::super::{CutPart, Fit, Part, Stock, UsableStock};
+use super::groups::says_its_size;
 use super::matching::lies;
 use crate::units::{Length, LengthStyle, Rounding};
 
@@ -28,18 +29,24 @@ pub fn report(
 ) {
     let &Blank { row, asked, cut, sure, exact } = blank;
     let most = if exact { "" } else { "at most " };
-    let show = |length| style.format(length, Rounding::Down);
-    let material = &asked.material;
+    // Sizes as they stand in the lists, and what follows from them.
+    let (show, near) = (|length| style.exact(length), |length| style.near(length, Rounding::Down));
+    let material = &material(asked, candidates, style);
     // What has to lie along the length of each stock, and what across it, in the orientations that the grain allows.
     let mut along_fits = false;
     let mut longest = Length::ZERO;
     let mut longest_whole = Length::ZERO;
     let mut widest = Length::ZERO;
+    // How long it may be at most, along the stock or, turned, across it.
+    let mut reach = Length::ZERO;
     for (stock, usable) in candidates {
         let [length, width] = usable.usable();
         longest = longest.max(length);
         longest_whole = longest_whole.max(usable.size[0]);
         let [straight, turned] = lies(asked, stock.grain, usable.board);
+        for (lies, most) in [(straight, length), (turned, width)] {
+            reach = if lies { reach.max(most) } else { reach };
+        }
         let straight_fits = straight && cut.length <= length;
         let turned_fits = turned && cut.width.is_some_and(|cut_width| cut_width <= length);
         if straight_fits || turned_fits {
@@ -48,10 +55,15 @@ pub fn report(
         }
     }
     let grown = |finished: Length, cut: Length| {
-        if cut > finished { format!(" (its blank is {})", show(cut)) } else { String::new() }
+        if cut > finished { format!(" (its blank is {})", near(cut)) } else { String::new() }
     };
     let all_sure = sure == [true; 2];
-    if !along_fits {
+    // Turned, its width lies along the stock: that this fits is no comfort where its length fits nowhere.
+    let hopeless = along_fits && sure[0] && cut.length > longest.max(reach);
+    if hopeless {
+        (longest, longest_whole) = (reach, reach);
+    }
+    if !along_fits || hopeless {
         if !sure[0] {
             return;
         }
@@ -59,7 +71,7 @@ pub fn report(
         let message = match allowance {
             Some(_) => format!(
                 "the blank of {} is longer than all stock of {material}, though its part of {} is not",
-                show(cut.length),
+                near(cut.length),
                 show(asked.length)
             ),
             None => {
@@ -70,9 +82,10 @@ pub fn report(
         let problem = found.add(place(row, allowance.unwrap_or("length")), ProblemKind::TooLong, message);
         if cut.length <= longest_whole {
             problem.hint(format!(
-                "the longest is {}, of which {} remain after the edge trim; trim 0 leaves its ends as they are",
+                "the longest is {}, of which {} remain after the edge trim, {} too little; trim 0 leaves its ends as they are",
                 show(longest_whole),
-                show(longest)
+                near(longest),
+                style.near(cut.length - longest, Rounding::Up)
             ));
         } else if cut.length <= widest_of(candidates) {
             problem.hint("it would fit across a sheet: `any` in the `grain` column lets it turn");
@@ -81,7 +94,13 @@ pub fn report(
                 Some(column) => format!("check `{column}`, or list longer stock"),
                 None => "list longer stock or make the part of two".to_owned(),
             };
-            problem.hint(format!("the longest piece that can be cut is {most}{}: {remedy}", show(longest)));
+            let least = if exact { "" } else { "at least " };
+            problem.hint(format!(
+                "the longest piece that can be cut is {most}{}{}, {least}{} too short: {remedy}",
+                near(longest),
+                of_one(candidates, longest),
+                style.near(cut.length - longest, Rounding::Up)
+            ));
         }
         return;
     }
@@ -112,12 +131,12 @@ pub fn report(
             problem.hint(format!(
                 "the widest is {}, of which {} remain after the edge trim; trim 0 leaves its edges as they are",
                 show(widest_whole),
-                show(widest_of_all)
+                near(widest_of_all)
             ));
         } else {
             problem.hint(format!(
                 "the widest piece that can be cut is {most}{}: list wider stock or glue it up",
-                show(widest_of_all)
+                near(widest_of_all)
             ));
         }
     } else if all_sure {
@@ -131,9 +150,34 @@ pub fn report(
         let trim = if untrimmed { " after the edge trim" } else { "" };
         found.add(at, ProblemKind::TooWide, message).hint(format!(
             "where it is long enough, the widest that can be cut{trim} is {most}{}",
-            show(widest)
+            near(widest)
         ));
     }
+}
+
+/// The material as people ask for it: with the section or thickness that the part names, or that all its stock has.
+fn material(asked: &Part, candidates: &[(&Stock, &UsableStock)], style: &LengthStyle) -> String {
+    let thickness = || {
+        let mut all = candidates.iter().map(|(_, usable)| usable.thickness);
+        let first = all.next()??;
+        all.all(|other| other == Some(first)).then_some(first)
+    };
+    let size = match asked.section {
+        Some(section) => Some(section.to_string()),
+        None => asked.thickness.or_else(thickness).map(|thickness| style.exact(thickness)),
+    };
+    match size.filter(|_| !says_its_size(&asked.material)) {
+        Some(size) => format!("{} {size}", asked.material),
+        None => asked.material.clone(),
+    }
+}
+
+/// ` (of fir board)`, the stock that gives the longest piece.
+fn of_one(candidates: &[(&Stock, &UsableStock)], longest: Length) -> String {
+    let mut named = candidates
+        .iter()
+        .filter(|(stock, usable)| usable.usable()[0] == longest && !stock.name.trim().is_empty());
+    named.next().map_or(String::new(), |(stock, _)| format!(" (of {})", stock.name.trim()))
 }
 
 /// The column that makes a blank too long whose part is not.

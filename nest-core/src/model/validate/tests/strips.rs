@@ -147,8 +147,8 @@ fn parts_of_a_strip_are_alike_in_all_that_matters_to_it() {
     assert_eq!(
         with(|part| part.length = whole(100)),
         vec![
+            ("parts 1, length".to_owned(), ProblemKind::TooLong),
             ("parts 1, length".to_owned(), ProblemKind::Contradiction),
-            ("parts 1, width".to_owned(), ProblemKind::TooWide),
         ]
     );
     let whole_width =
