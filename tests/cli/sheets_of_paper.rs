@@ -46,7 +46,7 @@ fn settings_side_by_side_have_a_head_each() {
 }
 
 #[test]
-fn a_job_that_is_made_owes_nothing_any_more() {
+fn a_job_that_is_made_is_named_and_owes_nothing_any_more() {
     let parts = "side,oak,18,700,50,1,,hall\nrail,pine,18,600,50,1,,attic\ncap,pine,18,500,50,1,,loft\n";
     let stock = "oak,oak,board,18,1000,50,9,,,\npine,pine,board,18,800,50,5,,,\n";
     let all = plan(parts, stock, "");
@@ -59,7 +59,9 @@ fn a_job_that_is_made_owes_nothing_any_more() {
     );
     let (_, owed) = report.split_once("What each job owes now").unwrap();
     let (owed, _) = owed.split_once("</table>").unwrap();
-    assert_eq!(owed.matches("data-of=\"Job\"").count(), 2, "{owed}");
+    assert_eq!(owed.matches("data-of=\"Job\"").count(), 3, "{owed}");
+    let hall = "<bdi>hall</bdi></td><td class=\"n\" data-of=\"For\">0 pieces</td><td class=\"n\" data-of=\"Cost\">0.00</td>";
+    assert!(owed.contains(hall), "{owed}");
 }
 
 #[test]

@@ -157,10 +157,10 @@ pub(super) fn effort(options: &Options) -> String {
 /// What each job owes, and what spare boards cost, which together is what is paid; nothing where there is only one job, or
 /// no price.
 pub(super) fn shares(source: &Source<'_>, words: &Words) -> Vec<ShareLine> {
-    let mut shares = nest_core::cost::shares(source.batch, &source.solution.plan, source.before.carried);
-    // Of a job that is carried on, what is made already owes nothing any more.
-    shares.retain(|share| !source.carries_on() || share.pieces > 0);
-    if shares.len() < 2 || words.measure() != Measure::Money {
+    let shares = nest_core::cost::shares(source.batch, &source.solution.plan, source.before.carried);
+    // A job for which nothing is left to make owes nothing more, and is named: nobody then wonders whether it was forgotten.
+    let made = shares.iter().any(|share| share.pieces > 0);
+    if shares.len() < 2 || !made || words.measure() != Measure::Money {
         return Vec::new();
     }
     let line = |share: nest_core::cost::JobShare| ShareLine {
