@@ -167,6 +167,8 @@ pub struct ShopArgs {
     #[arg(long, value_name = "SHOP.toml")]
     pub shop: Option<PathBuf>,
     /// What bare numbers mean: in, ft, mm, cm or m
+    ///
+    /// The papers are in these units as well, unless the shop file says otherwise; `nest draw --units` prints them in others.
     #[arg(long, value_name = "UNIT")]
     pub units: Option<String>,
     /// Width of the cut [default: 1/8 in or 3.2 mm]
@@ -277,6 +279,8 @@ pub struct DrawArgs {
     #[arg(long)]
     pub force: bool,
     /// Print lengths in in, ft, mm, cm, m, or as \"1/32 in\" [default: as the plan]
+    ///
+    /// No length changes: what bare numbers in lists mean is for `nest plan --units`.
     #[arg(long, value_name = "UNIT")]
     pub units: Option<String>,
     /// How the papers look.
