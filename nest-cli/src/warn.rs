@@ -2,7 +2,7 @@
 
 use std::fmt;
 
-use nest_core::units::Notice;
+use nest_core::units::{Notice, NoticeKind};
 
 use crate::report::labels::MOST_LABELS;
 use crate::report::words::{self, count, list};
@@ -80,6 +80,16 @@ impl Warning {
     /// Whether it is only of interest to those who ask for more.
     pub fn is_remark(&self) -> bool {
         matches!(self, Self::Question(warning) if warning.is_remark())
+    }
+
+    /// Whether an error elsewhere may follow from it: something was not read as it was meant. What is odd about the whole
+    /// says nothing while a part of it is wrong.
+    pub fn may_be_a_cause(&self) -> bool {
+        match self {
+            Self::UnknownColumns { .. } | Self::TwoNumbers { .. } => true,
+            Self::Length(notice) => notice.kind() != NoticeKind::FinerThanTick,
+            _ => false,
+        }
     }
 }
 

@@ -3,6 +3,8 @@
 
 // Bad input gives one clear error or a correct plan.
 mod errors;
+// What was not read as it was meant is told with what may follow from it.
+mod causes;
 // A fault hides no other and has no consequences.
 mod at_once;
 // Runs the program as a user does.

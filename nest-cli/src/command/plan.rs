@@ -53,13 +53,17 @@ pub fn run(
             return Ok(Exit::No);
         }
     };
-    let Some(ready) = prepare(args, past.as_ref(), terminal, streams, &mut desk)? else {
-        desk.print_errors(color, streams.stderr)?;
-        return Ok(Exit::Bad);
-    };
+    let ready = prepare(args, past.as_ref(), terminal, streams, &mut desk)?;
     if !args.talk.verbose {
         desk.drop_remarks();
     }
+    let Some(ready) = ready else {
+        match args.talk.quiet {
+            true => desk.print_errors(color, streams.stderr)?,
+            false => desk.print_errors_and_causes(color, streams.stderr)?,
+        }
+        return Ok(Exit::Bad);
+    };
     if !args.talk.quiet {
         desk.print_warnings(color, streams.stderr)?;
     }
