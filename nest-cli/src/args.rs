@@ -4,7 +4,7 @@ use std::ffi::{OsStr, OsString};
 use std::path::PathBuf;
 
 use clap::builder::{PossibleValue, StringValueParser, TypedValueParser};
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{ArgGroup, Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 
 const ABOUT: &str = "Turns a part list into a buying list, cutting diagrams and a cut order";
@@ -221,30 +221,36 @@ pub struct TalkArgs {
     pub color: ColorArg,
 }
 
-const CHECK_EXAMPLE: &str = "Example: nest check plan/plan.json --parts parts.csv --stock stock.csv";
+const CHECK_EXAMPLE: &str = "Example: nest check plan/plan.json parts.csv --stock stock.csv";
 
 const CHECK_LONG: &str = "\
 Everything is counted again from the plan alone: sizes, kerfs, edge trim, grain,
-demand, supply, cost, and the proof of the least possible cost. With --parts and
---stock the question inside the plan is compared with the files as well.
+demand, supply, cost, and the proof of the least possible cost. With the lists and
+flags that `nest plan` was given, the question inside the plan is compared with
+them as well; of a plan that carries a job on, with what was made before it off
+the lists of the whole job. That it was made is taken on the plan's word.
 
 Exit codes: 0 the plan is sound, 1 it was refused, 2 it cannot be read.";
 
 /// Judge a plan, whoever made it.
 #[derive(Clone, Debug, Args)]
 #[command(help_template = TEMPLATE, before_help = CHECK_EXAMPLE, after_long_help = CHECK_LONG, after_help = "")]
+#[command(group = ArgGroup::new("asked").multiple(true))]
 pub struct CheckArgs {
     /// The plan; `-` reads standard input
     #[arg(value_name = "PLAN.json")]
     pub plan: PathBuf,
-    /// Lists of parts that the plan must answer: all that were planned, the flag before each
-    #[arg(long, value_name = "PARTS.csv", requires = "stock")]
+    /// Lists of parts that the plan must answer, all that were planned
+    #[arg(value_name = "PARTS.csv", requires = "stock", group = "asked")]
+    pub lists: Vec<PathBuf>,
+    /// The same, behind a flag; further lists may follow
+    #[arg(long, value_name = "PARTS.csv", requires = "stock", group = "asked")]
     pub parts: Vec<PathBuf>,
     /// Lists of stock that the plan must use
-    #[arg(long, value_name = "STOCK.csv", requires = "parts")]
+    #[arg(long, value_name = "STOCK.csv", requires = "asked")]
     pub stock: Vec<PathBuf>,
     /// Lists of what is on hand
-    #[arg(long, value_name = "RACK.csv", requires = "parts")]
+    #[arg(long, value_name = "RACK.csv", requires = "asked")]
     pub rack: Vec<PathBuf>,
     /// The shop.
     #[command(flatten)]

@@ -9,7 +9,7 @@ use nest_core::model::nearest;
 use nest_core::search::{Effort, Options};
 use nest_core::units::{LengthStyle, System, Unit};
 
-use crate::args::{EffortArg, PaperArgs, PlanArgs, ShopArgs};
+use crate::args::{CheckArgs, EffortArg, PaperArgs, PlanArgs, ShopArgs};
 use crate::diagnose::{Desk, Failure};
 use crate::input::json::MOST_SPARE;
 use crate::input::{Files, Overrides};
@@ -63,6 +63,17 @@ fn number<N: FromStr>(text: &str, flag: &str, range: &str) -> Result<N, Failure>
 pub fn files(args: &PlanArgs) -> Files {
     Files {
         parts: args.parts.clone(),
+        stock: args.stock.clone(),
+        rack: args.rack.clone(),
+        shop: args.shop.shop.clone(),
+    }
+}
+
+/// The files of a question that a plan is compared with. Where one list of parts stands behind the flag and others follow it,
+/// as of `--parts *.csv`, that one is the first.
+pub fn files_to_compare(args: &CheckArgs) -> Files {
+    Files {
+        parts: [&*args.parts, &*args.lists].concat(),
         stock: args.stock.clone(),
         rack: args.rack.clone(),
         shop: args.shop.shop.clone(),

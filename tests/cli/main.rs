@@ -11,6 +11,8 @@ mod at_once;
 mod harness;
 // The question that faults are put into.
 mod rail;
+// A plan is compared with its lists.
+mod judged;
 // Help fits a screen and tells the truth.
 mod help;
 // How a list is written.

@@ -38,8 +38,12 @@ impl Planned {
         Self { job: job.clone(), batch, plan, before: rest.before }
     }
 
+    /// What is left; looked at from the lists, it is what was not done.
     pub fn rest_of(&self, job: &Batch, done: &[Done]) -> Rest {
-        self.followed(done).rest(job.clone())
+        let rest = self.followed(done).rest(job.clone());
+        assert_eq!(rest.before.unlike_parts(&job.parts, &rest.batch.parts), []);
+        assert_eq!(rest.before.unlike_stock(job, &rest.batch), []);
+        rest
     }
 
     pub fn followed(&self, done: &[Done]) -> Followed<'_> {

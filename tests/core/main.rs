@@ -41,6 +41,7 @@ mod ripped;
 // Solving beside enumeration on tiny questions.
 mod twins;
 // A job is carried on after some of its plan was cut.
+mod carried_lists;
 mod carried_on;
 // Which pieces count as made, told by hand.
 mod carried_pieces;

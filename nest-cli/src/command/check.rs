@@ -5,17 +5,18 @@
 
 use std::io;
 
-use nest_core::model::CheckedBatch;
+use nest_core::model::{CheckedBatch, Stock};
+use nest_core::rest::Before;
 use nest_core::solution::Status;
 use serde::Serialize;
 
 use super::saved::{self, Found, Judged};
 use super::{Exit, compare, print};
-use crate::args::CheckArgs;
+use crate::args::{CheckArgs, ShopArgs};
 use crate::clean::clean;
 use crate::diagnose::{Desk, Failure, MOST_REPORTS};
+use crate::input;
 use crate::input::json::PlanInput;
-use crate::input::{self, Files};
 use crate::plan_file::amount;
 use crate::report::words::{Words, count, stock};
 use crate::{Streams, Terminal, options};
@@ -29,53 +30,79 @@ pub fn run(args: &CheckArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> 
     let mut desk = Desk::default();
     input::announce(std::slice::from_ref(&args.plan), "a plan", terminal.stdin, streams.stderr)?;
     let plan = saved::read(&args.plan, streams, &mut desk);
-    let asked = asked(args, streams, &mut desk);
+    let asked = asked(args, plan.as_ref(), terminal, streams, &mut desk)?;
     let (Some(plan), Ok(asked)) = (plan, asked) else {
-        desk.print_errors(color, streams.stderr)?;
+        match args.talk.quiet {
+            true => desk.print_errors(color, streams.stderr)?,
+            false => desk.print_errors_and_causes(color, streams.stderr)?,
+        }
         return Ok(Exit::Bad);
     };
-    let verdict = judge(plan, asked.as_ref());
+    let verdict = judge(plan, asked);
     let text = if args.json { verdict.json() } else { verdict.text(args.talk.quiet) };
     print(text.as_bytes(), streams.stdout)?;
     Ok(if verdict.sound { Exit::Done } else { Exit::No })
 }
 
+/// A question in lists, less what was made before a plan that carries it on.
+struct Asked {
+    batch: CheckedBatch,
+    /// What that plan has more or less of than is left, one sentence each.
+    unlike: Vec<String>,
+}
+
 /// The question in the lists, if any were given. `Err` where it has problems, which are on the desk.
-fn asked(args: &CheckArgs, streams: &mut Streams<'_>, desk: &mut Desk) -> Result<Option<CheckedBatch>, ()> {
-    if args.parts.is_empty() {
-        let shop = &args.shop;
-        let given = [
-            ("--shop", shop.shop.is_some()),
-            ("--units", shop.units.is_some()),
-            ("--kerf", shop.kerf.is_some()),
-            ("--trim", shop.trim.is_some()),
-            ("--stages", shop.stages.is_some()),
-        ];
-        let given: Vec<&str> = given.into_iter().filter_map(|(flag, given)| given.then_some(flag)).collect();
-        if given.is_empty() {
-            return Ok(None);
-        }
-        desk.fail(
-            Failure::new(format!(
-                "expected --parts and --stock beside {}, but there are none",
-                given.join(", ")
-            ))
+fn asked(
+    args: &CheckArgs,
+    plan: Option<&PlanInput>,
+    terminal: &Terminal,
+    streams: &mut Streams<'_>,
+    desk: &mut Desk,
+) -> io::Result<Result<Option<Asked>, ()>> {
+    let files = options::files_to_compare(args);
+    if files.parts.is_empty() {
+        return Ok(without_lists(&args.shop, desk).map(|()| None));
+    }
+    if input::is_stdin(&args.plan) && files.piped() {
+        desk.fail(input::given_twice("the plan"));
+        return Ok(Err(()));
+    }
+    for (paths, what) in [(&files.parts, "parts"), (&files.stock, "stock"), (&files.rack, "the rack")] {
+        input::announce(paths, what, terminal.stdin, streams.stderr)?;
+    }
+    let start = desk.errors();
+    let mut question = input::read(&files, &options::overrides(&args.shop), streams.stdin, desk);
+    let mut unlike = Vec::new();
+    if let Some(plan) = plan.filter(|plan| plan.before != Before::default()) {
+        question.carry_on(|lists| {
+            let left = compare::left(lists, &plan.batch, &plan.before);
+            unlike = left.1;
+            left.0
+        });
+    }
+    let batch = question.check(desk).filter(|_| desk.errors() == start);
+    Ok(batch.map(|batch| Some(Asked { batch, unlike })).ok_or(()))
+}
+
+/// Refuses flags that say what lists mean where there are none.
+fn without_lists(shop: &ShopArgs, desk: &mut Desk) -> Result<(), ()> {
+    let given = [
+        ("--shop", shop.shop.is_some()),
+        ("--units", shop.units.is_some()),
+        ("--kerf", shop.kerf.is_some()),
+        ("--trim", shop.trim.is_some()),
+        ("--stages", shop.stages.is_some()),
+    ];
+    let given: Vec<&str> = given.into_iter().filter_map(|(flag, given)| given.then_some(flag)).collect();
+    if given.is_empty() {
+        return Ok(());
+    }
+    let given = given.join(", ");
+    desk.fail(
+        Failure::new(format!("expected lists of parts and --stock beside {given}, but there are none"))
             .hint("a plan is judged by the settings inside it; with lists they are compared"),
-        );
-        return Err(());
-    }
-    let files = Files {
-        parts: args.parts.clone(),
-        stock: args.stock.clone(),
-        rack: args.rack.clone(),
-        shop: args.shop.shop.clone(),
-    };
-    let before = desk.errors();
-    let question = input::read(&files, &options::overrides(&args.shop), streams.stdin, desk);
-    match question.check(desk) {
-        Some(checked) if desk.errors() == before => Ok(Some(checked)),
-        _ => Err(()),
-    }
+    );
+    Err(())
 }
 
 /// What was found out.
@@ -86,6 +113,8 @@ struct Verdict {
     faults: Vec<String>,
     /// What is true of a sound plan, in words.
     findings: String,
+    /// What was not judged, and is true only if the plan says so rightly.
+    believed: Vec<String>,
     status: Option<Status>,
     cost: Option<String>,
     floor: Option<String>,
@@ -93,7 +122,15 @@ struct Verdict {
 
 impl Verdict {
     fn refused(faults: Vec<String>) -> Self {
-        Self { sound: false, faults, findings: String::new(), status: None, cost: None, floor: None }
+        Self {
+            sound: false,
+            faults,
+            findings: String::new(),
+            believed: Vec::new(),
+            status: None,
+            cost: None,
+            floor: None,
+        }
     }
 
     fn text(&self, quiet: bool) -> String {
@@ -116,6 +153,8 @@ impl Verdict {
             #[serde(skip_serializing_if = "Option::is_none")]
             cost_floor: Option<&'a str>,
             faults: &'a [String],
+            #[serde(skip_serializing_if = "<[_]>::is_empty")]
+            on_its_word: &'a [String],
         }
         let file = File {
             format: "nest-verdict",
@@ -125,6 +164,7 @@ impl Verdict {
             cost: self.cost.as_deref(),
             cost_floor: self.floor.as_deref(),
             faults: &self.faults,
+            on_its_word: &self.believed,
         };
         // Texts and numbers alone, so there is nothing that cannot be written.
         serde_json::to_string_pretty(&file).map(|text| text + "\n").unwrap_or_default()
@@ -148,19 +188,16 @@ pub fn refusal(faults: &[String], quiet: bool) -> String {
     text
 }
 
-fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
-    let made = plan.before.pieces();
+fn judge(plan: PlanInput, asked: Option<Asked>) -> Verdict {
+    let believed = believed(&plan);
+    let before = plan.before.clone();
     let Judged { mut faults, found } = saved::judge(plan, None);
     let Some(found) = found else { return Verdict::refused(faults) };
-    let mut different = asked.map_or_else(Vec::new, |asked| compare::questions(asked, &found.batch));
-    if made > 0 && !different.is_empty() {
-        let pieces = count(made.into(), "piece");
-        different.insert(
-            0,
-            format!("the plan carries another on and asks for less than all: {pieces} were made before it"),
-        );
+    let compared = asked.is_some();
+    if let Some(Asked { batch, mut unlike }) = asked {
+        unlike.extend(compare::questions(&batch, &found.batch, &before));
+        faults.splice(0..0, unlike);
     }
-    faults.splice(0..0, different);
     let Found { batch, checked, solution } = found;
     let status = solution.status;
     let words = Words::of(&batch.batch().shop, batch.measure());
@@ -175,13 +212,31 @@ fn judge(plan: PlanInput, asked: Option<&CheckedBatch>) -> Verdict {
         Status::Feasible => format!("no plan can cost less than {floor}"),
         Status::Partial => "some parts are left over".to_owned(),
     };
-    let findings = format!(
+    let mut findings = format!(
         "The plan is sound: {} from {}, cost {cost}; {quality}.",
         count(u128::from(pieces), "piece"),
         stock([used(true), used(false)]),
     );
+    if !believed.is_empty() {
+        let asks = if compared { "It asks for what is left of the lists. " } else { "" };
+        findings.push_str(&format!("\n{asks}Taken on its word: {}.", believed.join(", ")));
+    }
     let sound = faults.is_empty();
     let exact = |cost| Some(amount(batch.measure(), cost));
     let (cost, floor) = (exact(checked.cost()), exact(checked.floor()));
-    Verdict { sound, faults, findings, status: Some(status), cost, floor }
+    Verdict { sound, faults, findings, believed, status: Some(status), cost, floor }
+}
+
+/// What a plan that carries another on says of the past. The plan and the lists alone do not tell whether it is so.
+fn believed(plan: &PlanInput) -> Vec<String> {
+    let before = &plan.before;
+    let there = plan.batch.stock.len().saturating_sub(before.carried);
+    let sum = |stock: &[Stock]| stock.iter().map(|row| u128::from(row.qty.unwrap_or(0))).sum::<u128>();
+    let said = [
+        (before.pieces().into(), "piece", "made before it"),
+        (sum(&before.gone), "piece", "of stock in the lists bought or used"),
+        (sum(&plan.batch.stock[there..]), "piece", "of stock left by earlier plans"),
+    ];
+    let some = said.into_iter().filter(|(many, ..)| *many > 0);
+    some.map(|(many, what, how)| format!("{} {how}", count(many, what))).collect()
 }

@@ -1,19 +1,35 @@
 //! Is the question inside a plan the one that stands in the lists? Everything that changes a plan is compared, row by
-//! row in the order of the lists; jobs, notes and further columns are not.
+//! row in the order of the lists; jobs, notes and further columns are not. A plan that carries another on asks for what the
+//! lists of the whole job do, less what was done before it.
 
 use crate::input::{FIRST_CUTS, FORMS, PART_GRAIN, PER, STOCK_GRAIN, WAYS};
 use crate::report::words::Words;
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stages, Stock, fold};
+use nest_core::rest::{Before, Of, Unlike};
 use nest_core::units::Length;
 use std::collections::BTreeSet;
 
-/// What differs, one sentence each.
-pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch) -> Vec<String> {
+/// What differs, one sentence each. Of a plan that carries another on, `before` is what was done: how many there are of each
+/// part and stock [`left`] compares, and the rows of stock that no list names are left out.
+pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch, before: &Before) -> Vec<String> {
     let words = &Words::of(&answered.batch().shop, answered.measure());
     let (asked, answered): (&Batch, &Batch) = (asked.batch(), answered.batch());
+    let is_rest = *before != Before::default();
+    let part = |p: &Part| {
+        let mut fields = part(p, words);
+        fields.retain(|(field, _)| !is_rest || *field != "qty");
+        fields
+    };
+    let stock = |s: &Stock| {
+        let mut fields = stock(s, words);
+        let many = fields.iter_mut().find(|(field, _)| is_rest && *field == "qty" && s.qty.is_some());
+        many.into_iter().for_each(|(_, value)| "limited".clone_into(value));
+        fields
+    };
     let mut found = Vec::new();
-    rows("part", &asked.parts, &answered.parts, |p| &p.name, |p| part(p, words), &mut found);
-    rows("stock", &asked.stock, &answered.stock, |s| &s.name, |s| stock(s, words), &mut found);
+    rows("part", &asked.parts, &answered.parts, |p| &p.name, part, &mut found);
+    let [listed, used] = [asked, answered].map(|batch| in_lists(&batch.stock, before));
+    rows("stock", listed, used, |s| &s.name, stock, &mut found);
     let (asked, answered) = (shop(&asked.shop, words), shop(&answered.shop, words));
     for ((field, asked), (_, answered)) in asked.iter().zip(&answered) {
         if asked != answered {
@@ -21,6 +37,56 @@ pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch) -> Vec<String> {
         }
     }
     found
+}
+
+fn in_lists<'a>(stock: &'a [Stock], before: &Before) -> &'a [Stock] {
+    &stock[..stock.len().saturating_sub(before.carried)]
+}
+
+/// What is left of the lists of a whole job by the account of a plan that carries it on: how many of each, which is what
+/// the plan asks for, and what no list names. Says as well where that is not what follows from the account.
+pub fn left(lists: Batch, plan: &Batch, before: &Before) -> (Batch, Vec<String>) {
+    let mut left = lists.clone();
+    let mut unlike = Vec::new();
+    // Where rows are not where they were, that is said, and nothing else follows from it.
+    let names = |parts: &[Part]| parts.iter().map(|part| part.name.clone()).collect::<Vec<_>>();
+    if names(&lists.parts) == names(&plan.parts) {
+        unlike.extend(before.unlike_parts(&lists.parts, &plan.parts));
+        left.parts.iter_mut().zip(&plan.parts).for_each(|(left, asked)| left.qty = asked.qty);
+    }
+    let listed = in_lists(&plan.stock, before);
+    let called = |batch: &Batch| batch.stock_as_named().map(|stock| stock.name).collect::<Vec<_>>();
+    if called(&lists) == called(plan)[..listed.len()] {
+        unlike.extend(before.unlike_stock(&lists, plan));
+        for (left, used) in left.stock.iter_mut().zip(listed) {
+            left.qty = left.qty.and(used.qty).or(left.qty);
+        }
+    }
+    left.stock.extend_from_slice(&plan.stock[listed.len()..]);
+    (left, unlike.iter().map(|unlike| say(unlike, plan, before)).collect())
+}
+
+fn say(&Unlike { of, listed, before: done, asked }: &Unlike, plan: &Batch, before: &Before) -> String {
+    let beside =
+        |how: &str| if done == 0 { String::new() } else { format!(" beside {done} {how} before it") };
+    match of {
+        Of::Part(row) => format!(
+            "the plan asks for {asked} of part {} ({}){}, but the files for {listed}",
+            row + 1,
+            plan.parts[row].name,
+            beside("made")
+        ),
+        Of::Made(made) => format!(
+            "{done} of {} were made before the plan by its account, but the files have no such part",
+            before.made[made].part.name
+        ),
+        Of::Stock(row) => format!(
+            "the plan counts on {asked} of stock {} ({}){}, but the files have {listed}",
+            row + 1,
+            plan.stock[row].name,
+            beside("gone")
+        ),
+    }
 }
 
 /// So many names that only one side has are given.
@@ -55,6 +121,12 @@ fn rows<T>(
         }
         return;
     }
+    if in_another_order(asked, answered, &fields) {
+        found.push(format!(
+            "the rows of {what} stand in another order in the files: give the lists in the order in which they were planned"
+        ));
+        return;
+    }
     for (row, (asked, answered)) in asked.iter().zip(answered).enumerate() {
         for ((field, asked_value), (_, answered_value)) in fields(asked).iter().zip(&fields(answered)) {
             if asked_value != answered_value {
@@ -66,6 +138,18 @@ fn rows<T>(
             }
         }
     }
+}
+
+/// Whether the rows are the same, but not where they were.
+fn in_another_order<T>(asked: &[T], answered: &[T], fields: &impl Fn(&T) -> Fields) -> bool {
+    if asked.iter().zip(answered).all(|(asked, answered)| fields(asked) == fields(answered)) {
+        return false;
+    }
+    let [mut asked, mut answered]: [Vec<Fields>; 2] =
+        [asked, answered].map(|rows| rows.iter().map(fields).collect());
+    asked.sort();
+    answered.sort();
+    asked == answered
 }
 
 /// A value by its word in the lists, the first where there are several.

@@ -129,7 +129,7 @@ pub(super) fn of_any_size(part: &Part) -> Part {
 }
 
 /// Whether the blank of a part, all else being alike, can be cut to another one.
-fn holds(blank: &Part, wanted: &Part) -> bool {
+pub(super) fn holds(blank: &Part, wanted: &Part) -> bool {
     let (has, wants, later) = (beyond(blank), beyond(wanted), waits(blank));
     let holds = |axis: usize, is: Length, becomes: Length| {
         is == becomes && has[axis] >= wants[axis]

@@ -62,12 +62,14 @@ mod again;
 mod done;
 mod hand;
 mod left;
+mod less;
 mod made;
 mod taken;
 mod wood;
 
 pub use account::{Untrue, Untruths};
 pub use done::{Done, How, Misfit, Misfits, Wrong};
+pub use less::{Of, Unlike};
 pub use wood::{Origin, edges_on};
 
 use std::cmp::Reverse;

@@ -15,7 +15,9 @@ pub(super) struct Listed([BTreeMap<Stock, Hand>; LEVELS]);
 /// name, material, size and edges; but for the edges, about which somebody may have been mistaken.
 const LEVELS: usize = 4;
 /// The last level at which a row is that row.
-const SAME: usize = 2;
+pub(super) const SAME: usize = 2;
+/// That at which edges do not count.
+pub(super) const EDGES: usize = LEVELS - 1;
 
 impl Listed {
     pub fn of<'a>(rows: impl Iterator<Item = (usize, &'a Stock)>) -> Self {
@@ -68,7 +70,7 @@ pub(super) fn take_off(stock: &mut [Stock], gone: &[Stock]) {
 }
 
 /// What makes a row that row, at a level.
-fn key(stock: &Stock, level: usize) -> Stock {
+pub(super) fn key(stock: &Stock, level: usize) -> Stock {
     let owned = stock.is_owned();
     let mut key = Stock {
         name: stock.name.trim().to_owned(),
@@ -103,5 +105,5 @@ fn key(stock: &Stock, level: usize) -> Stock {
 
 /// What a row is whatever it is called.
 pub(super) fn nameless(stock: &Stock) -> Stock {
-    Stock { name: String::new(), ..key(stock, LEVELS - 1) }
+    Stock { name: String::new(), ..key(stock, EDGES) }
 }

@@ -1,0 +1,141 @@
+//! A plan is compared with the lists that it was made from, given as they were for `nest plan`; one that carries another on
+//! with those of the whole job.
+
+use crate::harness::{Nest, Ran};
+
+const HEADER: &str = "part,material,section,length,qty,fit\n";
+const LISTS: &str = "hall.csv attic.csv den.csv --stock stock.csv --rack rack.csv --units in";
+
+fn list(rows: &str) -> String {
+    format!("{HEADER}{rows}")
+}
+
+/// Three jobs, planned; the rack serves some.
+fn planned() -> Ran {
+    Nest::new()
+        .file("hall.csv", list("stile,fir,1x4,30,4,\nrail,fir,1x4,22,4,\n"))
+        .file("attic.csv", list("rail,fir,1x4,22,2,1\n"))
+        .file("den.csv", list("post,fir,1x4,14,2,\n"))
+        .file("stock.csv", "name,material,section,length,price,qty\nfir board,fir,1x4,8',6,9\n")
+        .file("rack.csv", "name,material,section,length,qty\nold fir,fir,1x4,29,2\n")
+        .args(&format!("plan {LISTS} -o one"))
+        .any_stdout()
+        .exit(0)
+}
+
+/// The same, carried on after two boards are cut.
+fn carried() -> Ran {
+    planned()
+        .then()
+        .args(&format!("plan {LISTS} --after one/plan.json --cut 3-4 -o two"))
+        .any_stdout()
+        .exit(0)
+}
+
+fn check(ran: Ran, plan: &str, lists: &str) -> Nest {
+    ran.then().args(&format!("check {plan} {lists}"))
+}
+
+#[test]
+fn lists_are_given_as_they_were_planned() {
+    let more = "--stock stock.csv --rack rack.csv --units in";
+    let mut ran = planned();
+    for lists in [
+        "one/plan.json hall.csv attic.csv den.csv",
+        "one/plan.json --parts hall.csv attic.csv den.csv",
+        "one/plan.json --parts hall.csv --parts attic.csv --parts den.csv",
+        "--parts hall.csv one/plan.json attic.csv den.csv",
+    ] {
+        ran = check(ran, lists, more).says("The plan is sound: 12 pieces from ").exit(0);
+    }
+    let ran = check(ran, "one/plan.json hall.csv attic.csv", more)
+        .stdout(
+            "The plan is refused: 2 faults.\n  the plan has 4 rows of part, but the files have 3\n  \
+             post is in the plan alone\n",
+        )
+        .exit(1);
+    let ran = check(ran, "one/plan.json den.csv hall.csv attic.csv", more)
+        .stdout(
+            "The plan is refused: 1 fault.\n  the rows of part stand in another order in the files: give the lists in the \
+             order in which they were planned\n",
+        )
+        .exit(1);
+    let ran = check(ran, "one/plan.json hall.csv", "").complains("--stock <STOCK.csv>").exit(2);
+    let ran = check(ran, "one/plan.json", "--stock stock.csv").complains("PARTS.csv").exit(2);
+    let ran = check(ran, "one/plan.json", "--units in")
+        .complains("error: expected lists of parts and --stock beside --units, but there are none\n")
+        .exit(2);
+    check(ran, "- -", more)
+        .stdin("")
+        .complains("error: standard input can be read once, but `-` is given twice\n  = hint: save the plan to a file\n")
+        .exit(2);
+}
+
+#[test]
+fn what_is_left_of_a_job_is_compared_with_all_of_it() {
+    let ran = carried();
+    let verdict = "\
+The plan is sound: 5 pieces from 3 boards, cost 0.00; no plan can cost less.
+It asks for what is left of the lists. Taken on its word: 7 pieces made before it, 3 pieces of stock in the lists bought or used, 1 piece of stock left by earlier plans.
+";
+    let ran = check(ran, "two/plan.json", LISTS).stdout(verdict).exit(0);
+    let ran = check(ran, "two/plan.json", &format!("{LISTS} --json"))
+        .says("  \"on_its_word\": [\n    \"7 pieces made before it\",\n")
+        .exit(0);
+    // So is the next one, with what was made before either.
+    let ran = ran.then().args(&format!("plan {LISTS} --after two/plan.json --cut 1 -o three"));
+    let ran = check(ran.any_stdout().exit(0), "three/plan.json", LISTS)
+        .says("\nIt asks for what is left of the lists. Taken on its word: ")
+        .exit(0);
+    // One more of a part that was begun, one less of one that was not, and a rack that has less.
+    let nest = ran.then().file("hall.csv", list("stile,fir,1x4,30,5,\nrail,fir,1x4,22,4,\n"));
+    let nest = nest.file("den.csv", list("post,fir,1x4,14,1,\n"));
+    let nest = nest.file("rack.csv", "name,material,section,length,qty\nold fir,fir,1x4,29,1\n");
+    nest.args(&format!("check two/plan.json {LISTS}"))
+        .stdout(
+            "\
+The plan is refused: 3 faults.
+  the plan asks for 1 of part 1 (stile) beside 3 made before it, but the files for 5
+  the plan asks for 2 of part 4 (post), but the files for 1
+  the plan counts on 2 of stock 2 (old fir), but the files have 1
+",
+        )
+        .exit(1);
+}
+
+#[test]
+fn lists_of_a_job_that_is_carried_on_are_compared_in_all_else() {
+    let ran = check(
+        carried(),
+        "two/plan.json",
+        "den.csv hall.csv attic.csv --stock stock.csv --rack rack.csv --units in",
+    )
+    .says("The plan is refused: 1 fault.\n  the rows of part stand in another order")
+    .exit(1);
+    let nest = ran.then().file("attic.csv", list("rail,fir,1x4,22,2,1 1/4\n"));
+    let nest = nest.file("stock.csv", "name,material,section,length,price,qty\nfir board,fir,1x4,8',6,\n");
+    nest.args(&format!("check two/plan.json {LISTS} --kerf 3/32"))
+        .stdout(
+            "\
+The plan is refused: 4 faults.
+  fit of part 3 (rail) is 1\" in the plan, but 1 1/4\" in the files
+  qty of stock 1 (fir board) is limited in the plan, but empty in the files
+  boards.kerf of the shop is 1/8\" in the plan, but 3/32\" in the files
+  sheets.kerf of the shop is 1/8\" in the plan, but 3/32\" in the files
+",
+        )
+        .exit(1);
+}
+
+/// What is made is no longer in stock, and nobody needs it to be.
+#[test]
+fn a_stock_that_is_needed_no_longer_may_be_off_the_lists() {
+    let parts = "part,material,section,length\nlong,fir,1x4,90\nshort,fir,1x4,40\n";
+    let nest = Nest::new().file("parts.csv", parts);
+    let nest = nest.file("stock.csv", "name,material,section,length,price\nfir board,fir,1x4,8',6\n");
+    let ran = nest.args("plan parts.csv --stock stock.csv --units in -o one").any_stdout().exit(0);
+    let nest = ran.then().file("stock.csv", "name,material,section,length,price\nfir board,fir,1x4,4',3\n");
+    let ran = nest.args("plan parts.csv --stock stock.csv --units in --after one/plan.json --cut 1-2 -o two");
+    let ran = ran.any_stdout().exit(0);
+    check(ran, "two/plan.json", "parts.csv --stock stock.csv --units in").says("The plan is sound").exit(0);
+}
