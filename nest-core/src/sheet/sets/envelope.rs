@@ -2,7 +2,7 @@
 //!
 //! For each subset of what is stacked and each [way to begin](Levels), all rectangles from which guillotine cuts can free it,
 //! but for those in whose place a smaller one does. A cut parts a set in two, so the rectangles of a set come from those of
-//! its halves, side by side or one above the other. That costs three to the power of the pieces, hence [`DEEP`].
+//! its halves, side by side or one above the other. That costs three to the power of the pieces, so it is done for few.
 //! Boards have cuts that may be too short: what takes one off is cut as part of a longer blank.
 //!
 //! Pieces are put on and taken off one by one, as a search does; only subsets with the new piece are looked at, small
@@ -20,9 +20,21 @@ use super::stair::{self, Size, Step};
 use crate::sheet::cutting::Cutting;
 
 /// So many pieces are told apart at every step of a search: no more than the check tells of any set, whatever its pieces.
-pub(super) const DEEP: usize = 9;
+const DEEP: usize = 9;
+/// And so many where cuts may be too short, which takes every pair of rectangles.
+const DEEP_OF_BLANKS: usize = 7;
 /// And so many where it matters, at the most.
 pub(super) const WHOLE: usize = 16;
+
+/// How many pieces are told apart at every step of a search.
+pub(super) fn deep(levels: &Levels) -> usize {
+    if blanks(levels) { DEEP_OF_BLANKS } else { DEEP }
+}
+
+/// Whether any cut may be too short, so that something is cut as part of a longer blank.
+fn blanks(levels: &Levels) -> bool {
+    levels.cut.iter().any(|&[least, _]| least > 0)
+}
 
 /// How a piece may lie.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]

@@ -1,8 +1,7 @@
 //! Do so many sheets lack something? Sheets cost nothing here, and as little of the area as can be is to be missing.
 
 use super::berths::Berths;
-use super::envelope::DEEP;
-use super::room::Depth;
+use super::room::{self, Depth};
 use super::share::{Share, Shares, worth};
 use super::{FIRST, MISSING, MORE, PIVOTS_A_NODE, Relaxation, SHARE};
 use crate::lp::{Master, Outcome, smoothed};
@@ -173,8 +172,7 @@ impl<'a> Relaxation<'a> {
 
     /// Whether a set cannot be cut, as hunts that are not so deep do not see.
     pub(super) fn cannot(&mut self, berth: usize, set: &[(usize, u32)]) -> bool {
-        let pieces = set.iter().map(|&(_, count)| count as usize).sum::<usize>();
-        if pieces <= DEEP {
+        if room::pieces(set) <= self.rooms[berth].deep() {
             return false;
         }
         let (cannot, work) = self.rooms[berth].cannot(set, self.depth.max(Depth::Many));

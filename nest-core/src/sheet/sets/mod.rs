@@ -5,8 +5,8 @@
 //! sets is within a percent or two of the best plan as a rule, and the layouts that a search has seen are nearly all
 //! the columns that it needs. Prices are smoothed as in [`columns`](super::columns).
 //!
-//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of nine at every
-//! step, of up to sixteen ([deeper](room::Depth)) where the relaxation uses sets that cannot be cut.
+//! After Pisinger and Sigurd 2007, with the feasibility of few pieces enumerated instead of searched for: of seven to nine at
+//! every step, of up to sixteen ([deeper](room::Depth)) where the relaxation uses sets that cannot be cut.
 
 mod berths;
 mod branch;
@@ -32,7 +32,6 @@ use super::supply::Supply;
 use crate::lp::{Master, Outcome, smoothed};
 use crate::plan::Reason;
 use crate::units::gcd;
-use envelope::DEEP;
 use room::{Depth, Hunt, Room};
 pub(super) use rule::Lore;
 use share::Shares;
@@ -218,7 +217,7 @@ impl<'a> Relaxation<'a> {
     /// How to cut the sets that the master uses, of those that can be.
     fn cuttings(&self) -> Vec<(usize, Cutting)> {
         let used = self.master.solution().0.into_iter().map(|(column, _)| &self.columns[column]);
-        let few = used.filter(|(_, set)| set.iter().map(|&(_, count)| count as usize).sum::<usize>() <= DEEP);
+        let few = used.filter(|(kind, set)| room::pieces(set) <= self.rooms[*kind].deep());
         few.filter_map(|(kind, set)| Some((*kind, self.rooms[*kind].cutting(set).0?))).collect()
     }
 

@@ -1,6 +1,6 @@
 //! The most valuable set of pieces for one sheet, no item more often than it is asked for.
 //!
-//! A set may count where it fits by area and by a pair of dual-feasible functions, and where its nine largest pieces can
+//! A set may count where it fits by area and by a pair of dual-feasible functions, and where its largest pieces can
 //! be cut from the sheet; a [deeper](Depth) hunt asks the same of more, of sets that would be the best so far. All layouts
 //! pass these tests, so the value of the best set bounds that of any layout; and a set of no more pieces that passes is
 //! one.
@@ -8,7 +8,7 @@
 //! Depth first over the pieces, the largest first. What the rest may still add is read from a table for either
 //! knapsack, and a branch goes on only where that beats the best so far (Martello and Toth 1990, chapter 2).
 
-use super::envelope::{DEEP, Envelopes, Lie, WHOLE};
+use super::envelope::{self, Envelopes, Lie, WHOLE};
 use super::levels::Levels;
 use crate::sheet::cutting::Cutting;
 use crate::sheet::duals::Pair;
@@ -66,7 +66,7 @@ pub(super) struct Hunt {
 /// Of how many pieces of a set it is told whether they can be cut.
 #[derive(Clone, Copy, Debug, PartialEq, Eq, PartialOrd, Ord)]
 pub(super) enum Depth {
-    /// Of nine.
+    /// Of so many as each step of a hunt tells.
     Few,
     /// Of twelve, where they can be parted in few ways.
     Many,
@@ -160,10 +160,14 @@ impl Room {
         Catch { most, sets: run.caught, work: run.nodes + run.envelopes.work / JOINS_A_NODE }
     }
 
+    /// How many pieces are told apart at every step of a hunt.
+    pub fn deep(&self) -> usize {
+        envelope::deep(&self.levels)
+    }
+
     /// Whether [`cutting`](Self::cutting) tells of a set whether it can be cut.
     pub fn tells(set: &[(usize, u32)]) -> bool {
-        let pieces = set.iter().map(|&(_, count)| count as usize).sum::<usize>();
-        pieces <= WHOLE && few_divisions(set.iter().map(|&(_, count)| count.into()))
+        pieces(set) <= WHOLE && few_divisions(set.iter().map(|&(_, count)| count.into()))
     }
 
     /// Whether a set cannot be cut, as far as that is told; with the work, in nodes.
@@ -216,6 +220,11 @@ impl Room {
         }
         table
     }
+}
+
+/// How many pieces a set has.
+pub(super) fn pieces(set: &[(usize, u32)]) -> usize {
+    set.iter().map(|&(_, count)| count as usize).sum()
 }
 
 /// Whether pieces, so many of each kind, can be parted in two in so few ways, with all their parts, that all are looked at.
@@ -276,7 +285,7 @@ impl Run<'_> {
             let guest = &room.guests[entry.guest];
             let fits = (0..RULES).all(|r| guest.weights[r] <= rest[r]);
             // More pieces are too much work at every step.
-            let full = self.envelopes.count() >= DEEP;
+            let full = self.envelopes.count() >= room.deep();
             let goes = full || open[entry.guest / 64] >> (entry.guest % 64) & 1 == 1;
             // A second copy without the first is the first.
             if !fits || !goes || entry.again && e > from {
