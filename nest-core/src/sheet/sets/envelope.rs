@@ -12,8 +12,9 @@
 //! A strip of matched grain is a piece that is cut on: its own cuts, along its chain, are of the row or of the slices that
 //! it is among, and go through all of those, which are as thick as the strip then, and no thicker.
 //!
-//! Where there is neither, of two rectangles as long the thinner does, so that those of a set are steps of a stair: two
-//! stairs join into one in as many looks as they have steps together (Stockmeyer 1983).
+//! Where there is neither, and no row whose pieces have to be as thick as it is, of two rectangles as long the thinner does, so
+//! that those of a set are steps of a stair: two stairs join into one in as many looks as they have steps together
+//! (Stockmeyer 1983).
 
 use super::levels::{Level, Levels};
 use super::stair::{self, Size, Step};
@@ -95,11 +96,10 @@ pub(super) struct Envelopes {
 impl Envelopes {
     /// Nothing stacked, on a sheet of this size.
     pub fn new(size: [u32; 2], levels: Levels) -> Self {
-        let blanks = levels.cut.iter().any(|&[least, _]| least > 0);
         Self {
             size,
+            blanks: blanks(&levels),
             levels,
-            blanks,
             count: 0,
             lies: Vec::new(),
             of: Vec::new(),

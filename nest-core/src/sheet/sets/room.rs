@@ -26,7 +26,7 @@ const CELLS_A_NODE: u64 = 256;
 const MOST_DIVISIONS: u64 = 20_000;
 /// So many of all pieces are told first, where those are no more.
 const MANY: usize = 12;
-/// Nodes between two questions whether to stop.
+/// Work between two questions whether to stop, in nodes.
 const ASK: u64 = 4096;
 
 /// An item that may come from the sheet.
@@ -150,6 +150,7 @@ impl Room {
             guests: Vec::new(),
             envelopes: Envelopes::new(self.size, self.levels.clone()),
             nodes: cells as u64 / CELLS_A_NODE,
+            ask: ASK,
             cut_short: false,
             stop,
             caught: Vec::new(),
@@ -266,6 +267,8 @@ struct Run<'a> {
     guests: Vec<usize>,
     envelopes: Envelopes,
     nodes: u64,
+    /// Work at which to ask whether to stop.
+    ask: u64,
     cut_short: bool,
     stop: &'a dyn Fn() -> bool,
     caught: Vec<Vec<usize>>,
@@ -292,9 +295,7 @@ impl Run<'_> {
                 continue;
             }
             self.nodes += 1;
-            if self.nodes + self.envelopes.work / JOINS_A_NODE > self.hunt.work
-                || self.nodes.is_multiple_of(ASK) && (self.stop)()
-            {
+            if self.over() {
                 self.cut_short = true;
                 return;
             }
@@ -324,6 +325,16 @@ impl Run<'_> {
                 self.envelopes.pop();
             }
         }
+    }
+
+    fn over(&mut self) -> bool {
+        let spent = self.nodes + self.envelopes.work / JOINS_A_NODE;
+        // A node may take a tenth of a millisecond.
+        let asks = spent >= self.ask;
+        if asks {
+            self.ask = spent + ASK;
+        }
+        spent > self.hunt.work || asks && (self.stop)()
     }
 
     /// Whether all that is stacked can be cut from the sheet, as far as it is told apart.

@@ -44,12 +44,12 @@ impl<'a, S: Step> Stair<'a, S> {
     }
 }
 
-/// Lays on a stair what the rectangles of two others make one after the other along an axis, up to the `most`. Returns how
-/// many it looked at.
+/// Lays on a stair what the rectangles of two others make one after the other along an axis, up to the `most`. Returns the
+/// work: how many it looked at, and the look at the two.
 #[inline]
 pub(super) fn join<S: Step>(on: &mut Vec<S>, axis: usize, [a, b]: [&[S]; 2], most: Size) -> u64 {
     let mut stair = Stair::on(on);
-    let (mut i, mut j, mut work) = (0, 0, 0);
+    let (mut i, mut j, mut work) = (0, 0, 1);
     if let (Some(first), Some(second)) = (a.first(), b.first())
         && axis == 1
     {

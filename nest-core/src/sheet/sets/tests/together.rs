@@ -97,11 +97,11 @@ fn pieces_go_together_where_plain_recursion_says_so() {
     assert!(short > 5, "{short}");
 }
 
-/// More pieces than are told apart at every step, some of them alike.
+/// As many pieces as are told apart at every step, and more, some of them alike.
 #[test]
 fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
     let manners = manners();
-    let mut both = vec![[0; 2]; manners.len()];
+    let (mut both, mut whole) = (vec![[0; 2]; manners.len()], 0);
     for seed in 0..20_000 {
         let mut dice = Dice::new(seed, 3);
         let size = [5 + dice.below(3), 5 + dice.below(2)];
@@ -124,9 +124,13 @@ fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
         }
         let stock = vec![sheet("sheet", size.map(i64::from), 100)];
         let Ok(batch) = (Batch { parts, stock, shop: shop_of(0, manners[number]) }).check() else { continue };
-        let problem = Problem::new(&batch, 0);
+        let mut problem = Problem::new(&batch, 0);
         if problem.kinds.is_empty() || problem.kinds[0].size != size {
             continue;
+        }
+        // No cut is shorter than this, but fewer pieces are told at every step where any might be.
+        if dice.once_in(2) {
+            problem.kinds[0].rules.cut[0][0] = 1;
         }
         let pieces: Vec<usize> = (0..problem.items.len())
             .flat_map(|item| vec![item; problem.items[item].demand as usize])
@@ -134,6 +138,7 @@ fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
         let lies: Vec<Vec<Lie>> = pieces.iter().map(|&item| lies_of(&problem, 0, item)).collect();
         let all = pieces.len() as i64;
         let room = Room::new(&problem, 0, &Duals::new(&problem, &|| false).best(0).unwrap().0);
+        whole += u32::from(pieces.len() > room.deep());
         let depth = if dice.once_in(2) { Depth::Many } else { Depth::Most };
         let hunt = Hunt { above: all - 1, work: u64::MAX, sets: usize::MAX, depth };
         let caught = room.hunt(&vec![1; problem.items.len()], &problem.demand(), hunt, &|| false);
@@ -157,4 +162,5 @@ fn a_deep_hunt_counts_many_pieces_only_if_they_can_be_cut() {
         both[number][usize::from(together)] += 1;
     }
     assert!(both.iter().all(|both| both[0] > 1 && both[1] > 1), "{both:?}");
+    assert!(whole > 50, "{whole}");
 }
