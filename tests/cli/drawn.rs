@@ -123,7 +123,8 @@ fn settings_that_are_rounded_say_by_how_much_and_what_prints_them_exactly() {
 
 #[test]
 fn parts_that_come_out_small_by_rounding_are_named_the_worst_first() {
-    let parts = "part,material,thickness,length,width\nside,ply,18,718,559\nback,ply,18,762,381\ntop,ply,18,1801,600\n";
+    let parts = "part,material,thickness,length,width,oversize\nside,ply,18,718,559,\nback,ply,18,762,381,\n\
+                 top,ply,18,1801,600,\nglued,ply,18,301,200,10\n";
     let ran = Nest::new()
         .file("parts.csv", parts)
         .file("stock.csv", "material,thickness,length,width,grain\nply,18,2440,1220,length\n")
@@ -131,7 +132,7 @@ fn parts_that_come_out_small_by_rounding_are_named_the_worst_first() {
         .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
         .any_stdout()
         .exit(0);
-    // 600 mm are 0.06 in above 23 9/16 in, 718 mm 0.02 in above 28 1/4 in; the back is 30 x 15 in.
+    // 600 mm are 0.06 in above 23 9/16 in, 718 mm 0.02 in above 28 1/4 in; the back is 30 x 15 in. What is glued is trimmed.
     let small = "Rounded settings: no. 3 top (1/16\" small), no. 1 side (1/32\" small).";
     let summary = ran.stdout.split_whitespace().collect::<Vec<_>>().join(" ");
     assert!(summary.contains(small), "{summary}");

@@ -36,7 +36,7 @@ fn notes_of_parts_stand_at_their_layouts_each_once() {
     let holes: Vec<usize> = layouts.iter().map(|layout| said(layout, "pocket holes")).collect();
     assert_eq!(holes.iter().sum::<usize>(), 1, "{layouts:?}");
     assert!(
-        layouts.iter().any(|layout| layout.contains("<bdi>no. 2 and 3: pocket holes</bdi>.")),
+        layouts.iter().any(|layout| layout.contains("<bdi>no. 2, 3: pocket holes</bdi>.")),
         "{layouts:?}"
     );
     assert!(!layouts.iter().any(|layout| layout.contains("no. 4:")), "{layouts:?}");
@@ -73,6 +73,39 @@ fn labels_say_the_size_off_the_saw_where_it_is_another() {
         assert!(label.contains(&format!("<bdi>{cut}</bdi>")), "{label}");
         assert_eq!(label.contains("cut 3"), cut.contains("cut 3"), "{label}");
     }
+}
+
+#[test]
+fn a_size_off_the_saw_is_never_half_there() {
+    let ply =
+        "birch plywood from the yard by the river with a face good enough to be oiled on both of its sides";
+    let job = "kitchen of the house at the lake of the many islands in the north";
+    let mut ran = Nest::new()
+        .file(
+            "parts.csv",
+            format!(
+                "part,material,thickness,length,width,length_edges,job\nlong,{ply},18,1803,560,1,{job}\n"
+            ),
+        )
+        .file(
+            "stock.csv",
+            format!("material,thickness,length,width,price,grain\n{ply},18,2440,1220,10,length\n"),
+        )
+        .file("shop.toml", "units = \"mm\"\n[band.abs]\nthickness = \"1 mm\"\ndeduct = \"1 mm\"\n")
+        .args("plan parts.csv --stock stock.csv --shop shop.toml -o out")
+        .any_stdout()
+        .any_stderr()
+        .exit(0);
+    let mut with_material = Vec::new();
+    for grid in ["1x4", "2x5", "3x8", "4x10", "4x11"] {
+        ran =
+            ran.then().args(&format!("draw out/plan.json --labels {grid} -o {grid} -q")).any_stderr().exit(0);
+        let labels = ran.read(&format!("{grid}/labels.html"));
+        assert!(labels.contains("cut\u{a0}1803\u{a0}mm\u{a0}x\u{a0}559\u{a0}mm"), "{grid}: {labels}");
+        // Where there is no room for both, the material goes.
+        with_material.push(labels.contains("birch"));
+    }
+    assert_eq!(with_material, [true, true, true, false, false]);
 }
 
 #[test]

@@ -5,7 +5,7 @@
 //! text wraps, anywhere if it must, then shrinks, and only then ends in an ellipsis; nothing leaves its box. Widths are
 //! estimated for a wide font. All lengths are in units of 1/100 mm, which a narrow screen makes smaller.
 
-use super::drawing::lettering::{self, kept};
+use super::drawing::lettering::{self, kept, whole};
 use super::qr::{self, Code};
 use super::svg::decimal;
 use crate::clean::isolated;
@@ -156,7 +156,7 @@ fn boxes(label: &Label, [text, high]: [i64; 2]) -> Vec<TextBox> {
         if one_line.font < LEGIBLE { large("size", &words, [text, high * 18 / 100]) } else { one_line }
     });
     let large_rows = size.height + later.as_ref().map_or(0, |later| later.height);
-    let small = Small::new(label, [text, high], high * 80 / 100 - large_rows);
+    let small = Small::of(label, [text, high], high * 80 / 100 - large_rows);
     let (name, below) = small.beside(&label.name, high - large_rows);
     let mut boxes = vec![name, size];
     boxes.extend(later);
@@ -193,15 +193,29 @@ struct Small {
 }
 
 impl Small {
-    fn new(label: &Label, [wide, high]: [i64; 2], room: i64) -> Self {
+    /// With the cut size if it can be whole, which matters more than the material: half of it would be taken for a size.
+    fn of(label: &Label, size: [i64; 2], room: i64) -> Self {
+        let cut = format!("cut\u{a0}{}", whole(&label.cut));
+        let with_cut = [format!("{}; {cut}", label.material), cut.clone()];
+        let tried = with_cut
+            .into_iter()
+            .filter(|_| !label.cut.is_empty())
+            .map(|first| Self::new(label, first, size, room));
+        let is_whole = |small: &Self| small.lines.iter().flatten().any(|line| line.contains(&cut));
+        tried
+            .into_iter()
+            .find(is_whole)
+            .unwrap_or_else(|| Self::new(label, label.material.clone(), size, room))
+    }
+
+    fn new(label: &Label, first: String, [wide, high]: [i64; 2], room: i64) -> Self {
         let join = |texts: &[&str]| {
             let found: Vec<&str> = texts.iter().copied().filter(|text| !text.is_empty()).collect();
             found.join("; ")
         };
         let number = format!("part {} – {}", label.number, label.copy);
-        let cut = if label.cut.is_empty() { String::new() } else { format!("cut {}", label.cut) };
         let texts = [
-            join(&[&label.material, &cut]),
+            first,
             join(&[&number, &isolated(&label.job)]),
             label.from.clone(),
             join(&[&label.band, &label.grain]),

@@ -219,7 +219,7 @@ pub(super) fn later(part: &Part, words: &Words) -> Option<Later> {
     let fit = match part.fit {
         Fit::No => None,
         Fit::Yes => Some("cut to fit: this is the most it can be".to_string()),
-        Fit::Over(more) => Some(format!("cut to fit: {} longer than the part", words.length(more))),
+        Fit::Over(more) => Some(format!("cut to fit: {} longer than the part", words.exact(more))),
     };
     let mark = if fit.is_some() { "fit" } else { "over" };
     let texts: Vec<String> = fit.into_iter().chain(over).collect();

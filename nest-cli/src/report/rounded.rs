@@ -7,6 +7,7 @@
 use super::words::Words;
 use super::{About, Source};
 use crate::clean::clean;
+use nest_core::model::Fit;
 use nest_core::units::{Length, LengthStyle, Rounding};
 use std::cmp::Reverse;
 use std::collections::BTreeMap;
@@ -73,8 +74,16 @@ fn small_parts(source: &Source<'_>, style: LengthStyle) -> Vec<(usize, Length)> 
     for layout in &source.solution.plan.layouts {
         let whole = source.batch.stock()[layout.stock].usable();
         for piece in &layout.pieces {
+            let asked = &source.batch.batch().parts[piece.part];
+            let length = source.batch.parts()[piece.part].length;
+            // What is cut larger, to be cut again, comes out as it is to be.
+            let spare = |side: Length| match asked.fit {
+                Fit::Over(more) if side == length => asked.oversize + more,
+                _ => asked.oversize,
+            };
             let sides = piece.size.into_iter().zip(whole).filter(|(side, whole)| side != whole);
-            let off = sides.map(|(side, _)| style.cut_off(side)).max().unwrap_or_default();
+            let off = sides.map(|(side, _)| (style.cut_off(side), spare(side)));
+            let off = off.filter(|(off, spare)| off > spare).map(|(off, _)| off).max().unwrap_or_default();
             let most = found.entry(piece.part).or_default();
             *most = off.max(*most);
         }

@@ -162,9 +162,32 @@ pub fn list(names: &[String], most: usize) -> String {
     }
 }
 
+/// `1–4, 7`.
+pub fn ranges(numbers: &[usize]) -> String {
+    let mut parts: Vec<String> = Vec::new();
+    let mut i = 0;
+    while i < numbers.len() {
+        let run = (i + 1..numbers.len()).take_while(|&j| numbers[j] == numbers[i] + (j - i)).count();
+        parts.push(match run {
+            0 => numbers[i].to_string(),
+            1 => format!("{}, {}", numbers[i], numbers[i + 1]),
+            _ => format!("{}–{}", numbers[i], numbers[i + run]),
+        });
+        i += run + 1;
+    }
+    parts.join(", ")
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn numbers_in_a_row_are_a_range() {
+        assert_eq!(ranges(&[1, 2, 3, 4, 7]), "1–4, 7");
+        assert_eq!(ranges(&[2, 3, 9]), "2, 3, 9");
+        assert_eq!(ranges(&[5]), "5");
+    }
 
     #[test]
     fn boards_are_no_sheets() {

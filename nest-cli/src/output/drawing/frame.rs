@@ -4,6 +4,7 @@ use super::lettering::{bold_width, shortened, width};
 use super::{Anchor, Block, HEIGHT, Look, MARGIN, Page, ROOM, Scale, Shape};
 use crate::clean::isolated;
 use crate::report::Section;
+use crate::report::words::ranges;
 use nest_core::plan::Way;
 
 /// Height of the heading.
@@ -184,32 +185,4 @@ pub(super) fn stops(section: &Section) -> Vec<Block> {
         last.height += 300;
     }
     blocks
-}
-
-/// `1–4, 7`.
-pub(super) fn ranges(numbers: &[usize]) -> String {
-    let mut parts: Vec<String> = Vec::new();
-    let mut i = 0;
-    while i < numbers.len() {
-        let run = (i + 1..numbers.len()).take_while(|&j| numbers[j] == numbers[i] + (j - i)).count();
-        parts.push(match run {
-            0 => numbers[i].to_string(),
-            1 => format!("{}, {}", numbers[i], numbers[i + 1]),
-            _ => format!("{}–{}", numbers[i], numbers[i + run]),
-        });
-        i += run + 1;
-    }
-    parts.join(", ")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    #[test]
-    fn numbers_in_a_row_are_a_range() {
-        assert_eq!(ranges(&[1, 2, 3, 4, 7]), "1–4, 7");
-        assert_eq!(ranges(&[2, 3, 9]), "2, 3, 9");
-        assert_eq!(ranges(&[5]), "5");
-    }
 }

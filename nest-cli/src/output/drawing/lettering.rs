@@ -65,7 +65,7 @@ pub fn kept(text: &str) -> String {
     for (i, part) in parts.iter().enumerate() {
         if i > 0 {
             let digit = |c: char| c.is_ascii_digit();
-            let unit = ["mm", "cm", "m"].contains(&part.trim_end_matches([')', ';', ',', '.']));
+            let unit = ["mm", "cm", "m", "%"].contains(&part.trim_end_matches([')', ';', ',', '.']));
             let feet = parts[i - 1].ends_with('\'');
             let size = (parts[i - 1].ends_with(digit) || feet) && (part.starts_with(digit) || unit);
             let number = parts[i - 1] == "no." && part.starts_with(digit);

@@ -6,7 +6,7 @@ use super::super::svg;
 use super::notes::notes;
 use super::pages::PageRoom;
 use super::reckon::{columns, lines, points, width};
-use crate::clean::isolated;
+use crate::clean::{bare, isolated};
 use crate::report::names::titled;
 use crate::report::{Board, Left, Off, SawCut, Section, Sheet, Step, blanks, on};
 use nest_core::plan::Way;
@@ -197,6 +197,12 @@ impl<'a> Draft<'a> {
 }
 
 impl Layout {
+    /// What ends the sentence of the key.
+    pub fn key_end(&self) -> &'static str {
+        let ended = self.key.last().is_some_and(|text| bare(text).ends_with(['…', '?', '!', '.']));
+        if ended { "" } else { "." }
+    }
+
     fn empty(copies: u32) -> Self {
         Self {
             number: 0,

@@ -3,8 +3,8 @@
 
 use crate::clean::isolated;
 use crate::report::Section;
-use crate::report::words::list;
-use std::collections::BTreeSet;
+use crate::report::words::ranges;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Letters of a note, and of all notes of a layout; the list of parts has the rest.
 const LONGEST: usize = 160;
@@ -12,12 +12,15 @@ const TOGETHER: usize = 600;
 
 /// `no. 3 and 5: good face out`, in the order of the list.
 pub fn notes(section: &Section, parts: BTreeSet<usize>) -> Vec<String> {
-    let mut found: Vec<(&str, Vec<String>)> = Vec::new();
-    for label in parts.iter().filter_map(|part| section.parts.get(part)) {
-        match found.iter_mut().find(|(note, _)| *note == label.note) {
-            _ if label.note.is_empty() => {}
-            Some((_, numbers)) => numbers.push(label.number.to_string()),
-            None => found.push((&label.note, vec![label.number.to_string()])),
+    let mut found: Vec<(&str, Vec<usize>)> = Vec::new();
+    let mut nth: BTreeMap<&str, usize> = BTreeMap::new();
+    for label in
+        parts.iter().filter_map(|part| section.parts.get(part)).filter(|label| !label.note.is_empty())
+    {
+        let at = *nth.entry(&label.note).or_insert(found.len());
+        match found.get_mut(at) {
+            Some((_, numbers)) => numbers.push(label.number),
+            None => found.push((&label.note, vec![label.number])),
         }
     }
     let (mut said, mut used) = (Vec::new(), 0);
@@ -28,7 +31,7 @@ pub fn notes(section: &Section, parts: BTreeSet<usize>) -> Vec<String> {
             said.push("more notes stand in the list of parts".to_owned());
             break;
         }
-        said.push(format!("no. {}: {}", list(&numbers, 4), isolated(&short)));
+        said.push(format!("no. {}: {}", ranges(&numbers), isolated(&short)));
     }
     said
 }

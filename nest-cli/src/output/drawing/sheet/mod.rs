@@ -14,6 +14,7 @@ use super::board::LEADING;
 use super::lettering::width;
 use super::{Anchor, Block, Look, MARGIN, Mark, Room, Shape};
 use crate::clean::isolated;
+use crate::report::words::ranges;
 use crate::report::{Grain, Holds, Placed, Section, Sheet};
 use nest_core::units::Length;
 use std::collections::BTreeMap;
@@ -123,7 +124,7 @@ impl<'a> Drawing<'a> {
         if !unnumbered.is_empty() {
             let text = match unnumbered.as_slice() {
                 [one] => format!("no room for the number of cut {one}"),
-                all => format!("no room for the numbers of cuts {}", super::frame::ranges(all)),
+                all => format!("no room for the numbers of cuts {}", ranges(all)),
             };
             self.key.insert(usize::MAX, text);
         }
