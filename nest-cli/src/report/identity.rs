@@ -33,7 +33,7 @@ impl Fingerprint {
     }
 }
 
-/// No two of them are mistaken for each other, be they smudged or upside down: of 0 and O, 1 and I and L, 2 and Z, 5 and S,
+/// No two of them are easily mistaken for each other, not even upside down: of 0 and O, 1 and I and L, 2 and Z, 5 and S,
 /// 6 and 9, 8 and B, Q and O, M and W there is none. Without vowels they make no words.
 const LETTERS: &[u8] = b"CDFHJKNPRTVXY";
 const SIGNS: &[u8] = b"CDFHJKNPRTVXY347";
