@@ -36,7 +36,7 @@ fn judged(left: Length, words: &Words) -> Spare {
         System::Inch => Length::from_ticks(Length::TICKS_PER_INCH / 16),
         System::Metric => Length::mm(2),
     };
-    Spare { text: words.length(left), none: !left.is_positive(), tight: left < limit }
+    Spare { text: words.spare(left), none: !left.is_positive(), tight: left < limit }
 }
 
 /// The least that any line of pieces in one direction has to spare, those of the size `whole` left out; `None` where

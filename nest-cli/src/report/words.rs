@@ -49,6 +49,14 @@ impl Words {
         self.style.format(length, Rounding::Down)
     }
 
+    /// What is to spare, which is not nothing where it is less than a mark: `1/16" or less`.
+    pub fn spare(&self, left: Length) -> String {
+        if !left.is_positive() || self.style.cut_off(left) < left {
+            return self.length(left);
+        }
+        format!("{} or less", self.style.format(left, Rounding::Up).trim_start_matches('~'))
+    }
+
     /// A kerf or an edge trim: never rounded, since a saw is set to it.
     pub fn kerf(&self, kerf: Length) -> String {
         self.exact(kerf)
@@ -187,6 +195,15 @@ mod tests {
         assert_eq!(ranges(&[1, 2, 3, 4, 7]), "1–4, 7");
         assert_eq!(ranges(&[2, 3, 9]), "2, 3, 9");
         assert_eq!(ranges(&[5]), "5");
+    }
+
+    #[test]
+    fn what_is_less_than_a_mark_is_not_nothing() {
+        let words = Words::of(&Shop::defaults(System::Inch), Measure::Money);
+        let spare = |ticks| words.spare(Length::from_ticks(ticks));
+        let mark = Length::TICKS_PER_INCH / 16;
+        assert_eq!([0, 1, mark - 1].map(spare), ["0\"", "1/16\" or less", "1/16\" or less"]);
+        assert_eq!([mark, mark + 1].map(spare), ["1/16\"", "~1/16\""]);
     }
 
     #[test]
