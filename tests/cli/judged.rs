@@ -1,6 +1,8 @@
 //! A plan is compared with the lists that it was made from, given as they were for `nest plan`; one that carries another on
 //! with those of the whole job.
 
+use serde_json::Value;
+
 use crate::harness::{Nest, Ran};
 
 const HEADER: &str = "part,material,section,length,qty,fit\n";
@@ -138,4 +140,69 @@ fn a_stock_that_is_needed_no_longer_may_be_off_the_lists() {
     let ran = nest.args("plan parts.csv --stock stock.csv --units in --after one/plan.json --cut 1-2 -o two");
     let ran = ran.any_stdout().exit(0);
     check(ran, "two/plan.json", "parts.csv --stock stock.csv --units in").says("The plan is sound").exit(0);
+}
+
+/// Two rails of which only the length differs, and two boards without a name, all in limited number.
+fn alike() -> Ran {
+    let nest = Nest::new()
+        .file("parts.csv", list("rail,fir,1x4,30,4,\nrail,pine,1x4,20,6,\nrail,fir,1x4,30,3,\n"))
+        .file("stock.csv", "material,section,length,price,qty\nfir,1x4,8',5,4\npine,1x4,8',6,3\n");
+    let ran =
+        nest.args("plan parts.csv --stock stock.csv --units in -o one").any_stdout().any_stderr().exit(0);
+    let ran =
+        ran.then().args("plan parts.csv --stock stock.csv --units in --after one/plan.json --cut 1-2 -o two");
+    ran.any_stdout().any_stderr().exit(0)
+}
+
+/// What is made of a row, and how many of it are gone, nobody says of the row that stands there now.
+#[test]
+fn rows_of_a_carried_job_in_another_order_are_one_fault() {
+    let lists = "parts.csv --stock stock.csv --units in";
+    let fault = |what: &str| {
+        format!(
+            "The plan is refused: 1 fault.\n  the rows of {what} stand in another order in the files: give the lists in the \
+             order in which they were planned\n"
+        )
+    };
+    let nest = alike().then();
+    let nest = nest.file("parts.csv", list("rail,pine,1x4,20,6,\nrail,fir,1x4,30,4,\nrail,fir,1x4,30,3,\n"));
+    nest.args(&format!("check two/plan.json {lists}")).stdout(&fault("part")).exit(1);
+    let nest = alike().then();
+    let nest = nest.file("stock.csv", "material,section,length,price,qty\npine,1x4,8',6,3\nfir,1x4,8',5,4\n");
+    nest.args(&format!("check two/plan.json {lists}")).stdout(&fault("stock")).exit(1);
+}
+
+#[test]
+fn rows_that_are_alike_are_all_named() {
+    let nest = alike().then();
+    let nest = nest.file("parts.csv", list("rail,fir,1x4,30,5,\nrail,pine,1x4,20,6,\nrail,fir,1x4,30,3,\n"));
+    nest.args("check two/plan.json parts.csv --stock stock.csv --units in")
+        .says("The plan is refused: 1 fault.\n  the plan asks for ")
+        .says(" of parts 1 and 3 (rail) beside ")
+        .exit(1);
+    // What nobody named is called as in the plan.
+    let nest = alike().then();
+    let nest = nest.file("stock.csv", "material,section,length,price,qty\nfir,1x4,8',5,5\npine,1x4,8',6,3\n");
+    nest.args("check two/plan.json parts.csv --stock stock.csv --units in")
+        .says("The plan is refused: 1 fault.\n  the plan counts on ")
+        .says(" of stock 1 (fir 1x4, 8') beside ")
+        .exit(1);
+}
+
+/// Nothing follows from it: neither that the lists cannot be read, nor what they have more of.
+#[test]
+fn a_carried_plan_that_is_unsound_is_refused_beside_its_lists() {
+    let ran = carried();
+    let sound: Value = serde_json::from_str(&ran.read("two/plan.json")).unwrap();
+    let (mut row, mut account) = (sound.clone(), sound);
+    let last = row["batch"]["stock"].as_array_mut().unwrap().last_mut().unwrap();
+    last["length"] = 0.into();
+    account["before"]["made"][0]["part"]["part"] = "pole".into();
+    let told = "The plan is refused: 1 fault.\n  before.made[0]: expected pieces of a part that the question asks for";
+    let ran = ran.then().file("row.json", row.to_string()).file("account.json", account.to_string());
+    let ran = ran.args(&format!("check row.json {LISTS}"));
+    let ran = ran.says("The plan is refused: 1 fault.\n  the question inside it is unsound: stock ").exit(1);
+    let ran = check(ran, "row.json", &format!("{LISTS} --json")).says("  \"sound\": false,\n").exit(1);
+    let ran = check(ran, "account.json", LISTS).says(told).exit(1);
+    check(ran, "row.json", "hall.csv --stock none.csv --units in").complains("error: ").exit(2);
 }

@@ -2,6 +2,7 @@
 //! than the account explains is found.
 
 use super::build::Boards;
+use super::build_sheets::Sheets;
 use super::carried_on::{Planned, boards, cut, draws, sheets};
 use nest_core::model::{Batch, Fit, Part, Stock, Trim};
 use nest_core::rest::{Done, How, Of, Rest, Unlike};
@@ -32,12 +33,12 @@ fn one_more_or_less_of_a_part_is_found() {
         rest.batch.parts[0].qty = qty;
         rest.before.made[0].part.qty = made;
         let found = unlike(&planned.job, &rest);
-        assert_eq!(found, [(Of::Part(0), [4, made.into(), qty.into()])]);
+        assert_eq!(found, [(Of::Part(vec![0]), [4, made.into(), qty.into()])]);
     }
     // What is called otherwise is no such part, and a job may be.
     let mut other = rest.clone();
     other.before.made[0].part.name = "p2".to_owned();
-    assert_eq!(unlike(&planned.job, &other), [(Of::Part(0), [4, 0, 2]), (Of::Made(0), [0, 2, 0])]);
+    assert_eq!(unlike(&planned.job, &other), [(Of::Part(vec![0]), [4, 0, 2]), (Of::Made(0), [0, 2, 0])]);
     let mut job = planned.job.clone();
     job.parts[0].job = "hall".to_owned();
     assert_eq!(unlike(&job, &rest), []);
@@ -53,7 +54,7 @@ fn what_has_to_be_made_is_not_made_optional() {
     // As much of both as before, but less of what must be.
     rest.batch.parts[2].qty = 5;
     planned.job.parts[0].qty = 5;
-    assert_eq!(unlike(&planned.job, &rest), [(Of::Part(0), [9, 4, 5])]);
+    assert_eq!(unlike(&planned.job, &rest), [(Of::Part(vec![0, 2]), [9, 4, 5])]);
 }
 
 #[test]
@@ -77,6 +78,36 @@ fn a_blank_explains_only_what_it_holds() {
 }
 
 #[test]
+fn a_strip_is_made_as_a_whole_or_not_at_all() {
+    let mut sheets = Sheets::new().sheet([1000, 500], 5).parts(&[(200, 300, 1), (150, 300, 2)]);
+    for part in &mut sheets.batch.parts {
+        (part.match_word, part.oversize) = (Some("m".to_owned()), Length::mm(6));
+    }
+    let planned = Planned::of(&sheets.batch);
+    let rest = planned.rest(&planned.all());
+    assert_eq!(rest.batch.parts.iter().map(|part| part.qty).collect::<Vec<_>>(), [0, 0]);
+    // Each piece that is not asked for was made, but one waits alone.
+    for row in 0..2 {
+        let mut rest = rest.clone();
+        rest.batch.parts[row].qty = 1;
+        rest.before.made[row].part.qty -= 1;
+        assert_eq!(unlike(&planned.job, &rest), [(Of::Strip(vec![0, 1]), [3, 2, 1])]);
+        // What is wrong with a piece of it is told once.
+        rest.before.made[row].part.qty += 1;
+        assert!(matches!(unlike(&planned.job, &rest)[..], [(Of::Part(_), _)]));
+    }
+    // A blank would hold it, but the grain of the others does not run on into what is cut smaller.
+    let mut other = rest.clone();
+    other.batch.parts[0].length = Length::mm(203);
+    assert_eq!(unlike(&planned.job, &other), [(Of::Part(vec![0]), [1, 0, 0]), (Of::Made(0), [0, 1, 0])]);
+    // One piece alone is no strip.
+    for part in [&mut other.batch.parts[1], &mut other.before.made[1].part] {
+        part.match_word = None;
+    }
+    assert_eq!(unlike(&planned.job, &other), []);
+}
+
+#[test]
 fn stock_that_is_gone_is_not_counted_on() {
     let planned = shelves();
     let spoiled = Done { layout: 0, copies: Some(1), how: How::Spoiled };
@@ -86,7 +117,7 @@ fn stock_that_is_gone_is_not_counted_on() {
         let mut rest = rest.clone();
         rest.batch.stock[0].qty = Some(qty);
         rest.before.gone[0].qty = Some(gone);
-        assert_eq!(unlike(&planned.job, &rest), [(Of::Stock(0), [3, gone.into(), qty.into()])]);
+        assert_eq!(unlike(&planned.job, &rest), [(Of::Stock(vec![0]), [3, gone.into(), qty.into()])]);
     }
     // More than there is can be gone of a list that is shorter now.
     let mut job = planned.job.clone();
@@ -103,7 +134,14 @@ fn what_is_gone_is_gone_of_the_row_that_agrees() {
     assert_eq!([rest.batch.stock[0].qty, rest.batch.stock[1].qty], [Some(0), Some(3)]);
     // Taken off the other row: as much in all, but of the first row more than there is.
     (rest.batch.stock[0].qty, rest.batch.stock[1].qty) = (Some(3), Some(0));
-    assert_eq!(unlike(&job, &rest), [(Of::Stock(0), [3, 3, 3])]);
+    let both = [(Of::Stock(vec![0]), [3, 3, 3]), (Of::Stock(vec![1]), [3, 0, 0])];
+    assert_eq!(unlike(&job, &rest), both);
+    // One more of the other row: what is gone of the first is not told beside it.
+    (rest.batch.stock[0].qty, rest.batch.stock[1].qty) = (Some(0), Some(2));
+    assert_eq!(unlike(&job, &rest), [(Of::Stock(vec![1]), [3, 0, 2])]);
+    // Gone of one with edges that neither row has: which of them gave it is open.
+    rest.before.gone[0].trim = Some(Trim::All(Length::mm(9)));
+    assert_eq!(unlike(&job, &rest), [(Of::Stock(vec![0, 1]), [6, 3, 2])]);
     // A list that has the other row alone lost it to a mistake about its edges.
     job.stock.remove(0);
     job.stock[0].qty = Some(2);

@@ -5,7 +5,7 @@
 
 use std::io;
 
-use nest_core::model::{CheckedBatch, Stock};
+use nest_core::model::{Batch, CheckedBatch, Stock};
 use nest_core::rest::Before;
 use nest_core::solution::Status;
 use serde::Serialize;
@@ -16,7 +16,6 @@ use crate::args::{CheckArgs, ShopArgs};
 use crate::clean::clean;
 use crate::diagnose::{Desk, Failure, MOST_REPORTS};
 use crate::input;
-use crate::input::json::PlanInput;
 use crate::plan_file::amount;
 use crate::report::words::{Words, count, stock};
 use crate::{Streams, Terminal, options};
@@ -30,15 +29,18 @@ pub fn run(args: &CheckArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> 
     let mut desk = Desk::default();
     input::announce(std::slice::from_ref(&args.plan), "a plan", terminal.stdin, streams.stderr)?;
     let plan = saved::read(&args.plan, streams, &mut desk);
-    let asked = asked(args, plan.as_ref(), terminal, streams, &mut desk)?;
-    let (Some(plan), Ok(asked)) = (plan, asked) else {
+    let before = plan.as_ref().map(|plan| plan.before.clone()).unwrap_or_default();
+    let judged = plan.map(|plan| saved::judge(plan, None));
+    let found = judged.as_ref().and_then(|judged| judged.found.as_ref());
+    let asked = asked(args, found.map(|found| found.batch.batch()), &before, terminal, streams, &mut desk)?;
+    let (Some(judged), Ok(asked)) = (judged, asked) else {
         match args.talk.quiet {
             true => desk.print_errors(color, streams.stderr)?,
             false => desk.print_errors_and_causes(color, streams.stderr)?,
         }
         return Ok(Exit::Bad);
     };
-    let verdict = judge(plan, asked);
+    let verdict = verdict(judged, asked, &before);
     let text = if args.json { verdict.json() } else { verdict.text(args.talk.quiet) };
     print(text.as_bytes(), streams.stdout)?;
     Ok(if verdict.sound { Exit::Done } else { Exit::No })
@@ -47,14 +49,16 @@ pub fn run(args: &CheckArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> 
 /// A question in lists, less what was made before a plan that carries it on.
 struct Asked {
     batch: CheckedBatch,
-    /// What that plan has more or less of than is left, one sentence each.
-    unlike: Vec<String>,
+    /// The lists as they are, where less than that is left.
+    whole: Option<Batch>,
 }
 
-/// The question in the lists, if any were given. `Err` where it has problems, which are on the desk.
+/// The question in the lists, if any were given and can be compared with that of the plan. `Err` where it has problems,
+/// which are on the desk.
 fn asked(
     args: &CheckArgs,
-    plan: Option<&PlanInput>,
+    plan: Option<&Batch>,
+    before: &Before,
     terminal: &Terminal,
     streams: &mut Streams<'_>,
     desk: &mut Desk,
@@ -72,16 +76,21 @@ fn asked(
     }
     let start = desk.errors();
     let mut question = input::read(&files, &options::overrides(&args.shop), streams.stdin, desk);
-    let mut unlike = Vec::new();
-    if let Some(plan) = plan.filter(|plan| plan.before != Before::default()) {
+    let mut whole = None;
+    if *before != Before::default() {
+        // Where the question of the plan is unsound or its account is untrue, that is said, and what is left of the lists
+        // nobody knows.
+        let Some(plan) = plan.filter(|plan| before.check(plan).is_ok()) else {
+            return Ok(if desk.errors() == start { Ok(None) } else { Err(()) });
+        };
         question.carry_on(|lists| {
-            let left = compare::left(lists, &plan.batch, &plan.before);
-            unlike = left.1;
-            left.0
+            let left = compare::left(&lists, plan, before);
+            whole = Some(lists);
+            left
         });
     }
     let batch = question.check(desk).filter(|_| desk.errors() == start);
-    Ok(batch.map(|batch| Some(Asked { batch, unlike })).ok_or(()))
+    Ok(batch.map(|batch| Some(Asked { batch, whole })).ok_or(()))
 }
 
 /// Refuses flags that say what lists mean where there are none.
@@ -188,17 +197,15 @@ pub fn refusal(faults: &[String], quiet: bool) -> String {
     text
 }
 
-fn judge(plan: PlanInput, asked: Option<Asked>) -> Verdict {
-    let believed = believed(&plan);
-    let before = plan.before.clone();
-    let Judged { mut faults, found } = saved::judge(plan, None);
+fn verdict(judged: Judged, asked: Option<Asked>, before: &Before) -> Verdict {
+    let Judged { mut faults, found } = judged;
     let Some(found) = found else { return Verdict::refused(faults) };
     let compared = asked.is_some();
-    if let Some(Asked { batch, mut unlike }) = asked {
-        unlike.extend(compare::questions(&batch, &found.batch, &before));
-        faults.splice(0..0, unlike);
+    if let Some(Asked { batch, whole }) = asked {
+        faults.splice(0..0, compare::questions(&batch, whole.as_ref(), &found.batch, before));
     }
     let Found { batch, checked, solution } = found;
+    let believed = believed(batch.batch(), before);
     let status = solution.status;
     let words = Words::of(&batch.batch().shop, batch.measure());
     let pieces: u64 = checked.made.iter().sum();
@@ -228,14 +235,13 @@ fn judge(plan: PlanInput, asked: Option<Asked>) -> Verdict {
 }
 
 /// What a plan that carries another on says of the past. The plan and the lists alone do not tell whether it is so.
-fn believed(plan: &PlanInput) -> Vec<String> {
-    let before = &plan.before;
-    let there = plan.batch.stock.len().saturating_sub(before.carried);
+fn believed(plan: &Batch, before: &Before) -> Vec<String> {
+    let there = compare::in_lists(&plan.stock, before).len();
     let sum = |stock: &[Stock]| stock.iter().map(|row| u128::from(row.qty.unwrap_or(0))).sum::<u128>();
     let said = [
         (before.pieces().into(), "piece", "made before it"),
         (sum(&before.gone), "piece", "of stock in the lists bought or used"),
-        (sum(&plan.batch.stock[there..]), "piece", "of stock left by earlier plans"),
+        (sum(&plan.stock[there..]), "piece", "of stock left by earlier plans"),
     ];
     let some = said.into_iter().filter(|(many, ..)| *many > 0);
     some.map(|(many, what, how)| format!("{} {how}", count(many, what))).collect()

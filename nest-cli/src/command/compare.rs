@@ -3,18 +3,23 @@
 //! lists of the whole job do, less what was done before it.
 
 use crate::input::{FIRST_CUTS, FORMS, PART_GRAIN, PER, STOCK_GRAIN, WAYS};
-use crate::report::words::Words;
+use crate::report::words::{Words, list};
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stages, Stock, fold};
 use nest_core::rest::{Before, Of, Unlike};
 use nest_core::units::Length;
 use std::collections::BTreeSet;
 
-/// What differs, one sentence each. Of a plan that carries another on, `before` is what was done: how many there are of each
-/// part and stock [`left`] compares, and the rows of stock that no list names are left out.
-pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch, before: &Before) -> Vec<String> {
+/// What differs, one sentence each. A plan that carries another on has the `whole` lists as they were before [`left`], and
+/// in `before` what was done: quantities are what is left of those, and the rows of stock that no list names are left out.
+pub fn questions(
+    asked: &CheckedBatch,
+    whole: Option<&Batch>,
+    answered: &CheckedBatch,
+    before: &Before,
+) -> Vec<String> {
     let words = &Words::of(&answered.batch().shop, answered.measure());
     let (asked, answered): (&Batch, &Batch) = (asked.batch(), answered.batch());
-    let is_rest = *before != Before::default();
+    let is_rest = whole.is_some();
     let part = |p: &Part| {
         let mut fields = part(p, words);
         fields.retain(|(field, _)| !is_rest || *field != "qty");
@@ -27,9 +32,18 @@ pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch, before: &Before)
         fields
     };
     let mut found = Vec::new();
-    rows("part", &asked.parts, &answered.parts, |p| &p.name, part, &mut found);
+    let say = |unlike: Vec<Unlike>| {
+        unlike.into_iter().map(|unlike| say(&unlike, answered, before)).collect::<Vec<_>>()
+    };
+    let in_place = rows("part", &asked.parts, &answered.parts, |p| &p.name, part, &mut found);
+    if let Some(whole) = whole.filter(|_| in_place) {
+        found.extend(say(before.unlike_parts(&whole.parts, &answered.parts)));
+    }
     let [listed, used] = [asked, answered].map(|batch| in_lists(&batch.stock, before));
-    rows("stock", listed, used, |s| &s.name, stock, &mut found);
+    let in_place = rows("stock", listed, used, |s| &s.name, stock, &mut found);
+    if let Some(whole) = whole.filter(|_| in_place) {
+        found.extend(say(before.unlike_stock(whole, answered)));
+    }
     let (asked, answered) = (shop(&asked.shop, words), shop(&answered.shop, words));
     for ((field, asked), (_, answered)) in asked.iter().zip(&answered) {
         if asked != answered {
@@ -39,61 +53,71 @@ pub fn questions(asked: &CheckedBatch, answered: &CheckedBatch, before: &Before)
     found
 }
 
-fn in_lists<'a>(stock: &'a [Stock], before: &Before) -> &'a [Stock] {
+/// The stock of a plan that its lists name.
+pub fn in_lists<'a>(stock: &'a [Stock], before: &Before) -> &'a [Stock] {
     &stock[..stock.len().saturating_sub(before.carried)]
 }
 
 /// What is left of the lists of a whole job by the account of a plan that carries it on: how many of each, which is what
-/// the plan asks for, and what no list names. Says as well where that is not what follows from the account.
-pub fn left(lists: Batch, plan: &Batch, before: &Before) -> (Batch, Vec<String>) {
+/// the plan asks for, and what no list names.
+pub fn left(lists: &Batch, plan: &Batch, before: &Before) -> Batch {
     let mut left = lists.clone();
-    let mut unlike = Vec::new();
-    // Where rows are not where they were, that is said, and nothing else follows from it.
+    // Where rows are not where they were, `questions` says so, and nobody knows which quantity is whose.
     let names = |parts: &[Part]| parts.iter().map(|part| part.name.clone()).collect::<Vec<_>>();
     if names(&lists.parts) == names(&plan.parts) {
-        unlike.extend(before.unlike_parts(&lists.parts, &plan.parts));
         left.parts.iter_mut().zip(&plan.parts).for_each(|(left, asked)| left.qty = asked.qty);
     }
     let listed = in_lists(&plan.stock, before);
     let called = |batch: &Batch| batch.stock_as_named().map(|stock| stock.name).collect::<Vec<_>>();
-    if called(&lists) == called(plan)[..listed.len()] {
-        unlike.extend(before.unlike_stock(&lists, plan));
+    if called(lists) == called(plan)[..listed.len()] {
         for (left, used) in left.stock.iter_mut().zip(listed) {
             left.qty = left.qty.and(used.qty).or(left.qty);
         }
     }
     left.stock.extend_from_slice(&plan.stock[listed.len()..]);
-    (left, unlike.iter().map(|unlike| say(unlike, plan, before)).collect())
+    left
 }
 
-fn say(&Unlike { of, listed, before: done, asked }: &Unlike, plan: &Batch, before: &Before) -> String {
+fn say(Unlike { of, listed, before: done, asked }: &Unlike, plan: &Batch, before: &Before) -> String {
     let beside =
-        |how: &str| if done == 0 { String::new() } else { format!(" beside {done} {how} before it") };
+        |how: &str| if *done == 0 { String::new() } else { format!(" beside {done} {how} before it") };
+    let numbers = |rows: &[usize]| {
+        let numbers: Vec<String> = rows.iter().map(|row| (row + 1).to_string()).collect();
+        list(&numbers, MOST_NAMES)
+    };
+    let parts = |rows: &[usize]| rows.first().and_then(|&row| plan.parts.get(row));
     match of {
-        Of::Part(row) => format!(
-            "the plan asks for {asked} of part {} ({}){}, but the files for {listed}",
-            row + 1,
-            plan.parts[row].name,
+        Of::Part(rows) => format!(
+            "the plan asks for {asked} of part{} {} ({}){}, but the files for {listed}",
+            if rows.len() == 1 { "" } else { "s" },
+            numbers(rows),
+            parts(rows).map_or("", |part| &part.name),
             beside("made")
         ),
         Of::Made(made) => format!(
             "{done} of {} were made before the plan by its account, but the files have no such part",
-            before.made[made].part.name
+            before.made.get(*made).map_or("", |made| &made.part.name)
         ),
-        Of::Stock(row) => format!(
+        Of::Strip(rows) => format!(
+            "the plan asks for {asked} of strip `{}`{}, but a strip of matched grain is made as a whole or not at all",
+            parts(rows).and_then(|part| part.match_word.as_deref()).unwrap_or(""),
+            beside("made")
+        ),
+        Of::Stock(rows) => format!(
             "the plan counts on {asked} of stock {} ({}){}, but the files have {listed}",
-            row + 1,
-            plan.stock[row].name,
+            numbers(rows),
+            rows.first().and_then(|&row| plan.stock.get(row)).map_or("", |stock| &stock.name),
             beside("gone")
         ),
     }
 }
 
-/// So many names that only one side has are given.
+/// So many names that only one side has, and numbers of rows that are alike, are given.
 const MOST_NAMES: usize = 8;
 
 type Fields = Vec<(&'static str, String)>;
 
+/// Compares rows of the same place. Tells whether they are those of the same place.
 fn rows<T>(
     what: &str,
     asked: &[T],
@@ -101,7 +125,7 @@ fn rows<T>(
     name: impl Fn(&T) -> &String,
     fields: impl Fn(&T) -> Fields,
     found: &mut Vec<String>,
-) {
+) -> bool {
     if asked.len() != answered.len() {
         found.push(format!(
             "the plan has {} rows of {what}, but the files have {}",
@@ -119,13 +143,13 @@ fn rows<T>(
                 found.push(format!("and {more} more names are in the {where_} alone"));
             }
         }
-        return;
+        return false;
     }
     if in_another_order(asked, answered, &fields) {
         found.push(format!(
             "the rows of {what} stand in another order in the files: give the lists in the order in which they were planned"
         ));
-        return;
+        return false;
     }
     for (row, (asked, answered)) in asked.iter().zip(answered).enumerate() {
         for ((field, asked_value), (_, answered_value)) in fields(asked).iter().zip(&fields(answered)) {
@@ -138,6 +162,7 @@ fn rows<T>(
             }
         }
     }
+    asked.iter().zip(answered).all(|(asked, answered)| name(asked) == name(answered))
 }
 
 /// Whether the rows are the same, but not where they were.

@@ -171,12 +171,13 @@ pub(super) fn same(part: &Part) -> Part {
 }
 
 /// What parts of one strip share: job, material, thickness and word.
-type Strip = (String, String, Option<Length>, String);
+pub(super) type Strip = (String, String, Option<Length>, String);
 
 /// The parts of each strip in their order, with how many pieces.
 type Strips = BTreeMap<Strip, Vec<(Part, u32)>>;
 
-fn strip(part: &Part) -> Option<Strip> {
+/// The strip that a part belongs to.
+pub(super) fn strip(part: &Part) -> Option<Strip> {
     let word = part.match_word.as_ref()?;
     Some((fold(&part.job), fold(&part.material), part.thickness, fold(word)))
 }
