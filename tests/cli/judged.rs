@@ -142,6 +142,33 @@ fn a_stock_that_is_needed_no_longer_may_be_off_the_lists() {
     check(ran, "two/plan.json", "parts.csv --stock stock.csv --units in").says("The plan is sound").exit(0);
 }
 
+/// The lists say inches; names of stock that nobody named are in the units of the papers.
+#[test]
+fn a_plan_that_was_drawn_in_other_units_is_compared_with_its_lists() {
+    let stock = "material,section,length,price,qty\nfir,1x4,8',6,9\nfir,1x4,8',7,9\n";
+    let lists = "hall.csv --stock stock.csv --units in";
+    let nest = Nest::new().file("hall.csv", list("stile,fir,1x4,30,4,\nrail,fir,1x4,22,4,\n"));
+    let ran = nest.file("stock.csv", stock).args(&format!("plan {lists} -o one")).any_stdout().exit(0);
+    let ran = ran.then().args(&format!("plan {lists} --after one/plan.json --cut 1x1 -o two"));
+    let mut ran = ran.any_stdout().exit(0);
+    for plan in ["one", "two"] {
+        let draw = format!("draw {plan}/plan.json --units mm -o {plan}-in-mm");
+        ran = ran.then().args(&draw).any_stdout().exit(0);
+        let drawn = format!("{plan}-in-mm/plan.json");
+        ran = check(ran, &drawn, lists).says("The plan is sound").exit(0);
+        // A name that somebody gave is none of those.
+        let named = stock.replace("material", "name,material").replace("\nfir", "\nyard,fir");
+        ran = ran
+            .then()
+            .file("stock.csv", named)
+            .args(&format!("check {drawn} {lists}"))
+            .says("name of stock 1 (yard) is fir 1x4, 2438.4 mm in the plan, but yard in the files")
+            .exit(1);
+        ran =
+            ran.then().file("stock.csv", stock).args(&format!("check {drawn} {lists}")).any_stdout().exit(0);
+    }
+}
+
 /// Two rails of which only the length differs, and two boards without a name, all in limited number.
 fn alike() -> Ran {
     let nest = Nest::new()

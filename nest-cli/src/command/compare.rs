@@ -2,6 +2,7 @@
 //! row in the order of the lists; jobs, notes and further columns are not. A plan that carries another on asks for what the
 //! lists of the whole job do, less what was done before it.
 
+use super::saved::restyled;
 use crate::input::{FIRST_CUTS, FORMS, PART_GRAIN, PER, STOCK_GRAIN, WAYS};
 use crate::report::words::{Words, list};
 use nest_core::model::{Batch, CheckedBatch, Fit, Part, Shop, Stages, Stock, fold};
@@ -18,7 +19,10 @@ pub fn questions(
     before: &Before,
 ) -> Vec<String> {
     let words = &Words::of(&answered.batch().shop, answered.measure());
-    let (asked, answered): (&Batch, &Batch) = (asked.batch(), answered.batch());
+    // The lists are in other units than a plan that was drawn in those of its reader, and so are names that nobody gave.
+    let style = answered.batch().shop.style;
+    let restyled = (asked.batch().shop.style != style).then(|| restyled(asked, style));
+    let (asked, answered): (&Batch, &Batch) = (restyled.as_ref().unwrap_or(asked).batch(), answered.batch());
     let is_rest = whole.is_some();
     let part = |p: &Part| {
         let mut fields = part(p, words);

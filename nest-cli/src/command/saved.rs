@@ -114,8 +114,8 @@ pub fn judge(plan: PlanInput, style: Option<LengthStyle>) -> Judged {
     Judged { faults, found: Some(Found { batch, solution, checked }) }
 }
 
-/// Names of material and stock are all that changes, so what was sound is.
-fn restyled(batch: &CheckedBatch, style: LengthStyle) -> CheckedBatch {
+/// The same question in another style: names of material and stock are all that changes, so what was sound is.
+pub fn restyled(batch: &CheckedBatch, style: LengthStyle) -> CheckedBatch {
     let mut other = batch.batch().clone();
     other.restyle(style);
     other.check().unwrap_or_else(|_| batch.clone())
