@@ -181,13 +181,19 @@ impl Desk {
         Ok(())
     }
 
-    /// Prints all problems, and then what may be their cause: a column that nobody knows may be the one that is missing.
+    /// Prints all problems, and then, unless little is to be said, what may be their cause: a column that nobody knows may
+    /// be the one that is missing.
     ///
     /// # Errors
     /// Those of the writer.
-    pub fn print_errors_and_causes(&mut self, color: bool, to: &mut dyn Write) -> io::Result<()> {
+    pub fn print_errors_and_causes(
+        &mut self,
+        quiet: bool,
+        color: bool,
+        to: &mut dyn Write,
+    ) -> io::Result<()> {
         self.print_errors(color, to)?;
-        if self.errors.iter().any(|report| report.at.is_some()) {
+        if !quiet && self.errors.iter().any(|report| report.at.is_some()) {
             self.warnings.retain(|(_, warning)| warning.may_be_a_cause());
             self.print_warnings(color, to)?;
         }

@@ -78,9 +78,11 @@ fn what_is_left_of_a_job_is_compared_with_all_of_it() {
     let ran = carried();
     let verdict = "\
 The plan is sound: 5 pieces from 3 boards, cost 0.00; no plan can cost less.
-It asks for what is left of the lists. Taken on its word: 7 pieces made before it, 3 pieces of stock in the lists bought or used, 1 piece of stock left by earlier plans.
+It asks for what is left of the lists. Taken on its word: 7 pieces made before it, 3 gone of the stock whose quantity the lists limit, 1 piece of stock left by earlier plans.
 ";
     let ran = check(ran, "two/plan.json", LISTS).stdout(verdict).exit(0);
+    let (line, _) = verdict.split_once('\n').unwrap();
+    let ran = check(ran, "two/plan.json", &format!("{LISTS} -q")).stdout(&format!("{line}\n")).exit(0);
     let ran = check(ran, "two/plan.json", &format!("{LISTS} --json"))
         .says("  \"on_its_word\": [\n    \"7 pieces made before it\",\n")
         .exit(0);
@@ -232,4 +234,13 @@ fn a_carried_plan_that_is_unsound_is_refused_beside_its_lists() {
     let ran = check(ran, "row.json", &format!("{LISTS} --json")).says("  \"sound\": false,\n").exit(1);
     let ran = check(ran, "account.json", LISTS).says(told).exit(1);
     check(ran, "row.json", "hall.csv --stock none.csv --units in").complains("error: ").exit(2);
+}
+
+#[test]
+fn a_floor_that_says_nothing_is_not_told() {
+    Nest::new()
+        .file("plan.json", include_str!("../../fixtures/papers/ripped/plan.json"))
+        .args("check plan.json")
+        .says(", cost $21.00; nothing is known yet about cheaper plans.\n")
+        .exit(0);
 }

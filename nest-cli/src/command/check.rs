@@ -34,10 +34,7 @@ pub fn run(args: &CheckArgs, terminal: &Terminal, streams: &mut Streams<'_>) -> 
     let found = judged.as_ref().and_then(|judged| judged.found.as_ref());
     let asked = asked(args, found.map(|found| found.batch.batch()), &before, terminal, streams, &mut desk)?;
     let (Some(judged), Ok(asked)) = (judged, asked) else {
-        match args.talk.quiet {
-            true => desk.print_errors(color, streams.stderr)?,
-            false => desk.print_errors_and_causes(color, streams.stderr)?,
-        }
+        desk.print_errors_and_causes(args.talk.quiet, color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
     let verdict = verdict(judged, asked, &before);
@@ -144,7 +141,8 @@ impl Verdict {
 
     fn text(&self, quiet: bool) -> String {
         if self.sound {
-            return format!("{}\n", self.findings);
+            let line = self.findings.lines().next().filter(|_| quiet);
+            return format!("{}\n", line.unwrap_or(&self.findings));
         }
         refusal(&self.faults, quiet)
     }
@@ -216,6 +214,7 @@ fn verdict(judged: Judged, asked: Option<Asked>, before: &Before) -> Verdict {
     let (cost, floor) = (words.cost(checked.cost()), words.cost(checked.floor()));
     let quality = match status {
         Status::Proven => "no plan can cost less".to_owned(),
+        Status::Feasible if checked.floor() <= 0 => "nothing is known yet about cheaper plans".to_owned(),
         Status::Feasible => format!("no plan can cost less than {floor}"),
         Status::Partial => "some parts are left over".to_owned(),
     };
@@ -238,11 +237,12 @@ fn verdict(judged: Judged, asked: Option<Asked>, before: &Before) -> Verdict {
 fn believed(plan: &Batch, before: &Before) -> Vec<String> {
     let there = compare::in_lists(&plan.stock, before).len();
     let sum = |stock: &[Stock]| stock.iter().map(|row| u128::from(row.qty.unwrap_or(0))).sum::<u128>();
+    let pieces = |many: u128, how: &str| (many, format!("{} {how}", count(many, "piece")));
+    let gone = sum(&before.gone);
     let said = [
-        (before.pieces().into(), "piece", "made before it"),
-        (sum(&before.gone), "piece", "of stock in the lists bought or used"),
-        (sum(&plan.stock[there..]), "piece", "of stock left by earlier plans"),
+        pieces(before.pieces().into(), "made before it"),
+        (gone, format!("{gone} gone of the stock whose quantity the lists limit")),
+        pieces(sum(&plan.stock[there..]), "of stock left by earlier plans"),
     ];
-    let some = said.into_iter().filter(|(many, ..)| *many > 0);
-    some.map(|(many, what, how)| format!("{} {how}", count(many, what))).collect()
+    said.into_iter().filter(|(many, _)| *many > 0).map(|(_, said)| said).collect()
 }

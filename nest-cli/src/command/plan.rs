@@ -58,10 +58,7 @@ pub fn run(
         desk.drop_remarks();
     }
     let Some(ready) = ready else {
-        match args.talk.quiet {
-            true => desk.print_errors(color, streams.stderr)?,
-            false => desk.print_errors_and_causes(color, streams.stderr)?,
-        }
+        desk.print_errors_and_causes(args.talk.quiet, color, streams.stderr)?;
         return Ok(Exit::Bad);
     };
     if !args.talk.quiet {
