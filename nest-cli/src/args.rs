@@ -223,17 +223,22 @@ pub struct TalkArgs {
 
 const CHECK_EXAMPLE: &str = "Example: nest check plan/plan.json parts.csv --stock stock.csv";
 
+/// Made by itself, that of an error would have the lists first, but the first name is the plan.
+const CHECK_USAGE: &str = "nest check [OPTIONS] <PLAN.json> [PARTS.csv]...";
+
 const CHECK_LONG: &str = "\
 Everything is counted again from the plan alone: sizes, kerfs, edge trim, grain,
-demand, supply, cost, and the proof of the least possible cost. With the lists and
-flags that `nest plan` was given, the question inside the plan is compared with
-them as well; of a plan that carries a job on, with what was made before it off
-the lists of the whole job. That it was made is taken on the plan's word.
+demand, supply, cost, and the proof of the least possible cost. With the lists
+that `nest plan` was given, and those of its flags that are listed above, the
+question inside the plan is compared with them as well; of a plan that carries a
+job on, with what was made before it off the lists of the whole job. That it was
+made is taken on the plan's word.
 
 Exit codes: 0 the plan is sound, 1 it was refused, 2 it cannot be read.";
 
 /// Judge a plan, whoever made it.
 #[derive(Clone, Debug, Args)]
+#[command(override_usage = CHECK_USAGE)]
 #[command(help_template = TEMPLATE, before_help = CHECK_EXAMPLE, after_long_help = CHECK_LONG, after_help = "")]
 #[command(group = ArgGroup::new("asked").multiple(true))]
 pub struct CheckArgs {
@@ -284,7 +289,7 @@ pub struct DrawArgs {
     /// Replace the papers in a folder that exists
     #[arg(long)]
     pub force: bool,
-    /// Print lengths in in, ft, mm, cm, m, or as \"1/32 in\" [default: as the plan]
+    /// Print lengths in in, ft, mm, cm, m, or as "1/32 in" [default: as the plan]
     ///
     /// No length changes: what bare numbers in lists mean is for `nest plan --units`.
     #[arg(long, value_name = "UNIT")]

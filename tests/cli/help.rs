@@ -44,6 +44,24 @@ fn help_names_units_defaults_and_exit_codes() {
     }
 }
 
+#[test]
+fn the_plan_comes_first_in_every_usage_of_check() {
+    let usage = "Usage: nest check [OPTIONS] <PLAN.json> [PARTS.csv]...\n";
+    let ran = Nest::new().args("check --help").says(usage).exit(0);
+    // Flags that `check` does not have are not promised.
+    assert!(!ran.stdout.contains("--spare") && !ran.stdout.contains("lists and flags"), "{}", ran.stdout);
+    Nest::new().args("check --stock stock.csv").complains(usage).exit(2);
+    Nest::new().args("check plan.json parts.csv").complains(usage).exit(2);
+}
+
+#[test]
+fn no_help_shows_how_it_is_written_down() {
+    for command in ["plan", "check", "draw", "new", "completions"] {
+        let ran = Nest::new().args(command).args("--help").any_stdout().exit(0);
+        assert!(!ran.stdout.contains('\\'), "{command}: {}", ran.stdout);
+    }
+}
+
 /// The names of the columns of a list, as the reader of lists has them.
 fn columns(list: &str) -> Vec<&'static str> {
     let source = include_str!("../../nest-cli/src/input/columns.rs");
