@@ -66,3 +66,15 @@ fn a_short_word_for_thickness_is_known() {
         .complains("did you mean `thickness`?")
         .exit(2);
 }
+
+/// The header as a whole is shown, and `check` keeps no column anywhere.
+#[test]
+fn a_wrong_file_is_no_unknown_column() {
+    let ran =
+        plan("part,material,thickness,length,width\ntop,ply,3/4,30,15\n", "-o out").any_stdout().exit(0);
+    let ran = ran.then().file("wrong.json", "{\n  \"top\": 1\n}\n");
+    let ran = ran.args("check out/plan.json wrong.json --stock stock.csv --units in");
+    let ran =
+        ran.complains("error: the list of parts lacks the columns `part`, `material`, `length`\n").exit(2);
+    assert!(!ran.stderr.contains("unknown column"), "{}", ran.stderr);
+}

@@ -217,7 +217,8 @@ impl Columns {
             .filter(|column| column.required && columns.place(column.name).is_none())
             .map(|column| column.name)
             .collect();
-        if !missing.is_empty() {
+        let is_whole = missing.is_empty();
+        if !is_whole {
             let named: Vec<String> = missing.iter().map(|name| format!("`{name}`")).collect();
             let plural = if missing.len() == 1 { "" } else { "s" };
             let span = header.first().map_or(0, |cell| cell.span.start)
@@ -248,8 +249,8 @@ impl Columns {
         }
         let named: Vec<String> =
             columns.extra.iter().map(|(_, name)| name.clone()).filter(|name| !name.is_empty()).collect();
-        if let (false, Some((place, _))) =
-            (named.is_empty(), columns.extra.iter().find(|(_, name)| !name.is_empty()))
+        // Where the header as a whole is shown, what is in it needs no second look.
+        if let (true, Some((place, _))) = (is_whole, columns.extra.iter().find(|(_, name)| !name.is_empty()))
         {
             let span = header.get(*place).map_or(0..0, |cell| cell.span.clone());
             desk.warn(Spot { source, span }, Warning::UnknownColumns { columns: named });
