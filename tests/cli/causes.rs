@@ -50,7 +50,7 @@ warning: unknown column `gauge`: it is kept in plan.json, and does not change th
 #[test]
 fn a_doubtful_number_stands_below_the_error_and_a_rounded_one_does_not() {
     let ran = plan("part,material,thickness,length,width\ntop,ply,3/4,101 1/3,1.220 mm\n", "");
-    let ran = ran.complains("error: 101.3333332\" is longer than all stock of ply 3/4\"\n").exit(2);
+    let ran = ran.complains("error: ~101 5/16\" is longer than all stock of ply 3/4\"\n").exit(2);
     assert!(
         ran.stderr.contains("warning: the point in `1.220` is read as a decimal point"),
         "{}",

@@ -147,12 +147,12 @@ fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
     let trim =
         "[sheets]\ntrim = \"1/4\"\n[band.thick]\nthickness = \"1/8\"\ndeduct = 0\npre_mill = \"1/32\"\n";
     sawn("side,birch,3/4,96,20,\n", trim)
-        .complains("error: 96\" is longer than all stock of birch 3/4\"\n --> parts.csv:2:16\n")
+        .complains("error: 96\" is longer than all stock of birch 3/4\" after the edge trim\n --> parts.csv:2:16\n")
         .complains("the longest is 96\", of which 95 1/2\" remain after the edge trim, 1/2\" too little; trim 0 leaves its ends as they are")
         .exit(2);
     sawn("back,birch,3/4,60,48,\n", trim)
-        .complains("error: 48\" is wider than all stock of birch 3/4\"\n --> parts.csv:2:19\n")
-        .complains("the widest is 48\", of which 47 1/2\" remain after the edge trim; trim 0 leaves its edges as they are")
+        .complains("error: 48\" is wider than all stock of birch 3/4\" after the edge trim\n --> parts.csv:2:19\n")
+        .complains("the widest is 48\", of which 47 1/2\" remain after the edge trim, 1/2\" too little; trim 0 leaves its edges as they are")
         .exit(2);
     sawn("shelf,birch,3/4,97,20,\n", trim)
         .complains("the longest piece that can be cut is 95 1/2\" (of birch 3/4\", 96\" x 48\"), 1 1/2\" too short: list longer stock or make the part of two")
@@ -166,7 +166,7 @@ fn a_part_larger_than_every_sheet_after_edge_trim_and_band() {
         .file("stock.csv", "material,thickness,length,width,price\nbirch,3/4,8',4',60\n")
         .file("shop.toml", format!("units = \"in\"\n{trim}"))
         .args("plan parts.csv --stock stock.csv --shop shop.toml --effort none -q")
-        .complains("error: 47 1/2\" is wider than all stock of birch 3/4\" (its blank is 47 9/16\")\n --> parts.csv:2:19\n")
+        .complains("error: the blank of 47 9/16\" is wider than all stock of birch 3/4\" after the edge trim, though its part of 47 1/2\" is not\n --> parts.csv:2:19\n")
         .exit(2);
 }
 

@@ -211,7 +211,7 @@ pub fn lies(part: &Part, stock: Option<StockGrain>, board: bool) -> [bool; 2] {
 }
 
 /// Whether the part fits into the clean area, its length along the length of the stock or across it.
-fn fits(cut: &CutPart, stock: &UsableStock, turned: bool) -> bool {
+pub fn fits(cut: &CutPart, stock: &UsableStock, turned: bool) -> bool {
     let [length, width] = stock.usable();
     match cut.width {
         None => !turned && cut.length <= length,

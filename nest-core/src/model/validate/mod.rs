@@ -24,6 +24,7 @@ mod looks;
 mod matching;
 mod names;
 mod narrow;
+mod nearest;
 mod price;
 mod remedy;
 mod resolve;

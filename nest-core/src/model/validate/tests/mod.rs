@@ -3,6 +3,7 @@
 mod resolve;
 mod stock;
 mod strips;
+mod unfit;
 
 use super::super::*;
 use crate::units::{Length, Money, Rate, System};
