@@ -213,9 +213,10 @@ proptest! {
             let most = batch.stock.iter().map(|stock| sides(stock, trimmed)[side]).max();
             prop_assert!(most.unwrap() < size, "{}", problem);
         }
-        if let (Some(size), false) = (number(message, "is more than any"), message.contains("with its grain")) {
+        if let Some(size) = number(message, "is more than any") {
+            prop_assert!(!holds(&batch, if side == 0 { [size, 1] } else { [1, size] }), "{}", problem);
             let most = batch.stock.iter().flat_map(|stock| sides(stock, true)).max();
-            prop_assert!(most.unwrap() < size, "{}", problem);
+            prop_assert!(most.unwrap() < size || message.contains("with its grain"), "{}", problem);
         }
         if hint.contains("; trim 0 leaves") {
             prop_assert!(message.contains("after the edge trim"), "{problem}");
