@@ -195,27 +195,22 @@ struct Small {
 impl Small {
     /// With the cut size if it can be whole, which matters more than the material: half of it would be taken for a size.
     fn of(label: &Label, size: [i64; 2], room: i64) -> Self {
+        let of = |first: &str| Self::new(label, first, size, room);
         let cut = format!("cut\u{a0}{}", whole(&label.cut));
-        let with_cut = [format!("{}; {cut}", label.material), cut.clone()];
-        let tried = with_cut
-            .into_iter()
-            .filter(|_| !label.cut.is_empty())
-            .map(|first| Self::new(label, first, size, room));
         let is_whole = |small: &Self| small.lines.iter().flatten().any(|line| line.contains(&cut));
-        tried
-            .into_iter()
-            .find(is_whole)
-            .unwrap_or_else(|| Self::new(label, label.material.clone(), size, room))
+        let with_cut = [&format!("{}; {cut}", label.material), &cut];
+        let mut tried = with_cut.into_iter().filter(|_| !label.cut.is_empty()).map(|first| of(first));
+        tried.find(is_whole).unwrap_or_else(|| of(&label.material))
     }
 
-    fn new(label: &Label, first: String, [wide, high]: [i64; 2], room: i64) -> Self {
+    fn new(label: &Label, first: &str, [wide, high]: [i64; 2], room: i64) -> Self {
         let join = |texts: &[&str]| {
             let found: Vec<&str> = texts.iter().copied().filter(|text| !text.is_empty()).collect();
             found.join("; ")
         };
         let number = format!("part {} – {}", label.number, label.copy);
         let texts = [
-            first,
+            first.to_owned(),
             join(&[&number, &isolated(&label.job)]),
             label.from.clone(),
             join(&[&label.band, &label.grain]),
