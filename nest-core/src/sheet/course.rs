@@ -11,7 +11,7 @@ use super::ruin::Chain;
 use super::seen::Seen;
 use super::tree::Sheet;
 use super::worth::Worth;
-use super::{FEW, greedy, haste, joins, refill, rows, sets, whole};
+use super::{FEW, crowded, greedy, haste, joins, refill, sets, whole};
 use crate::search::{Control, Dice, Event, Stop, parallel};
 
 /// Chains that search side by side, whatever the number of threads.
@@ -262,11 +262,11 @@ impl Search<'_> {
         }
     }
 
-    /// A plan out of rows that waste next to nothing.
-    pub fn rows(&mut self, best: &mut Packed, work: u64) {
+    /// A plan out of sheets that are filled all but whole.
+    pub fn crowded(&mut self, best: &mut Packed, work: u64) {
         let seed = self.control.seed().wrapping_add(self.looks);
         let stop = || self.control.must_stop().is_some();
-        let (found, work) = rows::rows(self.problem, self.worth, best, self.floor(), seed, work, &stop);
+        let (found, work) = crowded::crowded(self.problem, self.worth, best, self.floor(), seed, work, &stop);
         self.work += work;
         if let Some(found) = found {
             *best = found;

@@ -2,7 +2,7 @@
 //!
 //! Each step can be cut off, and the one before still answers: a greedy filling; chains of ruin and recreate that look for
 //! plans of less and less cost until a proven floor is reached; tables of one sheet where the stock runs out; blocks
-//! without waste, where the parts may fill whole sheets; rows with next to none, where many parts share a sheet; column
+//! without waste, where the parts may fill whole sheets; sheets filled all but whole, where many parts share one; column
 //! generation, which proves a better floor and whose relaxation is rounded to whole sheets; dives in the relaxation over all
 //! layouts that the chains came through, where hardly two parts are alike; sets of parts, for a tighter floor where few go
 //! on a sheet; an integer program over the layouts that any of them saw; then the chains again.
@@ -12,6 +12,7 @@ mod bounded;
 mod coarse;
 mod columns;
 mod course;
+mod crowded;
 mod cutting;
 mod duals;
 mod filling;
@@ -133,7 +134,7 @@ fn search(batch: &CheckedBatch, group: usize, control: &Control<'_>, budget: Bud
             Step::Open(..) => {}
             Step::Dive(cells, work) => search.dive(&mut best, pool, cells, work),
             Step::Join(work) => search.join(&mut best, work),
-            Step::Rows(work) => search.rows(&mut best, work),
+            Step::Crowded(work) => search.crowded(&mut best, work),
             Step::Refill(work) => search.refill(&mut best, work),
             Step::Sets(work) => search.sets(&mut best, pool, duals.as_ref(), work),
         }

@@ -22,6 +22,8 @@ use crate::units::gcd;
 const MEMORY: [usize; 4] = [8, 1, 20, 50];
 /// At most so many branches are taken out in a round.
 const BRANCHES: u32 = 8;
+/// Near the first, one of so many branches is no sibling of it, but of the node it hangs from.
+const FARTHER: u32 = 3;
 /// One in so many rounds takes out a whole sheet as well.
 const WHOLE: u32 = 10;
 /// What a round costs beside the gaps that are looked at.
@@ -52,6 +54,8 @@ pub(crate) struct Chain<'p> {
     only: Option<usize>,
     /// Common divisor of all costs.
     step: i128,
+    /// Whether all branches of a round are taken out near each other.
+    pub near: bool,
     /// Whether the sheets are fixed: then there is nothing to aim at beyond.
     fixed: bool,
 }
@@ -118,6 +122,7 @@ impl<'p> Chain<'p> {
             todo: Vec::new(),
             only: None,
             step,
+            near: false,
             fixed: false,
         };
         if chain.best.missing == 0 {
@@ -257,15 +262,26 @@ impl<'p> Chain<'p> {
             self.filling.remove(at, 0);
         }
         let branches = 1 + self.dice.below(BRANCHES);
+        let mut near: Option<(usize, [u32; 2])> = None;
         for _ in 0..branches {
-            let at = self.dice.below(count) as usize;
-            let slots = self.filling.sheets[at].slots();
-            if slots > 1 && self.filling.sheets[at].count > 0 {
+            let mut at = self.dice.below(count) as usize;
+            let mut slot = None;
+            if let Some((sheet, nodes)) = near {
+                let node = nodes[usize::from(self.dice.once_in(FARTHER))];
+                slot = self.filling.sheets[sheet].child(node, self.dice.bits());
+                at = if slot.is_some() { sheet } else { at };
+            }
+            let sheet = &self.filling.sheets[at];
+            if sheet.slots() > 1 && sheet.count > 0 {
+                let slot = slot.unwrap_or_else(|| {
+                    let slot = 1 + self.dice.below(sheet.slots() - 1);
+                    near = self.near.then(|| (at, sheet.above(slot)));
+                    slot
+                });
                 self.journal.save(at, &self.filling.sheets[at]);
                 if !self.ruined.contains(&at) {
                     self.ruined.push(at);
                 }
-                let slot = 1 + self.dice.below(slots - 1);
                 self.filling.remove(at, slot);
             }
         }

@@ -86,8 +86,8 @@ pub(super) enum Step {
     Sets(u64),
     /// A plan without waste: joins.
     Join(u64),
-    /// Rows that waste next to nothing: blocks and gaps.
-    Rows(u64),
+    /// Sheets of many pieces, filled all but whole: blocks and gaps.
+    Crowded(u64),
     /// More out of too few sheets: cuttings put together.
     Refill(u64),
 }
@@ -126,7 +126,7 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
             }
             if !recurs {
-                steps.push(Step::Rows(4 * gaps));
+                steps.push(Step::Crowded(4 * gaps));
             }
             let long = if first && kinds > 1 { (MIXED * gaps).min(LONG).max(gaps) } else { gaps };
             let dive = (!recurs && cells > 0 && problem.items.len() <= MOST_DIVING)

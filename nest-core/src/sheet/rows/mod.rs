@@ -4,17 +4,15 @@
 //! row across the sheet. So most of a sheet can be filled without waste, and more of it with little. Rows are taken out
 //! and others put in as long as that leaves less of the sheets; across what they leave go rows again, and what no row
 //! holds is cut from the rest by ruin and recreate.
-//!
-//! Which sheets: the cheapest with some room to spare, which is less after a success and more after a failure.
 
 mod fill;
-mod goal;
 mod loose;
 mod row;
 mod stack;
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 
+use super::crowded::{CHAINS, Filled};
 use super::filling::need;
 use super::packed::Packed;
 use super::problem::Problem;
@@ -23,104 +21,88 @@ use super::worth::Worth;
 use crate::search::{Dice, parallel};
 use fill::Filler;
 
-/// Attempts side by side, whatever the number of threads.
-const CHAINS: u64 = 4;
-/// Work of one attempt for each piece, and what ruin and recreate may do at a time to complete it.
-const ATTEMPT: u64 = 60_000;
-const REPAIR: u64 = 20_000;
+/// Work of one filling for each piece, and what ruin and recreate may do at a time to complete it.
+const FILL: u64 = 60_000;
+const MEND: u64 = 20_000;
 /// It goes on as long as each time one of so many parts less is left out.
 const GAIN: u128 = 16;
-/// Fewer pieces, and fewer on a sheet, share too few edges.
-const LEAST_PIECES: u64 = 50;
-const LEAST_ON_SHEET: u64 = 12;
 /// With fewer stages there is nothing to nest.
 const LEAST_STAGES: u8 = 8;
-/// Room to spare at first, as a part of the area of all pieces.
-const ROOM: u128 = 64;
 
-/// A plan that costs less than another one, if one is found with so much work; and the work done: blocks and gaps looked at.
-pub(super) fn rows(
-    problem: &Problem,
-    worth: &Worth,
-    best: &Packed,
-    floor: i128,
-    seed: u64,
-    work: u64,
-    stop: &(impl Fn() -> bool + Sync),
-) -> (Option<Packed>, u64) {
-    let pieces = problem.required_pieces();
-    let sheets: u64 = best.sheets.iter().map(|(_, copies)| u64::from(*copies)).sum();
-    let nests = problem.kinds.iter().all(|kind| kind.rules.stages >= LEAST_STAGES);
-    let many = pieces >= LEAST_PIECES.max(LEAST_ON_SHEET * sheets);
-    if !many || !nests || best.missing > 0 || best.cost <= floor {
-        return (None, 0);
-    }
-    let need = need(problem, &problem.demand());
-    let most: Vec<u32> = (0..problem.kinds.len()).map(|kind| most(problem, kind)).collect();
-    let mut room = need / ROOM;
-    let mut cost = best.cost;
-    let (mut found, mut spent, mut tries) = (None, 0, 0);
-    while spent < work && !stop() && cost > floor {
-        let Some(goal) = goal::cheapest(problem, &most, need.saturating_add(room), cost) else {
-            if room == 0 {
-                break;
-            }
-            room /= 2;
-            continue;
-        };
-        let attempt = |chain| {
-            attempt(problem, worth, &goal, Dice::new(seed, 0x2035 + tries * CHAINS + chain), pieces, stop)
-        };
-        let attempts = parallel::each((0..CHAINS).collect(), attempt);
-        let attempts: Vec<(Packed, u64)> = attempts.into_iter().flatten().collect();
-        if attempts.is_empty() {
-            break;
-        }
-        tries += 1;
-        let mut left = need;
-        for (packed, work) in attempts {
-            spent += work;
-            left = left.min(packed.missing);
-            if packed.missing == 0 && packed.cost < cost {
-                cost = packed.cost;
-                found = Some(packed);
-            }
-        }
-        room = if left == 0 { room / 2 } else { room.saturating_add(left / 2) };
-    }
-    (found, spent)
+/// Whether rows may lie in rows that lie in rows.
+pub(super) fn nest(problem: &Problem) -> bool {
+    problem.kinds.iter().all(|kind| kind.rules.stages >= LEAST_STAGES)
 }
 
-/// How many of a kind of sheet there are, but for those that no piece could lie on.
-fn most(problem: &Problem, kind: usize) -> u32 {
-    let here = |&item: &usize| !problem.items[item].optional && !problem.lays(kind, item).is_empty();
-    let pieces = (0..problem.items.len()).filter(here).map(|item| problem.items[item].demand);
-    pieces.fold(0, u32::saturating_add).min(problem.kinds[kind].supply.unwrap_or(u32::MAX))
-}
-
-/// Given sheets filled, and mended; `None` where pieces cannot be joined.
-fn attempt(
+/// The best of several fillings of so many sheets of each kind; none where pieces cannot be joined. And the work done.
+pub(super) fn fill(
     problem: &Problem,
     worth: &Worth,
     goal: &[u32],
-    mut dice: Dice,
-    pieces: u64,
-    stop: &impl Fn() -> bool,
-) -> Option<(Packed, u64)> {
-    let seed = dice.bits();
-    let mut filler = Filler::new(problem, dice)?;
-    let packed = filler.fill(goal, ATTEMPT * pieces, stop);
-    if packed.missing == 0 {
-        return Some((packed, filler.work));
+    dice: &(impl Fn(u64) -> Dice + Sync),
+    stop: &(impl Fn() -> bool + Sync),
+) -> (Option<Filled>, u64) {
+    let pieces = problem.required_pieces();
+    let fill = |chain| {
+        let mut dice = dice(chain);
+        let seed = dice.bits();
+        let mut filler = Filler::new(problem, dice)?;
+        let packed = filler.fill(goal, FILL * pieces, stop);
+        Some((packed, seed, filler.work))
+    };
+    let filled = parallel::each((0..CHAINS).collect(), fill).into_iter().flatten();
+    let (mut menders, mut spent) = (Vec::new(), 0);
+    for (packed, seed, work) in filled {
+        spent += work;
+        if packed.missing == 0 {
+            return (Some(Filled { packed, lacks: 0 }), spent);
+        }
+        menders.push(Mender::new(problem, worth, goal, &packed, seed.into()));
     }
-    let mut chain = Chain::new(packed.filling(problem, worth), seed.into(), 0);
-    chain.aim_at(goal, &packed);
-    let mut before = u128::MAX;
-    while chain.best.missing > 0 && chain.best.missing < before - before / GAIN && !stop() {
-        before = chain.best.missing;
-        chain.run(REPAIR * pieces, 0, stop);
+    // As soon as one is done, the others need not be.
+    while menders.iter().any(Mender::gains) && menders.iter().all(|mender| !mender.done()) && !stop() {
+        menders = parallel::each(menders, |mender| mender.on(MEND * pieces, stop));
     }
-    let sheets = chain.best.sheets.into_iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet, 1));
-    let mended = Packed::new(problem, sheets.collect(), chain.best.left);
-    Some((mended, filler.work + chain.filling.work))
+    spent += menders.iter().map(|mender| mender.chain.filling.work).sum::<u64>();
+    let best = menders.into_iter().min_by_key(|mender| mender.chain.best.missing);
+    (best.map(|best| best.filled(problem)), spent)
+}
+
+/// Ruin and recreate on the sheets of one filling.
+struct Mender<'p> {
+    chain: Chain<'p>,
+    /// What was left out the time before.
+    before: u128,
+}
+
+impl<'p> Mender<'p> {
+    fn new(problem: &'p Problem, worth: &'p Worth, goal: &[u32], packed: &Packed, seed: u64) -> Self {
+        let mut chain = Chain::new(packed.filling(problem, worth), seed, 0);
+        chain.aim_at(goal, packed);
+        Self { chain, before: u128::MAX }
+    }
+
+    fn done(&self) -> bool {
+        self.chain.best.missing == 0
+    }
+
+    fn gains(&self) -> bool {
+        self.chain.best.missing < self.before - self.before / GAIN
+    }
+
+    /// So much work further, if it gained enough the time before.
+    fn on(mut self, work: u64, stop: &impl Fn() -> bool) -> Self {
+        if self.gains() {
+            self.before = self.chain.best.missing;
+            self.chain.run(work, 0, stop);
+        }
+        self
+    }
+
+    fn filled(self, problem: &Problem) -> Filled {
+        let best = self.chain.best;
+        let sheets = best.sheets.into_iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet, 1));
+        let lacks = need(problem, &best.left);
+        Filled { packed: Packed::new(problem, sheets.collect(), best.left), lacks }
+    }
 }

@@ -2,23 +2,19 @@
 
 use super::fill::Filler;
 use super::loose::Loose;
-use super::{most, rows};
 use crate::model::{Batch, PartGrain, Stages, Stock, StockGrain};
 use crate::search::Dice;
 use crate::sheet::blocks::{Block, Blocks};
 use crate::sheet::filling::need;
-use crate::sheet::greedy;
 use crate::sheet::packed::Packed;
 use crate::sheet::problem::Problem;
 use crate::sheet::tests::{part, sheet, shop};
-use crate::sheet::worth::Worth;
 use crate::units::Length;
-use std::sync::atomic::{AtomicU64, Ordering};
 
 const SIZES: [[i64; 2]; 3] = [[1000, 420], [1000, 580], [300, 200]];
 
 /// Two sheets cut into so many pieces each; a third may help.
-fn drawn(seed: u64, grain: PartGrain, pieces: usize) -> Problem {
+pub(in crate::sheet) fn drawn(seed: u64, grain: PartGrain, pieces: usize) -> Problem {
     let mut dice = Dice::new(seed, 0);
     let mut parts = Vec::new();
     for size in &SIZES[..2] {
@@ -45,7 +41,7 @@ fn area(block: &Block) -> u64 {
 }
 
 /// What lies on the sheets and what is left are all the pieces, and the sheets are sound.
-fn sound(problem: &Problem, packed: &Packed) -> bool {
+pub(in crate::sheet) fn sound(problem: &Problem, packed: &Packed) -> bool {
     let mut made = packed.left.clone();
     packed.sheets.iter().flat_map(|(sheet, _)| sheet.items()).for_each(|item| made[item] += 1);
     made == problem.demand()
@@ -110,23 +106,12 @@ fn most_of_the_sheets_is_filled() {
     }
 }
 
-#[test]
-fn a_cheaper_plan_is_found_and_the_stop_is_heard() {
-    let problem = drawn(7, PartGrain::Length, 120);
-    let worth = Worth::new(problem.largest());
-    let first = Packed::of(&greedy::fill(&problem, &worth, 1, &|| false));
-    let (found, work) = rows(&problem, &worth, &first, 0, 1, 60_000_000, &|| false);
-    let found = found.unwrap();
-    assert!(sound(&problem, &found) && found.missing == 0 && work > 0);
-    // Within a fortieth of no waste at all.
-    let least: i128 = problem.kinds[..2].iter().map(|kind| kind.cost).sum();
-    assert!(found.cost < first.cost && found.cost <= least + least / 40, "{} {least}", found.cost);
-    assert!(rows(&problem, &worth, &first, 0, 1, 60_000_000, &|| true).0.is_none());
-    assert!(rows(&problem, &worth, &first, first.cost, 1, 60_000_000, &|| false).0.is_none());
-}
-
 /// Pieces of about so much area that a sheet of each grain is asked for, with more kinds of sheets and a limit for rips.
-fn grained(grains: [StockGrain; 2], more: &[Stock], longest_rip: Option<i64>) -> Problem {
+pub(in crate::sheet) fn grained(
+    grains: [StockGrain; 2],
+    more: &[Stock],
+    longest_rip: Option<i64>,
+) -> Problem {
     let mut dice = Dice::new(4, 4);
     let side = |dice: &mut Dice, least: i64| least + 10 * i64::from(dice.below(18));
     let parts = (0..60).map(|_| {
@@ -152,19 +137,6 @@ fn left(problem: &Problem, kind: usize, seed: u64) -> u128 {
 }
 
 #[test]
-fn pieces_that_no_two_sheets_allow_alike_are_left_alone() {
-    let problem = grained([StockGrain::Length, StockGrain::Width], &[], None);
-    let worth = Worth::new(problem.largest());
-    let mut first = Packed::of(&greedy::fill(&problem, &worth, 1, &|| false));
-    // As if there were something to gain.
-    first.cost *= 2;
-    let asked = AtomicU64::new(0);
-    let stop = || asked.fetch_add(1, Ordering::Relaxed) > 1000;
-    assert!(rows(&problem, &worth, &first, 0, 1, u64::MAX, &stop).0.is_none());
-    assert!(asked.into_inner() < 1000);
-}
-
-#[test]
 fn pieces_lie_as_every_sheet_allows() {
     let problem = grained([StockGrain::Length, StockGrain::None], &[], None);
     for (kind, seed) in [(0, 0), (1, 0), (0, 1), (1, 1)] {
@@ -178,14 +150,6 @@ fn rows_run_where_the_saws_can_cut_between_them() {
     for seed in 0..4 {
         assert!(left(&problem, 0, seed) < 20, "{seed}: {}", left(&problem, 0, seed));
     }
-}
-
-#[test]
-fn no_more_sheets_than_pieces_for_them_are_room() {
-    // The smallest piece is 40 x 30.
-    let problem = grained([StockGrain::Length; 2], &[sheet("small", [60, 40], 0)], None);
-    let most: Vec<u32> = (0..problem.kinds.len()).map(|kind| most(&problem, kind)).collect();
-    assert!(most[..2] == [60; 2] && (1..5).contains(&most[2]), "{most:?}");
 }
 
 /// Cuttings name lays by their numbers.

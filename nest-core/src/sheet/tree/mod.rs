@@ -205,6 +205,22 @@ impl Sheet {
         self.nodes.len() as u32
     }
 
+    /// The node that a slot hangs from, and the one that this hangs from; the first again at the root.
+    pub fn above(&self, slot: u32) -> [u32; 2] {
+        let parent = |slot: u32| self.nodes.get(slot as usize).map_or(NONE, |node| node.parent);
+        let first = parent(slot);
+        let second = parent(first);
+        [first, if second == NONE { first } else { second }]
+    }
+
+    /// One of the branches at a node, by any number; nothing where there are none.
+    pub fn child(&self, node: u32, number: u32) -> Option<u32> {
+        let of = self.nodes.get(node as usize).filter(|of| of.item == NONE)?;
+        let some = |at: u32| (at != NONE).then_some(at);
+        let branches = || std::iter::successors(some(of.first), |&at| some(self.nodes[at as usize].next));
+        branches().nth(number.checked_rem(branches().count() as u32)? as usize)
+    }
+
     /// Takes out the branch at a slot, all of the sheet at slot 0; tells the items. Nothing where it is vacant.
     pub fn remove(&mut self, problem: &Problem, slot: u32, mut taken: impl FnMut(usize)) {
         let Some(&node) = self.nodes.get(slot as usize) else { return };
