@@ -1,10 +1,11 @@
 //! What was wrong, where, and what to do about it: `error: ...`, file:line:column, the line, a caret, a hint.
 //!
-//! Everything that reads puts its problems on the [`Desk`], and goes on; the desk prints them sorted by place. At
-//! most [`MOST_REPORTS`] are printed and the rest is counted. Every text is cleaned here, where it enters the display:
+//! Everything that reads puts its problems on the [`Desk`], and goes on; the desk prints them sorted by place, what is wrong
+//! alike in many rows of a column once. At most [`MOST_REPORTS`] are printed and the rest is counted. Every text is cleaned here, where it enters the display:
 //! a name from a file must not act on the terminal. The printer is given one line, never a file: its time grows
 //! with the text it is given.
 
+use std::collections::BTreeMap;
 use std::io::{self, Write};
 use std::ops::Range;
 use std::path::Path;
@@ -67,9 +68,21 @@ pub struct Report {
     at: Option<Spot>,
     message: String,
     hint: Option<String>,
+    /// The column of a list that it is about.
+    column: Option<&'static str>,
 }
 
 impl Report {
+    fn new(at: Option<Spot>, message: String) -> Self {
+        Self { at, message, hint: None, column: None }
+    }
+
+    /// Says which column of a list it is about, so that several rows which say the same are told of once.
+    pub fn column(&mut self, column: &'static str) -> &mut Self {
+        self.column = Some(column);
+        self
+    }
+
     /// Adds what to do about it.
     pub fn hint(&mut self, hint: impl Into<String>) {
         self.hint = Some(hint.into());
@@ -99,14 +112,14 @@ impl Desk {
 
     /// Notes a problem.
     pub fn error(&mut self, at: impl Into<Option<Spot>>, message: impl Into<String>) -> &mut Report {
-        self.errors.push(Report { at: at.into(), message: message.into(), hint: None });
+        self.errors.push(Report::new(at.into(), message.into()));
         let last = self.errors.len() - 1;
         &mut self.errors[last]
     }
 
     /// Notes a problem without a place.
     pub fn fail(&mut self, failure: Failure) {
-        self.errors.push(Report { at: None, message: failure.message, hint: failure.hint });
+        self.errors.push(Report { hint: failure.hint, ..Report::new(None, failure.message) });
     }
 
     /// Notes something odd.
@@ -153,16 +166,39 @@ impl Desk {
         self.errors.sort_by_key(|report| report.at.as_ref().map(|spot| (spot.source, spot.span.start)));
         // A flag that sets two things is wrong once.
         self.errors.dedup_by(|b, a| a.at.is_some() && a.at == b.at && a.message == b.message);
-        for report in self.errors.iter().take(MOST_REPORTS) {
-            self.print(Level::ERROR, report, color, to)?;
+        let told = self.told();
+        for (report, lines) in told.iter().take(MOST_REPORTS) {
+            let message = format!("{}{}", report.message, also(lines));
+            self.print(Level::ERROR, &Report { message, ..(*report).clone() }, color, to)?;
         }
-        let rest = self.errors.len().saturating_sub(MOST_REPORTS);
+        let rest = told.len().saturating_sub(MOST_REPORTS);
         if rest > 0 {
             let more = count(rest as u128, "further problem");
-            let more = Report { at: None, message: format!("{more} of this kind or another"), hint: None };
+            let more = Report::new(None, format!("{more} of this kind or another"));
             self.print(Level::ERROR, &more, color, to)?;
         }
         Ok(())
+    }
+
+    /// All problems in their order; those that say the same of a column once, with the other lines that they are in.
+    fn told(&self) -> Vec<(&Report, Vec<usize>)> {
+        let mut first = BTreeMap::new();
+        let mut told: Vec<(&Report, Vec<usize>)> = Vec::new();
+        for report in &self.errors {
+            if let (Some(spot), Some(column)) = (&report.at, report.column) {
+                let line = |spot: &Spot| self.sources[spot.source].line(spot.span.start).0;
+                let same = (spot.source, column, &report.message, &report.hint);
+                if let Some(&at) = first.get(&same) {
+                    let (of, lines): &mut (&Report, Vec<usize>) = &mut told[at];
+                    let before = lines.last().copied().or(of.at.as_ref().map(line));
+                    lines.extend(Some(line(spot)).filter(|line| before != Some(*line)));
+                    continue;
+                }
+                first.insert(same, told.len());
+            }
+            told.push((report, Vec::new()));
+        }
+        told
     }
 
     /// Prints all that is odd, once.
@@ -171,7 +207,7 @@ impl Desk {
     /// Those of the writer.
     pub fn print_warnings(&self, color: bool, to: &mut dyn Write) -> io::Result<()> {
         for (at, warning) in self.warnings.iter().take(MOST_REPORTS) {
-            let report = Report { at: at.clone(), message: warning.to_string(), hint: None };
+            let report = Report::new(at.clone(), warning.to_string());
             self.print(Level::WARNING, &report, color, to)?;
         }
         let rest = self.warnings.len().saturating_sub(MOST_REPORTS);
@@ -234,6 +270,18 @@ impl Desk {
         let (number, line) = source.line(spot.span.start);
         let before = source.text.get(line.start..spot.span.start).unwrap_or("");
         (number, before.chars().count() + 1)
+    }
+}
+
+/// ` (and in lines 3, 4 and 12 more)`.
+pub fn also(lines: &[usize]) -> String {
+    const NAMED: usize = 5;
+    let named = |lines: &[usize]| lines.iter().map(usize::to_string).collect::<Vec<_>>().join(", ");
+    match lines {
+        [] => String::new(),
+        [line] => format!(" (and in line {line})"),
+        [start @ .., last] if lines.len() <= NAMED => format!(" (and in lines {} and {last})", named(start)),
+        _ => format!(" (and in lines {} and {} more)", named(&lines[..NAMED]), lines.len() - NAMED),
     }
 }
 
@@ -313,6 +361,32 @@ error: expected a unit of length, but found `x`
         let text = String::from_utf8(out).unwrap();
         assert!(text.starts_with("warning: 1 further length may not be what was meant\n"), "{text}");
         assert!(text.ends_with("\nwarning: 1 further warning\n"), "{text}");
+    }
+
+    #[test]
+    fn lines_are_named_while_they_are_few() {
+        assert_eq!(also(&[]), "");
+        assert_eq!(also(&[3]), " (and in line 3)");
+        assert_eq!(also(&[3, 4]), " (and in lines 3 and 4)");
+        assert_eq!(also(&[3, 4, 5, 6, 9]), " (and in lines 3, 4, 5, 6 and 9)");
+        assert_eq!(also(&[3, 4, 5, 6, 9, 11, 12]), " (and in lines 3, 4, 5, 6, 9 and 2 more)");
+    }
+
+    #[test]
+    fn what_is_wrong_alike_in_a_column_is_told_once() {
+        let mut desk = Desk::default();
+        let source = desk.add(Source::new("parts.csv", "x,x\n".repeat(200)));
+        for row in (0..200).rev() {
+            desk.error(Spot { source, span: 4 * row..4 * row + 1 }, "no").column("length").hint("yes");
+            desk.error(Spot { source, span: 4 * row + 2..4 * row + 3 }, "no").column("width").hint("yes");
+        }
+        desk.error(Spot { source, span: 4..6 }, "no").column("length").hint("other");
+        desk.error(Spot { source, span: 4..4 }, "no").column("length").hint("yes");
+        let text = printed(&mut desk);
+        let titles: Vec<&str> = text.lines().filter(|line| line.starts_with("error: ")).collect();
+        let many = "error: no (and in lines 2, 3, 4, 5, 6 and 194 more)";
+        assert_eq!(titles, [many, many, "error: no"], "{text}");
+        assert!(text.contains("parts.csv:1:1\n") && text.contains("parts.csv:1:3\n"), "{text}");
     }
 
     #[test]

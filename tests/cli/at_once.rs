@@ -38,6 +38,17 @@ fn fifty_problems_are_shown_and_the_rest_is_counted() {
 }
 
 #[test]
+fn a_column_wrong_throughout_is_told_once() {
+    let rows: String =
+        (0..400).map(|row| format!("a{row},pine,36,yes,{}\n", if row == 7 { "x" } else { "1" })).collect();
+    let ran = plan(format!("part,material,length,grain,qty\n{rows}"))
+        .complains("found `yes` (and in lines 3, 4, 5, 6, 7 and 394 more)\n --> parts.csv:2:12\n")
+        .complains(" --> parts.csv:9:16\n")
+        .exit(2);
+    assert_eq!(ran.stderr.matches("error: ").count(), 2, "{}", ran.stderr);
+}
+
+#[test]
 fn rows_are_looked_at_below_a_faulty_header() {
     plan("part,material,lenght,qty\nrail,pine,36,2\n,pine,36 furlongs,many\n")
         .complains("error: unknown column `lenght`\n --> parts.csv:1:15\n")
@@ -106,7 +117,7 @@ fn a_row_wrong_in_many_ways_tells_all_of_them() {
     let ran = plan(
         "part,material,thickness,length,width,qty,grain,length_edges,band,match_way,fit\n\
          ,pnie,3/4,36 furlongs,wide,two,round,3,oak,across,later\n\
-         rail,pine,1/2,200,1 1/2,two,,,,,\n",
+         rail,pine,1/2,200,1 1/2,few,,,,,\n",
     )
     .complains("error: `part` is empty\n --> parts.csv:2:1\n")
     .complains("error: no stock is made of `pnie`\n --> parts.csv:2:2\n")
@@ -130,7 +141,7 @@ fn names_of_faulty_rows_are_looked_up_in_stock_and_shop() {
              b,pine,1x4,36,,1,x,okk\n\
              c,pine,1x4,36,,y,1,okk\n\
              d,pine,1x4,200,,z,,\n\
-             e,ply,,36,60,z,,\n\
+             e,ply,,36,60,v,,\n\
              f,ply,,w,60,1,,\ng,ply,,36,40,1,,\n",
         )
         .file(

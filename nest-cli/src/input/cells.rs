@@ -72,7 +72,7 @@ impl<'a> Row<'a> {
     /// Notes a problem with a cell, which cannot be read then.
     fn fault(&mut self, column: &'static str, at: Option<Spot>, message: impl Into<String>) -> &mut Report {
         self.unread.push(column);
-        self.desk.error(at, message)
+        self.desk.error(at, message).column(column)
     }
 
     /// Notes a problem with a cell, or with the row where the list has no such column.

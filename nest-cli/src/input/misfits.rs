@@ -5,9 +5,8 @@
 use std::collections::BTreeMap;
 use std::ops::Range;
 
-use super::findings::also;
 use super::shape::Shape;
-use crate::diagnose::{Desk, Spot};
+use crate::diagnose::{Desk, Spot, also};
 
 /// A row with too many or too few cells.
 #[derive(Clone, Debug)]
