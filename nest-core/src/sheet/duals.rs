@@ -175,7 +175,7 @@ impl<'p> Sides<'p> {
         (sum, f.whole.saturating_mul(g.whole))
     }
 
-    /// Where there are too many pairs, keeps the functions that are best beside the plain size and each other's best.
+    /// Where there are too many pairs, keeps the plain size and the functions that are best beside it and each other's best.
     fn thin(&mut self) {
         let pairs =
             |s: &Self| s.along.len().saturating_mul(s.across.len()).saturating_mul(s.items.len().max(1));
@@ -206,7 +206,9 @@ impl<'p> Sides<'p> {
                     })
                     .collect();
                 order.sort_by(|a, b| b.0.total_cmp(&a.0).then(a.1.cmp(&b.1)));
-                let chosen: Vec<usize> = order.into_iter().take(keep).map(|(_, m)| m).collect();
+                // The plain size, which is the first, always stays: without it areas prove nothing.
+                let others = order.into_iter().map(|(_, m)| m).filter(|&m| m > 0);
+                let chosen: Vec<usize> = std::iter::once(0).chain(others).take(keep).collect();
                 let list = if axis == 0 { &mut self.along } else { &mut self.across };
                 let mut slots: Vec<Option<Tried>> = list.drain(..).map(Some).collect();
                 list.extend(chosen.into_iter().filter_map(|m| slots[m].take()));
@@ -397,52 +399,4 @@ impl Tried {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::check::{Floor, floor_of};
-    use crate::model::{Batch, CheckedBatch, PartGrain, Stages};
-    use crate::search::Dice;
-    use crate::sheet::tests::{part, sheet, shop};
-
-    /// Parts of many sizes from a sheet to buy and many that are left over, each once.
-    fn leftovers(kinds: u32) -> CheckedBatch {
-        let mut dice = Dice::new(1, 0);
-        let mut side = |from: u32, to: u32| i64::from(from + dice.below(to - from));
-        let parts =
-            (0..100).map(|_| part("part", [side(200, 700), side(200, 600)], 1, PartGrain::Any)).collect();
-        let mut stock: Vec<_> =
-            (0..kinds).map(|_| sheet("left", [side(700, 2800), side(700, 2000)], side(10, 90))).collect();
-        stock.iter_mut().for_each(|stock| stock.qty = Some(1));
-        stock.push(sheet("bought", [2800, 2070], 100));
-        Batch { parts, stock, shop: shop(3, Stages::Any) }
-            .check()
-            .unwrap_or_else(|problems| panic!("{problems}"))
-    }
-
-    /// Whether the functions of a kind have parameters that are sizes of parts.
-    fn fitted(sides: &Sides<'_>) -> bool {
-        sides.along.iter().chain(&sides.across).any(|tried| matches!(tried.dual, Dual::Cut(_)))
-    }
-
-    #[test]
-    fn of_many_kinds_only_few_are_looked_at_when_told_to_stop() {
-        let batch = leftovers(40);
-        let problem = Problem::new(&batch, 0);
-        for stop in [false, true] {
-            let duals = Duals::new(&problem, &|| stop);
-            let full = duals.sides.iter().filter(|sides| fitted(sides)).count();
-            assert_eq!(full, if stop { FEW_KINDS } else { 41 });
-            let asked = std::cell::Cell::new(0);
-            let proofs = duals.proofs(&|| {
-                asked.set(asked.get() + 1);
-                stop
-            });
-            assert_eq!(asked.get(), if stop { 1 } else { MOST_KINDS - FEW_KINDS });
-            let proof = proofs.first().unwrap_or_else(|| panic!("no proof"));
-            assert!(proof.floor > 0);
-            assert_eq!(floor_of(&batch, 0, &proof.certificate).ok(), Some(Floor::Cost(proof.floor)));
-        }
-        // What there is most of says the most.
-        assert!(Duals::new(&problem, &|| true).leading().contains(&40));
-    }
-}
+mod tests;
