@@ -44,6 +44,7 @@ fn main() -> Result<(), String> {
             batch
         }),
         ("many-panels", sheets::panels(60, 10_000, 7)),
+        ("large-and-tiny", sheets::large_and_tiny(24, 240, 1)),
     ];
     let table = Path::new(env!("CARGO_MANIFEST_DIR")).join("../benches/quality.tsv");
     let bless = std::env::var_os("BLESS").is_some();

@@ -118,6 +118,31 @@ pub fn panels(sizes: i64, pieces: u32, seed: u64) -> Batch {
     batch
 }
 
+/// A few large panels that take nearly all of four sizes of sheets, and hundreds of small pieces of any grain.
+pub fn large_and_tiny(large: u32, tiny: u32, seed: u64) -> Batch {
+    let mut draw = Draw(seed);
+    let mut batch = Batch::default();
+    batch.shop.sheets.trim = [Length::mm(10); 4];
+    for (size, minor) in
+        [([2800, 2070], 9800), ([2440, 1220], 5300), ([2500, 1250], 5700), ([1220, 1220], 2900)]
+    {
+        sheet(&mut batch, "m", size, minor, None);
+    }
+    for _ in 0..large {
+        part(&mut batch, "m", [500 + draw.upto(1000), 300 + draw.upto(600)], 1, PartGrain::Length);
+    }
+    for piece in 0..tiny {
+        // One lath in four, the rest blocks.
+        let size = if piece % 4 == 0 {
+            [120 + draw.upto(280), 50 + draw.upto(110)]
+        } else {
+            [30 + draw.upto(60), 20 + draw.upto(40)]
+        };
+        part(&mut batch, "m", size, 1, PartGrain::Any);
+    }
+    batch
+}
+
 /// Panels on three sheets of different prices, the best of which are few, and two pieces from the rack.
 pub fn mixed(sizes: i64, most: i64, seed: u64) -> Batch {
     let mut draw = Draw(seed);
