@@ -139,9 +139,7 @@ impl Search<'_> {
             if let Some(first) = chains.iter().min_by_key(|chain| chain.best.key())
                 && first.best.key() < best.key()
             {
-                let sheets = first.best.sheets.iter().filter(|sheet| sheet.count > 0);
-                let sheets = sheets.map(|sheet| (sheet.clone(), 1)).collect();
-                *best = Packed::new(self.problem, sheets, first.best.left.clone());
+                *best = first.best.packed(self.problem);
                 self.told(best);
             }
             for (chain, behind) in chains.iter_mut().zip(&mut behind) {

@@ -153,7 +153,8 @@ impl<'p> Sides<'p> {
         let [along, across] =
             [0, 1].map(|axis| tried(problem, kind, axis, &sizes[axis], &counted[axis], most));
         let mut sides = Self { problem, kind, items, along, across };
-        sides.thin();
+        // Prices of every kind are tried on every other.
+        sides.thin(MOST_PRODUCTS / problem.kinds.len().max(1));
         sides
     }
 
@@ -175,13 +176,11 @@ impl<'p> Sides<'p> {
         (sum, f.whole.saturating_mul(g.whole))
     }
 
-    /// Where there are too many pairs, keeps the plain size and the functions that are best beside it and each other's best.
-    fn thin(&mut self) {
-        let pairs =
-            |s: &Self| s.along.len().saturating_mul(s.across.len()).saturating_mul(s.items.len().max(1));
-        // Prices of every kind are tried on every other.
-        let most = MOST_PRODUCTS / self.problem.kinds.len().max(1);
-        if pairs(self) <= most {
+    /// Where the products of all pairs are more than so many, keeps the plain size and the functions that are best beside
+    /// it and each other's best.
+    fn thin(&mut self, most: usize) {
+        let pairs = self.along.len().saturating_mul(self.across.len());
+        if pairs.saturating_mul(self.items.len().max(1)) <= most {
             return;
         }
         let keep = most / self.items.len().max(1);

@@ -33,7 +33,6 @@ mod polish;
 mod problem;
 mod refill;
 mod rounding;
-mod rows;
 mod ruin;
 mod seen;
 mod sets;

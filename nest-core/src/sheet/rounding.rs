@@ -199,6 +199,7 @@ fn finish(
     let mut chain = Chain::new(filling, seed, number as u64);
     chain.run(work, floor - spent, stop);
     let mut sheets = fixed;
-    sheets.extend(chain.best.sheets.iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet.clone(), 1)));
-    (Packed::new(problem, sheets, chain.best.left.clone()), chain.filling.work)
+    let found = chain.best.packed(&rest);
+    sheets.extend(found.sheets);
+    (Packed::new(problem, sheets, found.left), chain.filling.work)
 }

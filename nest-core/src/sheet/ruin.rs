@@ -12,6 +12,7 @@
 use super::filling::{Among, Filling};
 use super::journal::Journal;
 use super::packed::Packed;
+use super::problem::Problem;
 use super::seen::Seen;
 use super::tree::Sheet;
 use crate::search::Dice;
@@ -73,6 +74,12 @@ impl Best {
     /// Less is better.
     pub fn key(&self) -> (u128, i128) {
         (self.missing, self.cost)
+    }
+
+    /// Its sheets that hold something, each once.
+    pub fn packed(&self, problem: &Problem) -> Packed {
+        let sheets = self.sheets.iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet.clone(), 1));
+        Packed::new(problem, sheets.collect(), self.left.clone())
     }
 }
 

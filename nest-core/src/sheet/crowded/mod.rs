@@ -2,10 +2,11 @@
 //!
 //! Where dozens of pieces share a sheet, nearly all of it can be used, and what plans cost is a question of which sheets
 //! have the area: the cheapest with some room to spare, which is less after a success and more after a failure. Given the
-//! sheets, [rows](super::rows) waste next to nothing of pieces about as large as each other; where a few take nearly all of the
+//! sheets, [rows] waste next to nothing of pieces about as large as each other; where a few take nearly all of the
 //! area, they are placed before the others, [tier by tier](tiers).
 
 mod goal;
+mod rows;
 #[cfg(test)]
 mod tests;
 mod tiers;
@@ -13,7 +14,6 @@ mod tiers;
 use super::filling::need;
 use super::packed::Packed;
 use super::problem::Problem;
-use super::rows;
 use super::worth::Worth;
 use crate::search::Dice;
 

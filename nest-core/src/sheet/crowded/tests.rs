@@ -1,5 +1,6 @@
 //! Sheets of many pieces, all but filled.
 
+use super::rows::tests::{drawn, grained, sound};
 use super::tiers;
 use super::{crowded, most, uneven};
 use crate::model::{Batch, PartGrain, Stages, StockGrain};
@@ -8,7 +9,6 @@ use crate::sheet::filling::need;
 use crate::sheet::greedy;
 use crate::sheet::packed::Packed;
 use crate::sheet::problem::Problem;
-use crate::sheet::rows::tests::{drawn, grained, sound};
 use crate::sheet::tests::{part, sheet, shop};
 use crate::sheet::worth::Worth;
 use std::sync::atomic::{AtomicU64, Ordering};

@@ -24,9 +24,9 @@ const EPOCH: u64 = 10_000;
 const EPOCHS: u32 = 40;
 /// After so many epochs, those behind go on from the one ahead.
 const BEHIND: u32 = 10;
-/// Whoever leaves out no tier and one of so many parts less in so many epochs gets no further.
-const GAIN: u128 = 16;
+/// It goes on as long as, in so many epochs, the first comes to the next tier or leaves out one of so many parts less.
 const PATIENCE: u32 = 24;
+const GAIN: u128 = 16;
 
 /// The best of several fillings of so many sheets of each kind; and the work done.
 pub(super) fn fill(
@@ -161,9 +161,7 @@ impl<'p> Climb<'p> {
 
     /// Its best sheets, with what they leave of its tier.
     fn packed(&self, climber: &Climber<'_>) -> Packed {
-        let best = &climber.chain.best;
-        let sheets = best.sheets.iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet.clone(), 1));
-        Packed::new(self.problem, sheets.collect(), best.left.clone())
+        climber.chain.best.packed(self.problem)
     }
 
     /// The same with what they leave of all.

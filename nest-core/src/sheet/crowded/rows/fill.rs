@@ -1,13 +1,13 @@
 //! Given sheets, filled with rows as far as they go.
 
-use super::super::blocks::{Block, Blocks};
-use super::super::cutting::Cutting;
-use super::super::filling::Filling;
-use super::super::packed::Packed;
-use super::super::problem::Problem;
-use super::super::ruin::Chain;
-use super::super::tree::{Sheet, may_cut};
-use super::super::worth::Worth;
+use super::super::super::blocks::{Block, Blocks};
+use super::super::super::cutting::Cutting;
+use super::super::super::filling::Filling;
+use super::super::super::packed::Packed;
+use super::super::super::problem::Problem;
+use super::super::super::ruin::Chain;
+use super::super::super::tree::{Sheet, may_cut};
+use super::super::super::worth::Worth;
 use super::loose::{Loose, window};
 use super::row::{Found, Maker, Wanted};
 use super::stack::{Row, Stack, State};

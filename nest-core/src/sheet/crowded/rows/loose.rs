@@ -1,6 +1,6 @@
 //! Loose pieces, and the blocks without waste that a few of them make.
 
-use super::super::blocks::{Block, Blocks};
+use super::super::super::blocks::{Block, Blocks};
 use crate::search::Dice;
 
 /// Most pieces of one block.

@@ -1,8 +1,8 @@
 //! Sheets filled with rows, one upon the other.
 
-use super::super::blocks::{Block, Blocks};
-use super::super::cutting::Cutting;
-use super::super::problem::Problem;
+use super::super::super::blocks::{Block, Blocks};
+use super::super::super::cutting::Cutting;
+use super::super::super::problem::Problem;
 
 /// What is wasted in a row weighs so many times as much as what no row takes: of that, ruin and recreate wastes a part only.
 const WASTED: u64 = 16;

@@ -10,14 +10,14 @@ mod loose;
 mod row;
 mod stack;
 #[cfg(test)]
-pub(super) mod tests;
+pub(in crate::sheet) mod tests;
 
-use super::crowded::{CHAINS, Filled};
-use super::filling::need;
-use super::packed::Packed;
-use super::problem::Problem;
-use super::ruin::Chain;
-use super::worth::Worth;
+use super::super::filling::need;
+use super::super::packed::Packed;
+use super::super::problem::Problem;
+use super::super::ruin::Chain;
+use super::super::worth::Worth;
+use super::{CHAINS, Filled};
 use crate::search::{Dice, parallel};
 use fill::Filler;
 
@@ -50,15 +50,14 @@ pub(super) fn fill(
         let packed = filler.fill(goal, FILL * pieces, stop);
         Some((packed, seed, filler.work))
     };
-    let filled = parallel::each((0..CHAINS).collect(), fill).into_iter().flatten();
-    let (mut menders, mut spent) = (Vec::new(), 0);
-    for (packed, seed, work) in filled {
-        spent += work;
-        if packed.missing == 0 {
-            return (Some(Filled { packed, lacks: 0 }), spent);
-        }
-        menders.push(Mender::new(problem, worth, goal, &packed, seed.into()));
+    let filled: Vec<_> = parallel::each((0..CHAINS).collect(), fill).into_iter().flatten().collect();
+    let mut spent = filled.iter().map(|(_, _, work)| work).sum();
+    if let Some((packed, ..)) = filled.iter().find(|(packed, ..)| packed.missing == 0) {
+        return (Some(Filled { packed: packed.clone(), lacks: 0 }), spent);
     }
+    let mender =
+        |(packed, seed, _): &(Packed, u32, u64)| Mender::new(problem, worth, goal, packed, (*seed).into());
+    let mut menders: Vec<_> = filled.iter().map(mender).collect();
     // As soon as one is done, the others need not be.
     while menders.iter().any(Mender::gains) && menders.iter().all(|mender| !mender.done()) && !stop() {
         menders = parallel::each(menders, |mender| mender.on(MEND * pieces, stop));
@@ -100,9 +99,7 @@ impl<'p> Mender<'p> {
     }
 
     fn filled(self, problem: &Problem) -> Filled {
-        let best = self.chain.best;
-        let sheets = best.sheets.into_iter().filter(|sheet| sheet.count > 0).map(|sheet| (sheet, 1));
-        let lacks = need(problem, &best.left);
-        Filled { packed: Packed::new(problem, sheets.collect(), best.left), lacks }
+        let packed = self.chain.best.packed(problem);
+        Filled { lacks: need(problem, &packed.left), packed }
     }
 }
