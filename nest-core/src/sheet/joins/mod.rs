@@ -16,16 +16,17 @@ use super::tree::Sheet;
 use crate::search::{Dice, parallel};
 use beam::{State, Wanted};
 
-/// Searches side by side, whatever the number of threads.
-const CHAINS: u64 = 4;
-/// States of so many blocks that go on in a chain.
-const WIDTH: usize = 300;
+/// Searches side by side, whatever the number of threads: states of so many blocks that go on in each. Narrow beams take
+/// more apart and join it again in the same time, which finds most plans many times sooner; some only wide ones find.
+const WIDTHS: [usize; 4] = [30, 60, 30, 100];
+/// Work of a chain, for each piece, before it is seen whether one has found something.
+const EPOCH: u64 = 5000;
 /// Whoever found nothing in so many rounds finds nothing.
-const ROUNDS: u32 = 500;
+const ROUNDS: u32 = 5000;
 /// Orders of more pieces have too many edges alike by chance.
 const MOST_PIECES: u64 = 150;
 /// So many blocks more than before taking apart are at hand after it.
-const LOOSE: std::ops::Range<usize> = 12..52;
+const LOOSE: std::ops::Range<usize> = 8..40;
 /// A chain goes on from a state with so many blocks more than before.
 const FORGIVEN: usize = 1;
 /// Among more kinds of sheets some have the right area by chance.
@@ -47,16 +48,17 @@ pub(super) fn join(
         return (None, 0);
     }
     let Some(pieces) = blocks.pieces(problem) else { return (None, 0) };
-    let dice = |chain| Dice::new(seed, 0x1014 + chain);
-    let chain = |chain| Chain::new(problem, below, &blocks, &pieces, dice(chain));
-    let mut chains: Vec<Chain<'_>> = (0..CHAINS).map(chain).collect();
-    let mut spent = 0;
-    for _ in 0..ROUNDS {
-        if spent >= work || stop() {
-            break;
-        }
+    let dice = |chain: u64| Dice::new(seed, 0x1014 + chain);
+    let chain = |(chain, width)| Chain::new(problem, below, &blocks, &pieces, width, dice(chain));
+    let mut chains: Vec<Chain<'_>> = (0..).zip(WIDTHS).map(chain).collect();
+    let epoch = EPOCH * pieces.len().max(1) as u64;
+    let (mut spent, mut target) = (0, 0);
+    while spent < work && chains.iter().any(|chain| chain.rounds < ROUNDS) && !stop() {
+        target += epoch;
         chains = parallel::each(chains, |mut chain| {
-            chain.round(stop);
+            while chain.work < target && chain.rounds < ROUNDS && chain.found.is_none() && !stop() {
+                chain.round(stop);
+            }
             chain
         });
         spent = chains.iter().map(|chain| chain.work).sum();
@@ -103,24 +105,35 @@ struct Chain<'p> {
     blocks: Blocks,
     /// How many there are if all are taken apart.
     pieces: usize,
+    width: usize,
     /// Where it goes on from.
     now: State,
     dice: Dice,
     work: u64,
+    rounds: u32,
     found: Option<Packed>,
 }
 
 impl<'p> Chain<'p> {
-    fn new(problem: &'p Problem, below: i128, blocks: &Blocks, pieces: &[Block], dice: Dice) -> Self {
+    fn new(
+        problem: &'p Problem,
+        below: i128,
+        blocks: &Blocks,
+        pieces: &[Block],
+        width: usize,
+        dice: Dice,
+    ) -> Self {
         Self {
             problem,
             below,
             wanted: Wanted::new(problem),
             blocks: blocks.clone(),
             pieces: pieces.len(),
+            width,
             now: State::new(pieces.to_vec()),
             dice,
             work: 0,
+            rounds: 0,
             found: None,
         }
     }
@@ -132,8 +145,9 @@ impl<'p> Chain<'p> {
         let (problem, below) = (self.problem, self.below);
         let plan = |blocks: &Blocks, state: &State| plan(problem, below, blocks, &state.blocks);
         let done = |blocks: &Blocks, state: &State| plan(blocks, state).is_some();
-        let (end, work) = beam::run(&self.wanted, &mut self.blocks, start, WIDTH, noise, &done, stop);
+        let (end, work) = beam::run(&self.wanted, &mut self.blocks, start, self.width, noise, &done, stop);
         self.work += work;
+        self.rounds += 1;
         self.found = plan(&self.blocks, &end);
         if end.blocks.len() <= self.now.blocks.len() + FORGIVEN {
             self.now = end;

@@ -69,6 +69,16 @@ fn what_was_cut_without_waste_is_put_together_again() {
     }
 }
 
+/// Beams of three hundred states look at eleven million joins or more.
+#[test]
+fn a_hundred_pieces_are_put_together_by_narrow_beams() {
+    for seed in 1..=6 {
+        let problem = Problem::new(&checked(drawn(seed, PartGrain::Length, 50)), 0);
+        let (plan, work) = join(&problem, i128::MAX, seed, 20_000_000, &|| false);
+        assert!(plan.is_some_and(|plan| plan.missing == 0) && work < 6_000_000, "{seed}: {work}");
+    }
+}
+
 #[test]
 fn nothing_is_joined_that_would_not_pay_or_cannot_be_bought() {
     let whole = drawn(7, PartGrain::Length, 8);
