@@ -24,6 +24,11 @@ const DIVES: u64 = 40;
 /// What the search for a plan without waste may spend, for each piece: joins looked at.
 const JOINS: u64 = 1_000_000;
 
+/// What filling sheets all but whole may do, in gaps of a round: where it has a place it finds more than the chains, so that
+/// in a deep search it goes first.
+const CROWDED: u64 = 4;
+const DEEP: u64 = 64;
+
 /// What every further round of a deep search may do, in works of the round before, and where that ends.
 const GROWTH: u64 = 8;
 const MOST_GAPS: u64 = 5_000_000_000;
@@ -45,7 +50,7 @@ pub(super) struct Budget {
 }
 
 impl Budget {
-    /// The first round of a deep search is a normal one, so that it never ends dearer.
+    /// The first round of a deep search is a normal one, so that it does not end dearer.
     pub fn of(effort: Effort, pieces: u64) -> Self {
         let pieces = pieces.min(MANY);
         match effort {
@@ -126,7 +131,8 @@ pub(super) fn steps(problem: &Problem, budget: Budget, pieces: u64, recurs: bool
                 steps.push(Step::Open(cells / UNLIKE, gaps / UNLIKE));
             }
             if !recurs {
-                steps.push(Step::Crowded(4 * gaps));
+                let long = if budget.deep && first { DEEP } else { CROWDED };
+                steps.push(Step::Crowded(long * gaps));
             }
             let long = if first && kinds > 1 { (MIXED * gaps).min(LONG).max(gaps) } else { gaps };
             let dive = (!recurs && cells > 0 && problem.items.len() <= MOST_DIVING)

@@ -3,19 +3,22 @@
 //! Where dozens of pieces share a sheet, nearly all of it can be used, and what plans cost is a question of which sheets
 //! have the area: the cheapest with some room to spare, which is less after a success and more after a failure. Given the
 //! sheets, [rows] waste next to nothing of pieces about as large as each other; where a few take nearly all of the
-//! area, they are placed before the others, [tier by tier](tiers).
+//! area, they are placed before the others, [tier by tier](tiers), again
+//! and again from the best that was tried before.
 
 mod goal;
 mod rows;
 #[cfg(test)]
 mod tests;
 mod tiers;
+mod tried;
 
 use super::filling::need;
 use super::packed::Packed;
 use super::problem::Problem;
 use super::worth::Worth;
 use crate::search::Dice;
+use tried::Tried;
 
 /// Searches side by side, whatever the number of threads.
 pub(super) const CHAINS: u64 = 4;
@@ -57,6 +60,7 @@ pub(super) fn crowded(
     let mut cost = best.cost;
     // What the cheapest sheets that were filled have to spare.
     let mut enough = None;
+    let mut tried = Tried::default();
     let (mut found, mut spent, mut tries) = (None, 0, 0);
     while spent < work && !stop() && cost > floor {
         let Some(goal) = goal::cheapest(problem, &most, need.saturating_add(room), cost) else {
@@ -68,7 +72,7 @@ pub(super) fn crowded(
         };
         let dice = |chain| Dice::new(seed, 0x2035 + tries * CHAINS + chain);
         let (filled, work) = if uneven {
-            tiers::fill(problem, worth, &goal, &dice, work - spent, stop)
+            tiers::fill(problem, worth, &goal, tried.best(&goal), &dice, work - spent, stop)
         } else {
             rows::fill(problem, worth, &goal, &dice, stop)
         };
@@ -83,6 +87,7 @@ pub(super) fn crowded(
             Some(enough) if enough > room => room.midpoint(enough),
             _ => room.saturating_add(filled.lacks / 2),
         };
+        tried.note(goal, &filled.packed);
         if filled.packed.missing == 0 && filled.packed.cost < cost {
             enough = Some(spare);
             cost = filled.packed.cost;

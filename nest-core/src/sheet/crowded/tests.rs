@@ -89,7 +89,7 @@ fn tiers_place_the_large_pieces_and_then_all() {
         // Two of the widest sheets: an eighth is to spare.
         let goal: Vec<u32> = problem.kinds.iter().map(|kind| 2 * u32::from(kind.size[1] == 575)).collect();
         let fill = |work, stop: bool| {
-            tiers::fill(&problem, &worth, &goal, &|chain| Dice::new(seed, chain), work, &|| stop)
+            tiers::fill(&problem, &worth, &goal, None, &|chain| Dice::new(seed, chain), work, &|| stop)
         };
         let (filled, work) = fill(u64::MAX, false);
         let filled = filled.unwrap();
@@ -103,6 +103,34 @@ fn tiers_place_the_large_pieces_and_then_all() {
         assert!(sound(&problem, &stopped.packed) && stopped.lacks > 0, "{seed}");
         assert_eq!(need(&problem, &stopped.packed.left), need(&problem, &problem.demand()), "{seed}");
     }
+}
+
+#[test]
+fn a_filling_is_gone_on_from_without_one_of_its_branches() {
+    let problem = shaved(1, 80, Stages::Any);
+    let worth = Worth::new(problem.largest());
+    let goal: Vec<u32> = problem.kinds.iter().map(|kind| 2 * u32::from(kind.size[1] == 575)).collect();
+    let fill = |from: Option<&Packed>, seed, stop: bool| {
+        let dice = |chain| Dice::new(seed, chain);
+        tiers::fill(&problem, &worth, &goal, from, &dice, u64::MAX, &|| stop).0.unwrap()
+    };
+    let whole = fill(None, 1, false);
+    assert_eq!(whole.packed.missing, 0);
+    let mut branches = 0;
+    for seed in 0..20 {
+        let out = fill(Some(&whole.packed), seed, true);
+        let pieces: u32 = out.packed.left.iter().sum();
+        // A branch of four pieces or more, or none.
+        assert!(
+            sound(&problem, &out.packed) && pieces < 160 && !(1..4).contains(&pieces),
+            "{seed}: {pieces}"
+        );
+        branches += u32::from(pieces > 0);
+        let again = fill(Some(&whole.packed), seed, false);
+        assert!(sound(&problem, &again.packed), "{seed}");
+        assert_eq!((again.lacks, again.packed.missing), (0, 0), "{seed}");
+    }
+    assert!(branches >= 10, "{branches}");
 }
 
 #[test]

@@ -5,7 +5,9 @@
 //! join them, and so on: for the tiniest there is a place at the end as a rule, and where there is none, another place for
 //! what is in the way.
 //!
-//! Several chains climb side by side; from time to time those behind go on from the one that is ahead.
+//! Several chains climb side by side; from time to time those behind go on from the one that is ahead. Of a filling that is
+//! all but complete, each chain takes a branch out, and climbs with its pieces alone: many short climbs from the best so
+//! far find more than a few long ones from nothing (large neighbourhood search, Shaw 1998).
 
 use std::cmp::Reverse;
 
@@ -13,6 +15,7 @@ use super::super::filling::need;
 use super::super::packed::Packed;
 use super::super::problem::Problem;
 use super::super::ruin::Chain;
+use super::super::tree::Sheet;
 use super::super::worth::Worth;
 use super::{CHAINS, Filled};
 use crate::search::{Dice, parallel};
@@ -20,26 +23,33 @@ use crate::search::{Dice, parallel};
 /// How much of the area is left to later tiers, in parts of a thousand.
 const LATER: [u128; 7] = [100, 50, 20, 10, 5, 2, 0];
 /// Chains compare notes after so much work for each piece.
-const EPOCH: u64 = 10_000;
-const EPOCHS: u32 = 40;
+const EPOCH: u64 = 4000;
+const EPOCHS: u32 = 24;
 /// After so many epochs, those behind go on from the one ahead.
 const BEHIND: u32 = 10;
 /// It goes on as long as, in so many epochs, the first comes to the next tier or leaves out one of so many parts less.
-const PATIENCE: u32 = 24;
+const PATIENCE: u32 = 8;
 const GAIN: u128 = 16;
+/// The branch that is taken out holds so many pieces at least, up to four times doubled. Where so many draws hit none, the
+/// climb goes on from all there is.
+const LEAST_OUT: u32 = 4;
+const DOUBLED: u32 = 4;
+const DRAWS: u32 = 100;
 
-/// The best of several fillings of so many sheets of each kind; and the work done.
+/// The best of several fillings of so many sheets of each kind, from nothing or from one of them; and the work done.
 pub(super) fn fill(
     problem: &Problem,
     worth: &Worth,
     goal: &[u32],
+    from: Option<&Packed>,
     dice: &impl Fn(u64) -> Dice,
     work: u64,
     stop: &(impl Fn() -> bool + Sync),
 ) -> (Option<Filled>, u64) {
     let climb = Climb { problem, worth, goal, tiers: tiers(problem) };
-    let mut climbers: Vec<Climber<'_>> = (0..CHAINS).map(|chain| climb.begin(dice(chain), chain)).collect();
-    let epoch = EPOCH * problem.required_pieces();
+    let mut climbers: Vec<Climber<'_>> =
+        (0..CHAINS).map(|chain| climb.begin(from, dice(chain), chain)).collect();
+    let epoch = EPOCH * climbers.iter().map(|climber| climber.open(problem)).max().unwrap_or(0).max(1);
     let (mut spent, mut epochs) = (0, 0);
     let mut ahead = (Reverse(0), u128::MAX);
     let mut since = 0;
@@ -57,9 +67,10 @@ pub(super) fn fill(
             (ahead, since) = (key, 0);
         }
         if epochs % BEHIND == 0 {
-            let best = climb.packed(first);
+            let (best, kept) = (climb.packed(first), first.kept.clone());
             for climber in climbers.iter_mut().filter(|climber| climber.key().0 > key.0) {
                 climb.set_out(climber, &best, key.0.0);
+                climber.kept.clone_from(&kept);
             }
         }
     }
@@ -103,6 +114,8 @@ struct Climber<'p> {
     tier: usize,
     number: u64,
     dice: Dice,
+    /// How many pieces of each item were placed when it began: they count at every tier.
+    kept: Vec<u32>,
     /// Gaps looked at by chains that went before.
     spent: u64,
 }
@@ -116,13 +129,49 @@ impl Climber<'_> {
     fn work(&self) -> u64 {
         self.spent + self.chain.filling.work
     }
+
+    /// How many pieces it has to place.
+    fn open(&self, problem: &Problem) -> u64 {
+        let pieces = problem.demand().into_iter().zip(&self.kept).zip(&problem.items);
+        pieces.filter(|(_, item)| !item.optional).map(|((all, kept), _)| u64::from(all - kept)).sum()
+    }
 }
 
 impl<'p> Climb<'p> {
-    fn begin(&self, mut dice: Dice, number: u64) -> Climber<'p> {
-        let nothing = Packed::new(self.problem, Vec::new(), self.tiers[0].clone());
-        let chain = self.chain(&nothing, &mut dice, number);
-        Climber { chain, tier: 0, number, dice, spent: 0 }
+    fn begin(&self, from: Option<&Packed>, mut dice: Dice, number: u64) -> Climber<'p> {
+        let demand = self.problem.demand();
+        let (sheets, left) =
+            from.map_or_else(|| (Vec::new(), demand.clone()), |from| self.without(from, &mut dice));
+        let kept: Vec<u32> = demand.iter().zip(&left).map(|(all, left)| all - left).collect();
+        let open = self.wanted(0, &kept).iter().zip(&kept).map(|(wanted, kept)| wanted - kept).collect();
+        let chain = self.chain(&Packed::new(self.problem, sheets, open), &mut dice, number);
+        Climber { chain, tier: 0, number, dice, kept, spent: 0 }
+    }
+
+    /// The sheets of a filling without one of their branches as a rule, and what they leave.
+    fn without(&self, from: &Packed, dice: &mut Dice) -> (Vec<(Sheet, u32)>, Vec<u32>) {
+        let (mut sheets, mut left) = (from.sheets.clone(), from.left.clone());
+        let least = LEAST_OUT << dice.below(DOUBLED + 1);
+        for _ in 0..DRAWS {
+            let Some((sheet, _)) = sheets.get_mut(dice.below(from.sheets.len() as u32) as usize) else {
+                break;
+            };
+            let mut less = sheet.clone();
+            let mut taken = Vec::new();
+            less.remove(self.problem, dice.below(sheet.slots()), |item| taken.push(item));
+            if taken.len() >= least as usize {
+                *sheet = less;
+                taken.into_iter().for_each(|item| left[item] += 1);
+                break;
+            }
+        }
+        sheets.retain(|(sheet, _)| sheet.count > 0);
+        (sheets, left)
+    }
+
+    /// How many pieces of each item are to be placed at a tier by a climber.
+    fn wanted(&self, tier: usize, kept: &[u32]) -> Vec<u32> {
+        self.tiers[tier].iter().zip(kept).map(|(&of, &kept)| of.max(kept)).collect()
     }
 
     /// A chain that goes on from given sheets.
@@ -142,15 +191,11 @@ impl<'p> Climb<'p> {
     /// So much work further, or a tier.
     fn on(&self, mut climber: Climber<'p>, work: u64, stop: &impl Fn() -> bool) -> Climber<'p> {
         climber.chain.run(work, 0, stop);
-        if climber.chain.best.missing == 0
-            && let Some(next) = self.tiers.get(climber.tier + 1)
-        {
-            let mut placed = self.packed(&climber);
-            let more = next.iter().zip(&self.tiers[climber.tier]).map(|(next, now)| next - now);
-            placed.left.iter_mut().zip(more).for_each(|(left, more)| *left += more);
-            let from = Packed::new(self.problem, placed.sheets, placed.left);
+        if climber.chain.best.missing == 0 && climber.tier + 1 < self.tiers.len() {
             let tier = climber.tier + 1;
-            self.set_out(&mut climber, &from, tier);
+            let placed = self.packed(&climber);
+            let left = self.left(&climber, &placed.left, tier);
+            self.set_out(&mut climber, &Packed::new(self.problem, placed.sheets, left), tier);
         }
         climber
     }
@@ -164,14 +209,16 @@ impl<'p> Climb<'p> {
         climber.chain.best.packed(self.problem)
     }
 
+    /// What is left at a later tier where so much is at the one of a climber.
+    fn left(&self, climber: &Climber<'_>, left: &[u32], tier: usize) -> Vec<u32> {
+        let [now, then] = [climber.tier, tier].map(|tier| self.wanted(tier, &climber.kept));
+        left.iter().zip(then).zip(now).map(|((left, then), now)| left + (then - now)).collect()
+    }
+
     /// The same with what they leave of all.
     fn filled(&self, climber: &Climber<'_>) -> Filled {
         let of = self.packed(climber);
-        let lacks = need(self.problem, &of.left);
-        let mut left = of.left;
-        let later =
-            self.problem.demand().into_iter().zip(&self.tiers[climber.tier]).map(|(all, now)| all - now);
-        left.iter_mut().zip(later).for_each(|(left, later)| *left += later);
-        Filled { packed: Packed::new(self.problem, of.sheets, left), lacks }
+        let left = self.left(climber, &of.left, self.tiers.len() - 1);
+        Filled { lacks: need(self.problem, &of.left), packed: Packed::new(self.problem, of.sheets, left) }
     }
 }
