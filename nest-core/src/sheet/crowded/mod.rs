@@ -3,8 +3,7 @@
 //! Where dozens of pieces share a sheet, nearly all of it can be used, and what plans cost is a question of which sheets
 //! have the area: the cheapest with some room to spare, which is less after a success and more after a failure. Given the
 //! sheets, [rows] waste next to nothing of pieces about as large as each other; where a few take nearly all of the
-//! area, they are placed before the others, [tier by tier](tiers), again
-//! and again from the best that was tried before.
+//! area, they are placed before the others, [tier by tier](tiers), again and again from the best that was tried before.
 
 mod goal;
 mod rows;
