@@ -50,7 +50,7 @@ pub(super) struct Budget {
 }
 
 impl Budget {
-    /// The first round of a deep search is a normal one, so that it does not end dearer.
+    /// The first round of a deep search is a normal one, so that it hardly ever ends dearer.
     pub fn of(effort: Effort, pieces: u64) -> Self {
         let pieces = pieces.min(MANY);
         match effort {
