@@ -1,9 +1,9 @@
 //! Given sheets filled tier by tier, where a few pieces take nearly all of the area.
 //!
 //! Ruin and recreate of all pieces at once keeps putting tiny ones where larger ones were to go, and looks at all the gaps
-//! between them. So the largest are placed first, as if there were no others. Once all of them are, somewhat smaller ones
-//! join them, and so on: for the tiniest there is a place at the end as a rule, and where there is none, another place for
-//! what is in the way.
+//! between them. So the largest and longest are placed first, as if there were no others. Once all of them are, somewhat
+//! smaller ones join them, and so on: for the tiniest there is a place at the end as a rule, and where there is none,
+//! another place for what is in the way.
 //!
 //! Several chains climb side by side; from time to time those behind go on from the one that is ahead. Of a filling that is
 //! all but complete, each chain takes a branch out, and climbs with its pieces alone: many short climbs from the best so
@@ -82,12 +82,13 @@ pub(super) fn fill(
 fn tiers(problem: &Problem) -> Vec<Vec<u32>> {
     let demand = problem.demand();
     let all = need(problem, &demand);
+    let order = hardest_first(problem);
     let mut tiers: Vec<Vec<u32>> = Vec::new();
     for later in LATER {
         let mut tier = vec![0; demand.len()];
         let mut area = 0;
-        // Items are numbered by area, the largest first.
-        for (item, of) in problem.items.iter().enumerate() {
+        for &item in &order {
+            let of = &problem.items[item];
             if of.optional || 1000 * area < (1000 - later) * all {
                 tier[item] = demand[item];
                 area += if of.optional { 0 } else { u128::from(of.area) * u128::from(of.demand) };
@@ -98,6 +99,16 @@ fn tiers(problem: &Problem) -> Vec<Vec<u32>> {
         }
     }
     tiers
+}
+
+/// The longer of two as large comes first: it needs a longer gap, of which there are fewer.
+fn hardest_first(problem: &Problem) -> Vec<usize> {
+    let mut order: Vec<usize> = (0..problem.items.len()).collect();
+    order.sort_by_key(|&item| {
+        let [long, short] = problem.items[item].sides.map(u128::from);
+        Reverse(long.pow(3) * short)
+    });
+    order
 }
 
 /// What all climbers are to do.
