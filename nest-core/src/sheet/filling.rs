@@ -187,7 +187,11 @@ impl<'p> Filling<'p> {
             }
         };
         self.sheets[at].place(self.problem, found.gap, item, found.lay, found.split);
-        self.most[at] = self.sheets[at].most();
+        let most = self.most[at];
+        // What is left of a gap is no longer and no wider.
+        if found.sheet.is_none() || (0..2).any(|axis| found.gap.size[axis] >= most[axis]) {
+            self.most[at] = self.sheets[at].most();
+        }
         self.left[item] -= 1;
         if !self.problem.items[item].optional {
             self.missing -= u128::from(self.problem.items[item].made);
@@ -250,11 +254,19 @@ impl<'p> Filling<'p> {
         let of = &self.problem.kinds[kind];
         for (number, lay) in self.problem.lays(kind, item).iter().enumerate() {
             *work += sheet.gaps().len() as u64;
-            for gap in sheet.gaps() {
-                if lay.size[0] > gap.size[0] || lay.size[1] > gap.size[1] {
+            let taken = area(lay.size);
+            // Gaps as large as this are worse than the best: the larger, the more is lost even if the rest stays whole.
+            let mut larger = u64::MAX;
+            for gap in sheet.gaps().iter().filter(|gap| lies_in(lay.size, gap.size)) {
+                let room = area(gap.size);
+                if room >= larger {
                     continue;
                 }
-                let whole = self.worth.of(u64::from(gap.size[0]) * u64::from(gap.size[1]));
+                let whole = self.worth.of(room);
+                if best.as_ref().is_some_and(|best| whole - self.worth.of(room - taken) >= best.loss) {
+                    larger = room;
+                    continue;
+                }
                 let options = sheet.options(gap, lay, of);
                 for (split, option) in [Split::Near, Split::Far].into_iter().zip(options) {
                     let Some(free) = option else { continue };
@@ -269,6 +281,16 @@ impl<'p> Filling<'p> {
             }
         }
     }
+}
+
+/// Whether one lies in the other. No branch for each axis: in long lists of gaps it could not be foretold.
+fn lies_in(one: [u32; 2], other: [u32; 2]) -> bool {
+    let [a, b] = [0, 1].map(|axis| u64::from(other[axis]).wrapping_sub(one[axis].into()));
+    (a | b) >> 63 == 0
+}
+
+fn area(size: [u32; 2]) -> u64 {
+    u64::from(size[0]) * u64::from(size[1])
 }
 
 /// Area of all that must be made and is not, without kerf. Where sizes share no grid, a hundred large pieces have more than

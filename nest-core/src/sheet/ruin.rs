@@ -298,7 +298,8 @@ impl<'p> Chain<'p> {
         let mut todo = std::mem::take(&mut self.todo);
         todo.clear();
         let items = &self.filling.problem.items;
-        todo.extend((0..items.len()).filter(|&item| self.filling.left[item] > 0 && !items[item].optional));
+        let left = self.filling.left.iter().zip(items).enumerate();
+        todo.extend(left.filter(|(_, (left, of))| **left > 0 && !of.optional).map(|(item, _)| item));
         let roll = self.dice.below(ORDERS);
         match roll {
             0 => self.dice.shuffle(&mut todo),

@@ -36,6 +36,7 @@ impl Worth {
     }
 
     /// What a rectangle of this area is worth.
+    #[inline]
     pub fn of(&self, area: u64) -> i64 {
         let scaled = ((area >> self.coarse) * self.factor) >> 32;
         let at = (scaled >> FINE).min(POINTS) as usize;
