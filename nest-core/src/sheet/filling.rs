@@ -308,3 +308,54 @@ fn sum(problem: &Problem, left: &[u32], area: impl Fn(&Item) -> u64) -> u128 {
     let areas = problem.items.iter().zip(left).filter(|(item, _)| !item.optional);
     areas.map(|(item, &count)| u128::from(area(item)) * u128::from(count)).sum()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::greedy;
+    use super::super::tests::drawn;
+    use super::*;
+
+    /// The least that a place for an item costs, by every gap and both ways to cut it.
+    fn least(filling: &Filling<'_>, item: usize) -> Option<i64> {
+        let sheets = filling.sheets.iter().filter(|sheet| sheet.count > 0);
+        let losses = sheets.flat_map(|sheet| {
+            let kind = &filling.problem.kinds[sheet.kind()];
+            let lays = filling.problem.lays(sheet.kind(), item);
+            lays.iter().flat_map(|lay| sheet.gaps().iter().map(move |gap| (gap, lay))).flat_map(
+                |(gap, lay)| {
+                    let worth =
+                        |&(free, usable): &(u64, bool)| if usable { filling.worth.of(free) } else { 0 };
+                    let whole = filling.worth.of(area(gap.size));
+                    let options = sheet.options(gap, lay, kind).into_iter().flatten();
+                    options.map(move |free| whole - free.iter().map(worth).sum::<i64>())
+                },
+            )
+        });
+        losses.min()
+    }
+
+    #[test]
+    fn no_gap_costs_less_than_the_one_that_is_taken() {
+        let (mut found, mut none) = (0, 0);
+        for seed in 0..200 {
+            let batch = drawn(seed);
+            let problem = Problem::new(&batch, 0);
+            let worth = Worth::new(problem.largest());
+            let mut filling = greedy::fill(&problem, &worth, 1, &|| false);
+            let mut dice = Dice::new(seed, 0);
+            for _ in 0..20 {
+                let at = dice.below(filling.sheets.len().max(1) as u32) as usize;
+                let Some(sheet) = filling.sheets.get(at).filter(|sheet| sheet.count > 1) else { continue };
+                filling.remove(at, 1 + dice.below(sheet.slots() - 1));
+                for item in 0..problem.items.len() {
+                    let best = filling.best(item, Among::Open, None, None, None).map(|best| best.loss);
+                    let least = least(&filling, item);
+                    assert_eq!(best, least, "{seed}: {item}");
+                    found += u32::from(best.is_some());
+                    none += u32::from(best.is_none());
+                }
+            }
+        }
+        assert!(found > 1000 && none > 100, "{found} {none}");
+    }
+}

@@ -130,7 +130,7 @@ fn a_filling_is_gone_on_from_without_one_of_its_branches() {
         assert!(sound(&problem, &again.packed), "{seed}");
         assert_eq!((again.lacks, again.packed.missing), (0, 0), "{seed}");
     }
-    assert!(branches >= 10, "{branches}");
+    assert!(branches >= 5, "{branches}");
 }
 
 #[test]

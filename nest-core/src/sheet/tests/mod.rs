@@ -84,7 +84,7 @@ fn judged(batch: &CheckedBatch, answer: Answer) -> (Plan, i128, i128, bool) {
 }
 
 /// A question with rules of every kind, drawn by its number.
-fn drawn(seed: u64) -> CheckedBatch {
+pub(super) fn drawn(seed: u64) -> CheckedBatch {
     let mut dice = Dice::new(seed, 0);
     let mut between = |low: u32, high: u32| i64::from(low + dice.below(high - low + 1));
     let kerf = between(0, 4);
