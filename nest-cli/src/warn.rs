@@ -50,10 +50,15 @@ pub enum Warning {
         /// How many of each, and what part they are.
         pieces: Vec<(u32, String)>,
     },
-    /// Pieces that were on hand for the plan that is carried on, and that no list names now.
+    /// Pieces that were on hand for the plan that is carried on, were not used, and that the lists do not have now.
     Missed {
         /// How many of each, and what they are called.
         pieces: Vec<(u32, String)>,
+    },
+    /// How the rest is cut is not how the plan was cut that is carried on.
+    OtherSaw {
+        /// What differs.
+        settings: Vec<String>,
     },
     /// Drawings that lie beside those of the plan and are not of it.
     OtherDrawings {
@@ -132,8 +137,11 @@ impl fmt::Display for Warning {
                 match jobs {
                     Some((then, now)) => write!(
                         f,
-                        "; such a piece is asked for by job `{now}`, but was made for job `{then}`: a job is called as its \
-                         list is, or as its column `job` says"
+                        "; such a piece is asked for by {}, but was made for {}: without a column `job`, a job is \
+                         called as its list where there are several, and as the folder of that where their files are called \
+                         alike",
+                        job(now),
+                        job(then)
                     ),
                     None => Ok(()),
                 }
@@ -157,9 +165,15 @@ impl fmt::Display for Warning {
             ),
             Self::Missed { pieces } => write!(
                 f,
-                "on hand for the plan that is carried on, but in no list now: {}; give the same --rack again if they \
-                 are still there",
+                "on hand for the plan that is carried on and not used by it, but not in the lists now: {}; what it used is \
+                 taken off the rack as it was, so give the same --rack again if these are still there",
                 counted(pieces)
+            ),
+            Self::OtherSaw { settings } => write!(
+                f,
+                "other than for the plan that is carried on: {}; the rest is cut with what is given now, so give the same \
+                 --shop, --kerf and --trim again unless that is meant",
+                list(settings, settings.len())
             ),
             Self::OtherDrawings { folder, names } => write!(
                 f,
@@ -180,6 +194,10 @@ impl fmt::Display for Warning {
             Self::Question(warning) => warning.fmt(f),
         }
     }
+}
+
+fn job(name: &str) -> String {
+    if name.is_empty() { "no job".to_owned() } else { format!("job `{name}`") }
 }
 
 /// How many names are said.

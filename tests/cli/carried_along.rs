@@ -41,6 +41,52 @@ fn a_strip_of_matched_grain_is_cut_to_its_end_first() {
         .exit(0);
 }
 
+#[test]
+fn another_saw_is_noticed_and_the_same_one_is_not() {
+    let plan = |nest: Nest, more: &str| {
+        nest.args(&format!("plan fronts.csv --stock stock.csv --shop shop.toml {more}")).any_stdout()
+    };
+    let shop = |kerf: &str, overhang: &str, deduct: &str| {
+        format!(
+            "units = \"mm\"\n[sheets]\nkerf = \"{kerf}\"\ntrim = \"10\"\n\
+             [band.abs]\noverhang = \"{overhang}\"\ndeduct = \"{deduct}\"\n"
+        )
+    };
+    let ran = Nest::new()
+        .file(
+            "fronts.csv",
+            "part,material,thickness,length,width,qty,length_edges,band\nfront,ply,18,400,300,4,1,abs\n",
+        )
+        .file("stock.csv", SHEETS)
+        .file("shop.toml", shop("3", "40", "1"));
+    let ran = plan(ran, "-o one").exit(0);
+    let after = "--after one/plan.json --cut 1";
+    let ran = plan(ran.then().file("shop.toml", shop("3", "60", "1")), after).stderr("").exit(0);
+    // The kerf of boards is of no interest where none are cut.
+    let ran = plan(ran.then(), &format!("{after} --trim 12"))
+        .complains("warning: other than for the plan that is carried on: the edge trim of sheets; the rest is cut with")
+        .exit(0);
+    plan(ran.then().file("shop.toml", shop("4", "40", "0")), after)
+        .complains("carried on: the kerf of sheets and what edge bands take off; the rest")
+        .exit(0);
+}
+
+#[test]
+fn a_piece_of_no_job_is_told_from_that_of_one() {
+    let plan = |nest: Nest, lists: &str, more: &str| {
+        nest.args(&format!("plan {lists} --stock stock.csv --units in --trim 1/4 {more}")).any_stdout()
+    };
+    let parts = "part,material,section,length\nrail,fir,1x4,30\n";
+    let ran = Nest::new()
+        .file("hall.csv", parts)
+        .file("attic.csv", parts)
+        .file("stock.csv", "material,section,length,price\nfir,1x4,8',6\n");
+    let ran = plan(ran, "hall.csv", "-o one").exit(0);
+    plan(ran.then(), "hall.csv attic.csv", "--after one/plan.json --cut 1")
+        .complains("; such a piece is asked for by job `hall`, but was made for no job: without a column `job`, a job is")
+        .exit(0);
+}
+
 /// Nobody made more of a piece, or another piece, than the question tells.
 #[test]
 fn an_account_that_cannot_be_true_is_refused() {

@@ -154,13 +154,23 @@ fn the_rack_of_the_first_plan_is_given_again() {
         .says("1  fir 1x4, 8', bought  96\"\n\nCost 0.00")
         .exit(0);
     // Without the list they are missed.
-    ran.then()
+    let ran = ran
+        .then()
         .args(&format!("plan parts.csv --stock stock.csv {SAW} --after one/plan.json --spoiled {layout}x1"))
         .any_stdout()
         .stderr(
-            "warning: on hand for the plan that is carried on, but in no list now: 2 fir 1x4, 31\"; give the same --rack \
-             again if they are still there\n",
+            "warning: on hand for the plan that is carried on and not used by it, but not in the lists now: 2 fir 1x4, 31\"; \
+             what it used is taken off the rack as it was, so give the same --rack again if these are still there\n",
         )
+        .exit(0);
+    // So is what somebody took off the list already, because it was used.
+    ran.then()
+        .file("rack.csv", "material,section,length,qty\nfir,1x4,31,2\n")
+        .args(&format!(
+            "plan parts.csv --stock stock.csv --rack rack.csv {SAW} --after one/plan.json --spoiled {layout}x1"
+        ))
+        .any_stdout()
+        .complains("but not in the lists now: 1 fir 1x4, 31\"; what it used is taken off")
         .exit(0);
 }
 

@@ -90,6 +90,46 @@ fn a_job_that_is_most_likely_a_slip_is_named() {
 }
 
 #[test]
+fn what_is_too_long_to_be_true_or_on_hand_twice_is_doubted() {
+    let said = |stock: &str, rack: &str, units: &str| {
+        let parts = "part,material,section,length\nrail,fir,1x4,300\n";
+        let ran = Nest::new()
+            .file("parts.csv", parts)
+            .file("stock.csv", format!("name,material,section,length,price,on_hand\n{stock}"))
+            .file("rack.csv", format!("name,material,section,length\n{rack}"))
+            .args(&format!("plan parts.csv --stock stock.csv --rack rack.csv --effort none --units {units}"))
+            .any_stdout()
+            .any_stderr()
+            .exit(0);
+        ran.stderr
+            .lines()
+            .filter_map(|line| line.split_once("warning: "))
+            .map(|(_, text)| text.to_owned())
+            .collect::<Vec<String>>()
+    };
+    let none: Vec<String> = Vec::new();
+    let board = "fir board,fir,1x4,2400,6,\n";
+    assert_eq!(said(board, "end,fir,1x4,800\n", "mm"), none);
+    assert_eq!(
+        said(board, "end,fir,1x4,800\n", "in"),
+        [
+            "fir board (and 1 further row) is longer than 65 ft (20 m), which is more than boards and sheets are; is its unit \
+          right?"
+        ]
+    );
+    let kept = "end,fir,1x4,800,,yes\n";
+    // Another length is another piece, and so is one that is to be bought.
+    assert_eq!(said(&format!("{board}{kept}"), "end,fir,1x4,700\nfir board,fir,1x4,2400\n", "mm"), none);
+    assert_eq!(
+        said(&format!("{board}{kept}"), "End,fir,1x4,800\n", "mm"),
+        [
+            "End is on hand in two rows with the same size: both count; delete one if they are the same piece, or write how \
+          many there are into `qty`"
+        ]
+    );
+}
+
+#[test]
 fn nobody_guesses_the_weight_of_what_is_not_known() {
     let heavy = |material: &str, shop: &str| {
         let ran = Nest::new()

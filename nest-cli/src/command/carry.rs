@@ -2,7 +2,7 @@
 
 use std::collections::{BTreeMap, BTreeSet};
 
-use nest_core::model::{CheckedBatch, Fit, Part, fold};
+use nest_core::model::{CheckedBatch, Fit, Part, Shop, fold};
 use nest_core::plan::{Layout, Plan};
 use nest_core::rest::{Before, Done, Followed, How, Made, Misfit, Rest, Wrong};
 
@@ -90,6 +90,10 @@ impl Past {
         question.refuse_known(|list| followed.again(list), desk);
         let mut known = Default::default();
         question.carry_on(|job| {
+            let settings = other_settings(batch, &job.shop);
+            if !settings.is_empty() {
+                desk.warn(None, Warning::OtherSaw { settings });
+            }
             let rest = followed.rest(job);
             if !rest.unwanted.is_empty() {
                 let pieces = rest.unwanted.iter().map(|made| (made.part.qty, made.piece.name.clone()));
@@ -127,6 +131,27 @@ impl Past {
         });
         layouts.collect()
     }
+}
+
+/// What of kerf, edge trim and edge bands, as far as a plan went by them, is not so in a shop.
+fn other_settings(batch: &CheckedBatch, now: &Shop) -> Vec<String> {
+    let then = &batch.batch().shop;
+    let cut = |board: bool| {
+        batch.groups().iter().flat_map(|group| &group.stock).any(|&s| batch.stock()[s].board == board)
+    };
+    let deducts = |shop: &Shop, name: &str| {
+        let band = shop.bands.iter().find(|band| fold(&band.name) == fold(name))?;
+        Some((band.deduct, band.pre_mill))
+    };
+    let bands = batch.batch().parts.iter().filter_map(|part| part.band.as_deref());
+    let differs = [
+        (cut(true) && then.boards.kerf != now.boards.kerf, "the kerf of boards"),
+        (cut(true) && then.boards.trim != now.boards.trim, "the edge trim of boards"),
+        (cut(false) && then.sheets.kerf != now.sheets.kerf, "the kerf of sheets"),
+        (cut(false) && then.sheets.trim != now.sheets.trim, "the edge trim of sheets"),
+        (bands.into_iter().any(|name| deducts(then, name) != deducts(now, name)), "what edge bands take off"),
+    ];
+    differs.into_iter().filter(|(differs, _)| *differs).map(|(_, what)| what.to_owned()).collect()
 }
 
 /// The job of a piece that is not wanted, and another one that asks for a part of that name and size.

@@ -114,6 +114,24 @@ pub enum Warning {
         /// The setting of the shop: `boards.kerf` or `sheets.kerf`.
         place: TableCell,
     },
+    /// Stock that is longer than boards and sheets are: most likely its unit is another one.
+    LongStock {
+        /// Index of the first such stock.
+        stock: usize,
+        /// Its name.
+        name: String,
+        /// How many further such rows there are.
+        more: usize,
+    },
+    /// Pieces on hand that share name, material and size with those of an earlier row; both count.
+    OnHandTwice {
+        /// Index of the stock.
+        stock: usize,
+        /// Its name.
+        name: String,
+        /// How many further such rows there are.
+        more: usize,
+    },
     /// Materials in stock that no part is made of.
     Unused {
         /// The first few, as written.
@@ -137,6 +155,8 @@ impl Warning {
             Self::OwnedGrain { stock, .. } => Some(problem::stock(stock, "grain")),
             Self::EdgesOfBought { stock, .. } => Some(problem::stock(stock, "factory_edges")),
             Self::FreeWithoutLimit { stock, .. } => Some(problem::stock(stock, "price")),
+            Self::LongStock { stock, .. } => Some(problem::stock(stock, "length")),
+            Self::OnHandTwice { stock, .. } => Some(problem::stock(stock, "name")),
             Self::LooksLikeAnother { place, .. } | Self::WideKerf { place } => Some(place),
             Self::GrainUnstated { .. } | Self::Unused { .. } => None,
         }
@@ -234,6 +254,20 @@ impl fmt::Display for Warning {
             Self::WideKerf { .. } => f.write_str(
                 "the kerf is wider than 1/2 in (12.7 mm), which is more than saws for wood take; is its unit right?",
             ),
+            Self::LongStock { name, more, .. } => {
+                write!(f, "{name}")?;
+                if *more > 0 {
+                    write!(f, " (and {})", counted(*more, "further row"))?;
+                }
+                f.write_str(" is longer than 65 ft (20 m), which is more than boards and sheets are; is its unit right?")
+            }
+            Self::OnHandTwice { name, more, .. } => {
+                write!(f, "{name} is on hand in two rows with the same size")?;
+                if *more > 0 {
+                    write!(f, " (and {} repeats another)", counted(*more, "further row"))?;
+                }
+                f.write_str(": both count; delete one if they are the same piece, or write how many there are into `qty`")
+            }
             Self::Unused { materials, count } => {
                 write!(f, "no part is made of {}", materials.join(", "))?;
                 match count - materials.len() {

@@ -127,7 +127,7 @@ pub struct Rest {
     /// Words of the strips of matched grain of which some pieces are made and all others wait on the saw: only a whole strip
     /// counts, so it had better be cut to its end before the job is carried on.
     pub parted: Vec<String>,
-    /// What was on hand for the followed plan, was not used up, and stands in no list of the job now.
+    /// What was on hand for the followed plan, was not used up, and is more than the lists of the job have now.
     pub missed: Vec<Stock>,
     /// What nobody cut of the followed plan, as layouts for the question, as far as they have stock there and any of their
     /// pieces is wanted: to start from, see [`solve_from`](crate::solve_from), which judges them.
@@ -255,14 +255,20 @@ impl<'a> Followed<'a> {
         limited.map(|(row, gone)| Stock { qty: Some(whole(gone)), ..row }).collect()
     }
 
-    /// What the lists of the followed plan had on hand, was not used up, and no list has any more.
+    /// What the lists of the followed plan had on hand, was not used up, and is more than the lists have now.
     fn missed(&self, sawn: &Sawn, job: &[Stock]) -> Vec<Stock> {
-        let listed = taken::Listed::of(job.iter().enumerate());
+        let mut there: BTreeMap<Stock, u64> = BTreeMap::new();
+        for row in job.iter().filter(|row| row.is_owned()) {
+            let count = there.entry(taken::key(row, taken::EDGES)).or_default();
+            *count = count.saturating_add(row.qty.map_or(u64::MAX, u64::from));
+        }
         let rows = self.batch.batch().stock.iter().zip(self.batch.batch().stock_as_named()).zip(&sawn.used);
         let missed = rows.take(self.listed()).filter_map(|((row, as_named), used)| {
             let left = u64::from(row.qty.filter(|_| row.on_hand)?).saturating_sub(*used);
-            let missed = left > 0 && !listed.has(&as_named);
-            missed.then(|| Stock { qty: Some(whole(left)), ..row.clone() })
+            let there = there.entry(taken::key(&as_named, taken::EDGES)).or_default();
+            let found = left.min(*there);
+            *there -= found;
+            (left > found).then(|| Stock { qty: Some(whole(left - found)), ..row.clone() })
         });
         missed.collect()
     }

@@ -30,11 +30,6 @@ impl Listed {
         Self(levels)
     }
 
-    /// Whether any row may be that row.
-    pub fn has(&self, stock: &Stock) -> bool {
-        self.0.iter().enumerate().any(|(level, rows)| rows.contains_key(&key(stock, level)))
-    }
-
     /// The row of which something is left that agrees most.
     pub fn first(&mut self, stock: &Stock, is_left: impl Fn(usize) -> bool) -> Option<usize> {
         (0..=SAME).find_map(|level| self.0[level].get_mut(&key(stock, level))?.first(&is_left))

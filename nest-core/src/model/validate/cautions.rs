@@ -11,7 +11,9 @@ use crate::units::{Length, Money, Nominal};
 pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[Strip]) -> Vec<Warning> {
     let mut warnings = Vec::new();
     wide_kerf(&batch.shop, stock, groups, &mut warnings);
+    long_stock(&batch.stock, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
+    on_hand_twice(&batch.stock, &mut warnings);
     edges_of_bought(&batch.stock, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
     warnings.extend(super::grains::doubt(batch, stock, groups));
@@ -39,6 +41,28 @@ fn wide_kerf(rules: &Shop, stock: &[UsableStock], groups: &[Group], warnings: &m
             // One flag sets both.
             return;
         }
+    }
+}
+
+/// Longer than glued beams are sold as a rule (common practice: 12 to 18 m); a sheet of 1220 mm read as inches is 31 m.
+const LONG_STOCK: Length = Length::mm(20_000);
+
+fn long_stock(stock: &[Stock], warnings: &mut Vec<Warning>) {
+    let mut rows = stock.iter().enumerate().filter(|(_, stock)| stock.length > LONG_STOCK);
+    if let Some((index, stock)) = rows.next() {
+        warnings.push(Warning::LongStock { stock: index, name: stock.name.clone(), more: rows.count() });
+    }
+}
+
+/// A list of stock that names what is on hand, and the rack that an earlier plan made of it.
+fn on_hand_twice(stock: &[Stock], warnings: &mut Vec<Warning>) {
+    let mut seen = BTreeSet::new();
+    let mut again = stock.iter().enumerate().filter(|(_, s)| {
+        let piece = (fold(&s.name), fold(&s.material), s.section, [s.thickness, Some(s.length), s.width]);
+        s.on_hand && s.qty != Some(0) && !seen.insert(piece)
+    });
+    if let Some((index, s)) = again.next() {
+        warnings.push(Warning::OnHandTwice { stock: index, name: s.name.clone(), more: again.count() });
     }
 }
 
