@@ -123,7 +123,7 @@ pub enum Warning {
         /// How many further such rows there are.
         more: usize,
     },
-    /// Pieces on hand that share name, material and size with those of an earlier row; both count.
+    /// Pieces on hand that share material, size and name, or the want of one, with those of an earlier row; both count.
     OnHandTwice {
         /// Index of the stock.
         stock: usize,

@@ -13,7 +13,7 @@ pub fn look(batch: &Batch, stock: &[UsableStock], groups: &[Group], strips: &[St
     wide_kerf(&batch.shop, stock, groups, &mut warnings);
     long_stock(&batch.stock, &mut warnings);
     free_without_limit(batch, stock, groups, &mut warnings);
-    on_hand_twice(&batch.stock, &mut warnings);
+    on_hand_twice(batch, &mut warnings);
     edges_of_bought(&batch.stock, &mut warnings);
     grain_unstated(batch, stock, groups, &mut warnings);
     warnings.extend(super::grains::doubt(batch, stock, groups));
@@ -54,11 +54,14 @@ fn long_stock(stock: &[Stock], warnings: &mut Vec<Warning>) {
     }
 }
 
-/// A list of stock that names what is on hand, and the rack that an earlier plan made of it.
-fn on_hand_twice(stock: &[Stock], warnings: &mut Vec<Warning>) {
+/// A list of stock that names what is on hand, and the rack that an earlier plan made of it. Who gave no name has one that
+/// was made here, with a number where another row has it already.
+fn on_hand_twice(batch: &Batch, warnings: &mut Vec<Warning>) {
     let mut seen = BTreeSet::new();
-    let mut again = stock.iter().enumerate().filter(|(_, s)| {
-        let piece = (fold(&s.name), fold(&s.material), s.section, [s.thickness, Some(s.length), s.width]);
+    let mut again = batch.stock.iter().enumerate().filter(|(_, s)| {
+        let unnamed = super::names::is_made(&s.name, s, batch.shop.style);
+        let name = if unnamed { String::new() } else { fold(&s.name) };
+        let piece = (name, fold(&s.material), s.section, [s.thickness, Some(s.length), s.width]);
         s.on_hand && s.qty != Some(0) && !seen.insert(piece)
     });
     if let Some((index, s)) = again.next() {

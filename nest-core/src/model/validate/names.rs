@@ -69,7 +69,7 @@ impl Batch {
 }
 
 /// Whether a name is one that is made here for a stock in this style, perhaps with a number behind it.
-fn is_made(called: &str, stock: &Stock, style: LengthStyle) -> bool {
+pub(super) fn is_made(called: &str, stock: &Stock, style: LengthStyle) -> bool {
     [true, false].into_iter().any(|board| numbered(called, &name(stock, board, style)))
 }
 
