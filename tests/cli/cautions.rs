@@ -110,23 +110,18 @@ fn what_is_too_long_to_be_true_or_on_hand_twice_is_doubted() {
     let none: Vec<String> = Vec::new();
     let board = "fir board,fir,1x4,2400,6,\n";
     assert_eq!(said(board, "end,fir,1x4,800\n", "mm"), none);
-    assert_eq!(
-        said(board, "end,fir,1x4,800\n", "in"),
-        [
-            "fir board (and 1 further row) is longer than 65 ft (20 m), which is more than boards and sheets are; is its unit \
-          right?"
-        ]
-    );
+    let long = "fir board (and 1 further row) is longer than 65 ft (20 m), which is more than boards and sheets are; is its \
+                unit right?";
+    assert_eq!(said(board, "end,fir,1x4,800\n", "in"), [long]);
     let kept = "end,fir,1x4,800,,yes\n";
     // Another length is another piece, and so is one that is to be bought.
     assert_eq!(said(&format!("{board}{kept}"), "end,fir,1x4,700\nfir board,fir,1x4,2400\n", "mm"), none);
-    assert_eq!(
-        said(&format!("{board}{kept}"), "End,fir,1x4,800\n", "mm"),
-        [
-            "End is on hand in two rows with the same size: both count; delete one if they are the same piece, or write how \
-          many there are into `qty`"
-        ]
-    );
+    let twice = "is on hand in two rows with the same size: both count; delete one if they are the same piece, or write how \
+                 many there are into `qty`";
+    assert_eq!(said(&format!("{board}{kept}"), "End,fir,1x4,800\n", "mm"), [format!("End {twice}")]);
+    // What nobody named has a name of its own in each row.
+    let unnamed = said(&format!("{board},fir,1x4,800,,yes\n"), ",fir,1x4,800\n", "mm");
+    assert!(unnamed.len() == 1 && unnamed[0].contains(twice), "{unnamed:?}");
 }
 
 #[test]
