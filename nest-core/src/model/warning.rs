@@ -206,14 +206,15 @@ impl fmt::Display for Warning {
             Self::RepeatedPart { name, more, .. } => {
                 write!(f, "{name} stands in the list twice with the same size and job")?;
                 if *more > 0 {
-                    write!(f, " (and {more} further such rows)")?;
+                    write!(f, " (and {})", counted(*more, "further such row"))?;
                 }
                 f.write_str("; both are made: delete one, or change `qty`, if that is not meant")
             }
             Self::SharedName { name, more, .. } => {
                 write!(f, "{name} stands in the list with several sizes")?;
                 if *more > 0 {
-                    write!(f, " (and {} shares its name)", counted(*more, "further row"))?;
+                    let share = if *more == 1 { "shares" } else { "share" };
+                    write!(f, " (and {} {share} its name)", counted(*more, "further row"))?;
                 }
                 f.write_str(": all are made; go by the part numbers, or name them apart")
             }
@@ -247,7 +248,7 @@ impl fmt::Display for Warning {
             Self::LooksLikeAnother { name, more, .. } => {
                 write!(f, "{name} mixes alphabets in one word or holds characters that nobody sees")?;
                 if *more > 0 {
-                    write!(f, " (and {more} further such rows)")?;
+                    write!(f, " (and {})", counted(*more, "further such row"))?;
                 }
                 f.write_str(": it can look like another name; go by the part numbers, or type it anew")
             }
@@ -264,7 +265,7 @@ impl fmt::Display for Warning {
             Self::OnHandTwice { name, more, .. } => {
                 write!(f, "{name} is on hand in two rows with the same size")?;
                 if *more > 0 {
-                    write!(f, " (and {} repeats another)", counted(*more, "further row"))?;
+                    write!(f, " (and {})", counted(*more, "further such row"))?;
                 }
                 f.write_str(": both count; delete one if they are the same piece, or write how many there are into `qty`")
             }
