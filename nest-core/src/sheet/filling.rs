@@ -110,8 +110,8 @@ impl<'p> Filling<'p> {
         }
     }
 
-    /// Puts a sheet back as it was.
-    pub fn restore(&mut self, sheet: usize, was: &Sheet) {
+    /// Puts a sheet back as it was, and takes what it is for it.
+    pub fn restore(&mut self, sheet: usize, was: &mut Sheet) {
         let now = &self.sheets[sheet];
         if now.count > 0 {
             self.cost -= self.problem.kinds[now.kind()].cost;
@@ -121,8 +121,8 @@ impl<'p> Filling<'p> {
             self.cost += self.problem.kinds[was.kind()].cost;
             self.open[was.kind()] += 1;
         }
-        self.sheets[sheet].clone_from(was);
         self.most[sheet] = if was.count > 0 { was.most() } else { [0; 2] };
+        std::mem::swap(&mut self.sheets[sheet], was);
     }
 
     /// Takes over other sheets with what they leave.

@@ -69,10 +69,10 @@ impl Journal {
         while filling.sheets.len() > self.sheets {
             filling.pop();
         }
-        while let Some((at, was)) = self.saved.pop() {
+        while let Some((at, mut was)) = self.saved.pop() {
             // A fresh sheet that was filled further is gone already.
             if at < self.sheets {
-                filling.restore(at, &was);
+                filling.restore(at, &mut was);
             }
             self.spare.push(was);
         }

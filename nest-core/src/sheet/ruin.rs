@@ -3,8 +3,8 @@
 //! The goal is a cost a step below the best plan so far. Sheets are dropped until the rest costs no more than that, and
 //! what they held is to be placed in the others: again and again a few branches are taken out somewhere and all that
 //! is not placed goes in again, largest first as a rule. A round that leaves less area unplaced, or no more
-//! than some rounds ago, stays; any other is taken back (late acceptance, Burke and Bykov 2017). When everything
-//! is placed, the goal is reached, and the next one set. After Schrimpf, Schneider, Stamm-Wilbrandt and Dueck 2000, and
+//! than some rounds ago, stays; any other is taken back (late acceptance, Burke and Bykov 2017), as soon as it is certain to
+//! leave more. When everything is placed, the goal is reached, and the next one set. After Schrimpf, Schneider, Stamm-Wilbrandt and Dueck 2000, and
 //! for guillotine trees Gardeyn and Wauters 2022.
 //!
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
@@ -229,12 +229,10 @@ impl<'p> Chain<'p> {
     fn round(&mut self) {
         self.journal.begin(&self.filling);
         self.ruin();
-        self.recreate();
-        let after = self.filling.missing;
         let slot = self.round % self.memory.len();
-        if self.journal.sawable(&self.filling)
-            && (after <= self.journal.missing() || after <= self.memory[slot])
-        {
+        // What may be missing after the round.
+        let most = self.journal.missing().max(self.memory[slot]);
+        if self.recreate(most) && self.journal.sawable(&self.filling) {
             self.seen.note(&self.filling, self.journal.changed());
             self.journal.keep();
         } else {
@@ -294,7 +292,8 @@ impl<'p> Chain<'p> {
         }
     }
 
-    fn recreate(&mut self) {
+    /// Places what can be placed; `false` as soon as more than `most` will be missing.
+    fn recreate(&mut self, most: u128) -> bool {
         let mut todo = std::mem::take(&mut self.todo);
         todo.clear();
         let items = &self.filling.problem.items;
@@ -310,6 +309,7 @@ impl<'p> Chain<'p> {
             // Items are numbered by area.
             _ => {}
         }
+        let mut missing = 0;
         for &item in &todo {
             // What was not placed before the round has no place where nothing was taken out.
             let stale = self.settled && self.journal.left()[item] > 0;
@@ -327,8 +327,61 @@ impl<'p> Chain<'p> {
                     break;
                 }
             }
+            missing += u128::from(items[item].made) * u128::from(self.filling.left[item]);
+            if missing > most {
+                break;
+            }
         }
         self.todo = todo;
-        self.settled = true;
+        self.settled |= missing <= most;
+        missing <= most
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::greedy;
+    use super::super::tests::drawn;
+    use super::super::worth::Worth;
+    use super::*;
+
+    #[test]
+    fn a_round_is_given_up_only_when_too_much_will_be_missing_and_leaves_all_as_it_was() {
+        let said = |chain: &Chain<'_>| {
+            let Filling { sheets, left, missing, cost, .. } = &chain.filling;
+            format!("{:?}", (sheets, left, missing, cost))
+        };
+        let (mut done, mut given_up) = (0, 0);
+        for seed in 0..100 {
+            let batch = drawn(seed);
+            let problem = Problem::new(&batch, 0);
+            let worth = Worth::new(problem.largest());
+            let chain = || Chain::new(greedy::fill(&problem, &worth, 1, &|| false), seed, 0);
+            // One does each round to its end.
+            let (mut whole, mut chain) = (chain(), chain());
+            for _ in 0..30 {
+                let before = said(&chain);
+                let most = chain.filling.missing;
+                for chain in [&mut whole, &mut chain] {
+                    chain.journal.begin(&chain.filling);
+                    chain.ruin();
+                }
+                assert!(whole.recreate(u128::MAX));
+                assert_eq!(chain.recreate(most), whole.filling.missing <= most, "{seed}");
+                if whole.filling.missing <= most {
+                    assert_eq!(said(&chain), said(&whole));
+                    [&mut whole, &mut chain].into_iter().for_each(|chain| chain.journal.keep());
+                    done += 1;
+                    continue;
+                }
+                for chain in [&mut whole, &mut chain] {
+                    chain.journal.undo(&mut chain.filling);
+                    assert_eq!(said(chain), before);
+                }
+                (chain.dice, chain.settled) = (whole.dice.clone(), whole.settled);
+                given_up += 1;
+            }
+        }
+        assert!(done > 100 && given_up > 100, "{done} {given_up}");
     }
 }

@@ -27,7 +27,7 @@ const JOINS: u64 = 1_000_000;
 /// What filling sheets all but whole may do, in gaps of a round: where it has a place it finds more than the chains, so that
 /// in a deep search it goes first.
 const CROWDED: u64 = 4;
-const DEEP: u64 = 64;
+const DEEP: u64 = 128;
 
 /// What every further round of a deep search may do, in works of the round before, and where that ends.
 const GROWTH: u64 = 8;
