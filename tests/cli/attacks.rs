@@ -239,7 +239,11 @@ fn odd_json_is_refused() {
         ("a key twice", changed(cost, &cost.repeat(2)), "duplicate field `cost`"),
         ("beyond all floats", changed("2425.7", "1e400"), "number out of range"),
         ("beyond 64 bits", changed("\"copies\": 1", "\"copies\": 18446744073709551616"), "invalid type"),
-        ("below nothing", changed("\"copies\": 1", "\"copies\": -1"), "invalid value"),
+        (
+            "below nothing",
+            changed("\"copies\": 1", "\"copies\": -1"),
+            "integer `-1`, expected a whole number, 0 or more",
+        ),
         ("half a copy", changed("\"copies\": 1", "\"copies\": 0.5"), "invalid type"),
         ("a word for a number", changed("2425.7", "NaN"), "expected value"),
         ("an unknown key", changed(cost, "\"\\u001b[31mcost\": 1,"), "unknown field"),

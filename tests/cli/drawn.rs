@@ -237,6 +237,10 @@ fn what_the_shop_says_of_its_papers_is_kept_with_the_plan() {
         "units = \"in\"\n[labels]\nsize = [\"9\", \"2\"]\n",
         "2 columns of such labels do not fit on a page of letter",
     );
+    wrong(
+        "units = \"in\"\n[labels]\ngrid = \"0x5\"\n",
+        "expected 1 to 50 columns and rows of labels, but found 0\n --> shop.toml:3:9\n",
+    );
     wrong("units = \"in\"\n[labels]\nsize = \"4\"\n", "expected two values for `labels.size`");
     wrong(
         "units = \"in\"\n[limits]\nlift = 23\n",

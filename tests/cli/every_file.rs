@@ -193,7 +193,7 @@ fn flags_that_cannot_be_meant() {
         ("--seed -1", "error: expected a whole number, 0 or more, for --seed, but found `-1`\n"),
         ("--threads 0", "error: expected a whole number, 1 or more, for --threads, but found `0`\n"),
         ("--label-start 0", "error: expected a whole number, 1 or more, for --label-start, but found `0`\n"),
-        ("--labels 0x0", "error: expected 1 to 50 columns and rows of labels, but found 0\n"),
+        ("--labels 0x0", "error: expected 1 to 50 columns and rows of labels, but found 0 (--labels)\n"),
     ] {
         refused(with("parts.csv", FILES[0].2).args(flag), words);
     }

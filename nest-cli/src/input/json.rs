@@ -224,7 +224,7 @@ fn from_serde(error: &serde_json::Error, text: &str) -> PlanFileError {
     let said = &said[..said.rfind(" at line ").unwrap_or(said.len())];
     let place = (error.line() > 0).then(|| (error.line(), error.column().max(1)));
     let hint = error.is_syntax().then_some("was it changed by hand? `nest plan -o DIR` writes it anew");
-    let broken = PlanFileError { place, message: said.to_owned(), hint };
+    let broken = PlanFileError { place, message: without_types(said), hint };
     match text.trim_ascii_start().as_bytes() {
         [b'{', ..] if error.is_eof() => PlanFileError {
             message: "the plan breaks off here".into(),
@@ -238,6 +238,20 @@ fn from_serde(error: &serde_json::Error, text: &str) -> PlanFileError {
             hint: Some(OURS),
         },
     }
+}
+
+/// What was expected, without the names that the program has for it.
+fn without_types(said: &str) -> String {
+    let Some((found, expected)) = said.rsplit_once(", expected ") else { return said.to_owned() };
+    let expected = match expected {
+        "u8" | "u16" | "u32" | "u64" | "usize" => "a whole number, 0 or more",
+        "i8" | "i16" | "i32" | "i64" | "isize" => "a whole number",
+        "a sequence" => "a list",
+        "a map" => "an object",
+        other if other.starts_with("struct ") => "an object",
+        other => other,
+    };
+    format!("{found}, expected {expected}")
 }
 
 /// Where plans come from.

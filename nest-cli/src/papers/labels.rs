@@ -61,7 +61,8 @@ impl LabelSettings {
     /// Labels that do not fit the page or are too small to be read, in these units.
     pub fn on(&self, paper: Paper, system: System) -> Result<LabelSheet, String> {
         let usual = usual(paper);
-        let grid = self.grid_on(paper);
+        // A plan file may say anything; lists and flags were looked at before.
+        let grid = printable(self.grid_on(paper))?;
         let as_usual = self.size.is_none() && grid == usual.grid;
         let gap =
             self.gap.unwrap_or(if as_usual || self.size.is_some() { usual.gap } else { [Length::ZERO; 2] });
@@ -69,9 +70,6 @@ impl LabelSettings {
         for axis in 0..2 {
             let page = paper.size()[axis];
             let count = grid[axis];
-            if count == 0 || count > MOST {
-                return Err(format!("expected 1 to {MOST} columns and rows of labels, but found {count}"));
-            }
             let gaps = times(gap[axis], count - 1)?;
             let room = |margin: Length| page.ticks() - 2 * margin.ticks() - gaps.ticks();
             let (margin, size) = match (self.margin, self.size) {
@@ -126,7 +124,18 @@ pub fn parse_grid(text: &str) -> Result<[u32; 2], String> {
     let parsed = text
         .split_once(['x', 'X', '×'])
         .and_then(|(columns, rows)| Some([columns.trim().parse().ok()?, rows.trim().parse().ok()?]));
-    parsed.ok_or_else(|| format!("expected columns and rows of labels such as 2x7, but found `{text}`"))
+    printable(
+        parsed
+            .ok_or_else(|| format!("expected columns and rows of labels such as 2x7, but found `{text}`"))?,
+    )
+}
+
+/// A grid that a page could have.
+fn printable(grid: [u32; 2]) -> Result<[u32; 2], String> {
+    match grid.into_iter().find(|count| !(1..=MOST).contains(count)) {
+        Some(count) => Err(format!("expected 1 to {MOST} columns and rows of labels, but found {count}")),
+        None => Ok(grid),
+    }
 }
 
 /// What no printer reaches, at the edge of a page.
