@@ -160,7 +160,7 @@ impl fmt::Display for Warning {
             }
             Self::Other { pieces } => write!(
                 f,
-                "made for another size, and long enough for the one asked for now: {}; cut them to it",
+                "made for another size, and large enough for the one asked for now: {}; cut them to it",
                 counted(pieces)
             ),
             Self::Missed { pieces } => write!(

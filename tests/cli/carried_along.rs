@@ -1,6 +1,6 @@
 //! What goes along with a plan that carries another on: what the user was told, and the account of what was done before.
 
-use crate::carry_on::{RAILS, SHEETS, columns, frame, rest};
+use crate::carry_on::{RAILS, SAW, SHEETS, columns, frame, rest};
 use crate::harness::Nest;
 
 #[test]
@@ -102,5 +102,18 @@ fn an_account_that_cannot_be_true_is_refused() {
             .args(command)
             .says("before.made[0]: expected a piece as large as its part, but it has another size\n")
             .exit(1);
+    }
+}
+
+/// A slip in `--cut` is mended from the plan that was followed, so that nothing may take its place.
+#[test]
+fn the_plan_that_is_followed_stays() {
+    for folder in ["one", "./one/", "one/../one"] {
+        let again = format!(
+            "plan parts.csv --stock stock.csv {SAW} --after one/plan.json --cut 1x1 -o {folder} --force"
+        );
+        let ran =
+            frame().args(&again).complains("error: the plan that is followed lies in the folder ").exit(2);
+        ran.then().args("check one/plan.json").any_stdout().exit(0);
     }
 }

@@ -5,7 +5,7 @@ use crate::harness::Nest;
 pub const RAILS: &str = "part,material,section,length,qty,job\nstile,fir,1x4,30,6,closet\n\
                      rail,fir,1x4,22 1/2,6,closet\ncleat,fir,1x4,14,2,closet\n";
 const BOARDS: &str = "material,section,length,price\nfir,1x4,8',6\n";
-const SAW: &str = "--units in --trim 1/4";
+pub const SAW: &str = "--units in --trim 1/4";
 
 /// A closet frame: layout 1 twice, three stiles each; layout 2, four rails; layout 3, two rails and two cleats.
 pub fn frame() -> Nest {

@@ -88,8 +88,8 @@ fn hints_say_what_to_write() {
 }
 
 /// The trims that plan.json has, one a stock.
-fn written(ran: &Ran) -> Vec<String> {
-    let plan = ran.read("out/plan.json");
+fn written(ran: &Ran, folder: &str) -> Vec<String> {
+    let plan = ran.read(&format!("{folder}/plan.json"));
     let stock = plan.split_once("\"stock\": [").unwrap().1;
     let rows = stock.lines().skip(1).take_while(|line| line.contains("\"material\""));
     rows.map(|row| row.split_once("\"trim\": ").map_or("", |(_, trim)| trim).to_owned()).collect()
@@ -105,7 +105,7 @@ fn it_is_written_in_inches_in_lists_of_many_countries_and_with_a_unit_in_the_hea
             .args("plan parts.csv --stock stock.csv --units in --kerf 3mm --quiet -o out")
             .any_stdout()
             .exit(0);
-        written(&ran)
+        written(&ran, "out")
     };
     let inches = "[38.1, 6.35, 0, 12.7]}";
     assert_eq!(
@@ -230,10 +230,10 @@ fn what_is_bought_and_uncut_keeps_it_when_the_job_is_carried_on() {
     let ran = plan(rows, "--trim 20 -o out").exit(0);
     let ran = ran
         .then()
-        .args("plan parts.csv --stock stock.csv --units mm --kerf 3 --trim 20 --after out/plan.json --cut 1x1 -o out --force")
+        .args("plan parts.csv --stock stock.csv --units mm --kerf 3 --trim 20 --after out/plan.json --cut 1x1 -o rest")
         .any_stdout()
         .exit(0);
     assert!(ran.stdout.contains("clean, bought"), "{}", ran.stdout);
-    assert_eq!(written(&ran), ["[0]},", "[5, 7]},", "[0]},", "[5, 7]}"].map(str::to_owned));
-    ran.then().args("check out/plan.json").any_stdout().exit(0);
+    assert_eq!(written(&ran, "rest"), ["[0]},", "[5, 7]},", "[0]},", "[5, 7]}"].map(str::to_owned));
+    ran.then().args("check rest/plan.json").any_stdout().exit(0);
 }

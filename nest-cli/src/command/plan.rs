@@ -151,6 +151,16 @@ fn prepare(
         desk.fail(Failure::new(message).hint("write -o DIR, or leave --label-start out"));
     }
     let batch = question.check(desk);
+    if let (Some(after), Some(folder)) = (&args.after, &args.output)
+        && lies_in(after, folder)
+    {
+        let folder = clean(&folder.to_string_lossy());
+        let message =
+            format!("the plan that is followed lies in the folder {folder}, which would be replaced");
+        desk.fail(
+            Failure::new(message).hint("write another name for -o: a slip in --cut is mended from that plan"),
+        );
+    }
     let reserved = args.output.as_ref().map(|path| Folder::reserve(&RealDisk, path, args.force));
     let folder = reserved.transpose().map_err(|error| desk.fail(failure(error)));
     let (Some(batch), Some(solver), Ok(spare), Ok(folder), 0) = (batch, solver, spare, folder, desk.errors())
@@ -159,6 +169,12 @@ fn prepare(
     };
     let label_start = label_start.get();
     Ok(Some(Ready { batch, known, solver, spare, before, papers, label_start, folder }))
+}
+
+/// Whether a file lies in a folder, as far as the disk tells.
+fn lies_in(file: &Path, folder: &Path) -> bool {
+    let [file, folder] = [file, folder].map(Path::canonicalize);
+    file.is_ok_and(|file| folder.is_ok_and(|folder| file.starts_with(folder)))
 }
 
 /// Solves with a live line, if somebody watches.
