@@ -9,9 +9,13 @@ const STOCK: &str = "material,form,thickness,length,width,price,grain\nmdf,sheet
 
 /// Each caution of the report: its title, and what it is about, as text without markup.
 fn cautions(shop: &str) -> Vec<(String, String)> {
+    cautions_of(PARTS, STOCK, shop)
+}
+
+fn cautions_of(parts: &str, stock: &str, shop: &str) -> Vec<(String, String)> {
     let ran = Nest::new()
-        .file("parts.csv", PARTS)
-        .file("stock.csv", STOCK)
+        .file("parts.csv", parts)
+        .file("stock.csv", stock)
         .file("shop.toml", format!("units = \"in\"\n{shop}"))
         .args("plan parts.csv --stock stock.csv --shop shop.toml -q -o out")
         .any_stdout()
@@ -42,6 +46,7 @@ fn cautions_name_what_they_are_about() {
         [
             ("Narrow strips", "no. 1 cleat (1/2\")."),
             ("Short pieces", "no. 2 spacer (4\")."),
+            ("Short rips", "layout 2 (cut 4)."),
             // 97 x 49 x 3/4 in at 48 lb in a cubic foot: 99.0 lb.
             ("Heavy sheets", "mdf 3/4\", 97\" x 49\" (about 99 lb)."),
             ("Perhaps tall units", "no. 3 side (84\")."),
@@ -54,12 +59,24 @@ fn cautions_name_what_they_are_about() {
 
 #[test]
 fn the_shop_sets_its_own_limits() {
-    let shop = "[limits]\nnarrow = \"1/4\"\nshort = \"2\"\ntall = \"8'\"\nlift = \"120 lb\"\n";
+    let shop = "[limits]\nnarrow = \"1/4\"\nshort = \"2\"\nrip = \"4\"\ntall = \"8'\"\nlift = \"120 lb\"\n";
     let titles: Vec<String> = cautions(shop).into_iter().map(|(title, _)| title).collect();
     assert_eq!(titles, ["Dust", "At the saw", "What comes first"]);
     let found = cautions("[limits]\nshort = \"31\"\n[weight]\nMDF = \"20 lb/cu ft\"\n");
     assert_eq!(found[1].1, "no. 1 cleat (30\"); no. 2 spacer (4\"); no. 4 shelf (30\").");
     assert!(found.iter().all(|(title, _)| title != "Heavy sheets"), "41 lb: {found:?}");
+}
+
+#[test]
+fn rips_along_a_short_edge_are_named_by_their_cuts() {
+    let parts = "part,material,thickness,length,width,qty\nlid,mdf,3/4,10,13,3\n";
+    let stock = "material,form,thickness,length,width,price\nmdf,sheet,3/4,10,40,9\n";
+    let of = |shop: &str| {
+        let found = cautions_of(parts, stock, shop);
+        found.into_iter().find(|(title, _)| title == "Short rips").map(|(_, about)| about)
+    };
+    assert_eq!(of("").as_deref(), Some("layout 1 (cuts 1–3)."));
+    assert_eq!(of("[limits]\nrip = \"10\"\n"), None);
 }
 
 #[test]
@@ -234,6 +251,7 @@ fn the_summary_names_what_needs_care() {
     assert_eq!(
         care,
         "Narrow strips: no. 1 cleat (1/2\").\nShort pieces: no. 2 spacer (4\").\n\
+         Short rips: layout 2 (cut 4).\n\
          Heavy sheets: mdf 3/4\", 97\" x 49\" (about 99 lb).\nPerhaps tall units: no. 3 side (84\").\nDust: mdf.\n\
          The report says what to do; the manual of your saw comes first."
     );

@@ -18,6 +18,7 @@ impl Values<'_> {
         let limits = &mut papers.limits;
         self.limit("limits.narrow", &mut limits.narrow);
         self.limit("limits.short", &mut limits.short);
+        self.limit("limits.rip", &mut limits.rip);
         self.limit("limits.tall", &mut limits.tall);
         limits.lift = self.read("limits.lift", parse_weight);
         for (material, setting) in self.settings.weights() {

@@ -37,7 +37,7 @@ const SECTIONS: &[(&str, &[&str])] = &[
     (BAND, &["thickness", "deduct", "pre_mill", "overhang"]),
     ("vehicle", &["length", "width"]),
     ("labels", &["grid", "size", "margin", "gap", "code"]),
-    ("limits", &["narrow", "short", "tall", "lift"]),
+    ("limits", &["narrow", "short", "rip", "tall", "lift"]),
     (WEIGHT, &[]),
 ];
 

@@ -17,6 +17,9 @@ pub struct Limits {
     /// A piece cut shorter than this.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub short: Option<Length>,
+    /// What is ripped off a sheet and shorter than this along the fence.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub rip: Option<Length>,
     /// A part this long or longer may be the side of a tall unit.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub tall: Option<Length>,
@@ -90,6 +93,11 @@ impl Limits {
     /// A piece cut shorter than this.
     pub fn short(&self, system: System) -> Length {
         self.short.unwrap_or(pick(system, (6, 1), 150))
+    }
+
+    /// What is ripped off a sheet and shorter than this along the fence.
+    pub fn rip(&self, system: System) -> Length {
+        self.rip.unwrap_or(pick(system, (12, 1), 300))
     }
 
     /// A part this long or longer may be the side of a tall unit.

@@ -8,9 +8,10 @@
 use super::Source;
 use super::labels::{Grain, grain};
 use super::rounded::Rounded;
-use super::words::Words;
+use super::words::{Words, ranges};
 use crate::clean::{clean, isolated};
 use crate::papers::{Limits, harmful_dust, weight};
+use nest_core::plan::{Cut, Guide, Way};
 use nest_core::units::{Length, System};
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -53,6 +54,7 @@ pub(super) fn cautions(source: &Source<'_>, rounded: Option<&Rounded>, words: &W
     let mut found = Vec::new();
     found.extend(narrow(source, words));
     found.extend(short(source, words));
+    found.extend(short_rips(source, words));
     found.extend(heavy(source, words));
     found.extend(transport(source, words));
     found.extend(tall(source, words));
@@ -134,6 +136,33 @@ fn short(source: &Source<'_>, words: &Words) -> Option<Caution> {
         text: format!(
             "Cut off shorter than {}: hold them in a jig or with a clamp, use a stop that the piece cannot jam \
              against, and let the blade stand still before reaching for them.",
+            words.kerf(limit)
+        ),
+        about,
+    })
+}
+
+/// Rips of sheets along a short edge. Of boards none is shorter than `shortest_rip`.
+fn short_rips(source: &Source<'_>, words: &Words) -> Option<Caution> {
+    let limit = source.papers.limits.rip(words.system());
+    let applies = |cut: &Cut<'_>| cut.way == Way::Rip && cut.guide != Guide::Line && cut.size[0] < limit;
+    let mut about = Vec::new();
+    for (index, layout) in source.solution.plan.layouts.iter().enumerate() {
+        let stock = &source.batch.stock()[layout.stock];
+        let cuts = layout.cuts(stock).enumerate().filter(|(_, cut)| !stock.board && applies(cut));
+        let numbers: Vec<usize> = cuts.map(|(at, _)| at + 1).collect();
+        if !numbers.is_empty() {
+            let cuts = if numbers.len() == 1 { "cut" } else { "cuts" };
+            let name = format!("layout {}", index + 1);
+            let detail = format!("({cuts} {})", ranges(&numbers));
+            about.push(About { number: String::new(), name, detail });
+        }
+    }
+    (!about.is_empty()).then(|| Caution {
+        title: "Short rips",
+        text: format!(
+            "Less than {} lies along the fence, where a piece turns and is thrown back: use a sled, a mitre gauge or a \
+             guided saw, never a bare hand.",
             words.kerf(limit)
         ),
         about,
