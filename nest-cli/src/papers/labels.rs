@@ -61,7 +61,7 @@ impl LabelSettings {
     /// Labels that do not fit the page or are too small to be read, in these units.
     pub fn on(&self, paper: Paper, system: System) -> Result<LabelSheet, String> {
         let usual = usual(paper);
-        // A plan file may say anything; lists and flags were looked at before.
+        // A plan file may say anything; shop files and flags were looked at before.
         let grid = printable(self.grid_on(paper))?;
         let as_usual = self.size.is_none() && grid == usual.grid;
         let gap =
@@ -124,10 +124,9 @@ pub fn parse_grid(text: &str) -> Result<[u32; 2], String> {
     let parsed = text
         .split_once(['x', 'X', '×'])
         .and_then(|(columns, rows)| Some([columns.trim().parse().ok()?, rows.trim().parse().ok()?]));
-    printable(
-        parsed
-            .ok_or_else(|| format!("expected columns and rows of labels such as 2x7, but found `{text}`"))?,
-    )
+    let grid = parsed
+        .ok_or_else(|| format!("expected columns and rows of labels such as 2x7, but found `{text}`"))?;
+    printable(grid)
 }
 
 /// A grid that a page could have.

@@ -110,7 +110,7 @@ impl<'p> Filling<'p> {
         }
     }
 
-    /// Puts a sheet back as it was, and takes what it is for it.
+    /// Puts a sheet back as it was; what it is now comes back for it, so that nothing is copied.
     pub fn restore(&mut self, sheet: usize, was: &mut Sheet) {
         let now = &self.sheets[sheet];
         if now.count > 0 {

@@ -4,8 +4,8 @@
 //! what they held is to be placed in the others: again and again a few branches are taken out somewhere and all that
 //! is not placed goes in again, largest first as a rule. A round that leaves less area unplaced, or no more
 //! than some rounds ago, stays; any other is taken back (late acceptance, Burke and Bykov 2017), as soon as it is certain to
-//! leave more. When everything is placed, the goal is reached, and the next one set. After Schrimpf, Schneider, Stamm-Wilbrandt and Dueck 2000, and
-//! for guillotine trees Gardeyn and Wauters 2022.
+//! leave more. When everything is placed, the goal is reached, and the next one set. After Schrimpf, Schneider,
+//! Stamm-Wilbrandt and Dueck 2000, and for guillotine trees Gardeyn and Wauters 2022.
 //!
 //! Invariant between rounds: the sheets that are not empty cost at most the goal. Deterministic for a seed.
 
